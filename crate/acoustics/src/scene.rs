@@ -1,0 +1,114 @@
+//! What reflects: stress-free surfaces as sets of points, and the two faces of the plate.
+
+use crate::material::Solid;
+
+/// Largest useful distance between neighbouring surface points, as a part of the shear wavelength.
+pub const POINT_SPACING_WAVELENGTHS: f64 = 1.0 / 3.0;
+
+/// Which sides of a surface face metal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sides {
+    /// Metal on the side the normal points to only: a void, the cap, the root bead.
+    One,
+    /// Metal on both sides: a crack or another thin gap.
+    Both,
+}
+
+/// A patch of surface, small against the wavelength.
+#[derive(Clone, Copy, Debug)]
+pub struct SurfacePoint {
+    /// Place in plate coordinates (x across the weld, y along it, z down from the upper surface), mm.
+    pub position_mm: [f64; 3],
+    /// Unit normal, pointing into the metal.
+    pub normal: [f64; 3],
+    /// Area, mm². A soft edge has less area than its outline; rims weigh a point down, never up.
+    pub area_mm2: f64,
+    /// Which sides face metal.
+    pub sides: Sides,
+}
+
+/// Surface points in structure-of-arrays form, sorted along the weld.
+#[derive(Clone, Debug, Default)]
+pub struct Surface {
+    pub(crate) x: Vec<f32>,
+    pub(crate) y: Vec<f32>,
+    pub(crate) z: Vec<f32>,
+    pub(crate) nx: Vec<f32>,
+    pub(crate) ny: Vec<f32>,
+    pub(crate) nz: Vec<f32>,
+    pub(crate) area: Vec<f32>,
+    /// 1 where both sides face metal, else 0.
+    pub(crate) both: Vec<f32>,
+}
+
+impl Surface {
+    /// Gathers points; the order given among points of equal y is kept, so equal input gives equal frames.
+    pub fn from_points(points: impl IntoIterator<Item = SurfacePoint>) -> Self {
+        let mut points: Vec<SurfacePoint> = points.into_iter().collect();
+        points.sort_by(|a, b| a.position_mm[1].total_cmp(&b.position_mm[1]));
+        let mut surface = Self::default();
+        for point in points {
+            let ([x, y, z], [nx, ny, nz]) = (point.position_mm, point.normal);
+            surface.x.push(x as f32);
+            surface.y.push(y as f32);
+            surface.z.push(z as f32);
+            surface.nx.push(nx as f32);
+            surface.ny.push(ny as f32);
+            surface.nz.push(nz as f32);
+            surface.area.push(point.area_mm2 as f32);
+            surface.both.push(if point.sides == Sides::Both { 1.0 } else { 0.0 });
+        }
+        surface
+    }
+
+    /// Number of points.
+    pub fn len(&self) -> usize {
+        self.x.len()
+    }
+
+    /// True without any point.
+    pub fn is_empty(&self) -> bool {
+        self.x.is_empty()
+    }
+
+    /// The points with y in `from..to` (mm), as a range of indices.
+    pub(crate) fn between(&self, from: f32, to: f32) -> core::ops::Range<usize> {
+        self.y.partition_point(|&y| y < from)..self.y.partition_point(|&y| y < to)
+    }
+}
+
+/// A rectangle of a plate face that is not the flat face: cap, root bead, gap. No beam bounces there as off a
+/// flat face; what it gives back comes from its surface points.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NotFlat {
+    /// Across the weld, from and to, mm.
+    pub x_mm: [f64; 2],
+    /// Along the weld, from and to, mm.
+    pub y_mm: [f64; 2],
+}
+
+/// The backscatter of the metal's own grains.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Grain {
+    /// Seed of the speckle; the same seed gives the same speckle at the same place.
+    pub seed: u64,
+    /// Mean grain echo relative to a 3 mm side-drilled hole at 40 mm of sound path, dB.
+    pub level_db: f64,
+}
+
+/// All that a probe can hear: metal between two faces, and surfaces in it.
+#[derive(Clone, Debug)]
+pub struct Scene {
+    /// The metal.
+    pub solid: Solid,
+    /// Distance of the two faces, mm; `None` is a half space (no back wall).
+    pub thickness_mm: Option<f64>,
+    /// Everything that reflects.
+    pub surface: Surface,
+    /// Parts of the upper face that are not flat.
+    pub upper_not_flat: Vec<NotFlat>,
+    /// Parts of the lower face that are not flat.
+    pub lower_not_flat: Vec<NotFlat>,
+    /// Grain noise; `None` for noise-free metal.
+    pub grain: Option<Grain>,
+}

@@ -1,0 +1,6 @@
+//! What the operator holds: the probe's pose, the receiver with its gain, gates and their readings, the echo
+//! trace and the sector image. Knows no marks and no flaw: it sees a plate only as surfaces that echo.
+
+pub mod gate;
+pub mod pose;
+pub mod procedure;

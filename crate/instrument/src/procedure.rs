@@ -1,0 +1,83 @@
+//! The written procedure: the set-up a plate is scanned with.
+
+use acoustics::material::WedgeMaterial;
+use serde::{Deserialize, Serialize};
+
+use crate::pose::Side;
+
+/// A linear array on its wedge.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Probe {
+    /// Name in the yard's store.
+    pub name: String,
+    /// Number of elements.
+    pub elements: u32,
+    /// Centre-to-centre distance of elements along the primary axis, mm.
+    pub pitch_mm: f64,
+    /// Width of one element along the primary axis, mm.
+    pub element_width_mm: f64,
+    /// Length of the elements along the secondary axis, mm.
+    pub elevation_mm: f64,
+    /// Centre frequency, MHz.
+    pub frequency_mhz: f64,
+    /// -6 dB bandwidth of the two-way spectrum, % of the centre frequency.
+    pub bandwidth_percent: f64,
+    /// What the wedge is made of.
+    pub wedge_material: WedgeMaterial,
+    /// Angle of the array above the wedge's foot, degrees.
+    pub wedge_angle_deg: f64,
+    /// Height of the centre of the first (rear, lowest) element above the foot, mm.
+    pub first_element_height_mm: f64,
+    /// Distance from the first element's foot point to the front of the wedge, mm.
+    pub first_element_to_front_mm: f64,
+    /// Width of the wedge across the beam, mm (drawing only).
+    pub wedge_width_mm: f64,
+    /// Length of the wedge along the beam, mm (drawing only).
+    pub wedge_length_mm: f64,
+}
+
+/// A sectorial scan: one aperture, many refracted angles.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sector {
+    /// First active element, counted from 1.
+    pub first_element: u32,
+    /// Number of active elements.
+    pub active_elements: u32,
+    /// First refracted angle, degrees.
+    pub from_deg: f64,
+    /// Last refracted angle, degrees.
+    pub to_deg: f64,
+    /// Step between beams, degrees.
+    pub step_deg: f64,
+    /// Sound path in the metal at which every beam is focused, mm; absent for unfocused beams.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub focus_path_mm: Option<f64>,
+}
+
+/// What a plate is scanned with and how, as the written procedure says.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Procedure {
+    /// The procedure in words, shown to the operator.
+    pub text: String,
+    /// Probe and wedge.
+    pub probe: Probe,
+    /// Beams.
+    pub sector: Sector,
+    /// Longest sound path shown, mm.
+    pub range_mm: f64,
+    /// Gain at which the 3 mm side-drilled hole stands at 80 % of full screen height, dB.
+    pub reference_gain_db: f64,
+    /// Gain added to the reference gain for scanning, dB.
+    pub scanning_gain_db: f64,
+    /// Echoes at or above this level, relative to the reference, are recorded, dB.
+    pub recording_level_db: f64,
+    /// Sides to scan from.
+    pub sides: Vec<Side>,
+    /// Index offsets allowed, from and to, mm.
+    pub index_offset_mm: [f64; 2],
+    /// Time allowed, minutes.
+    pub time_minutes: u32,
+}

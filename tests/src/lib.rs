@@ -1,0 +1,1 @@
+//! Holds no code of its own; see the test targets.
