@@ -1,1 +1,20 @@
-//! specimen
+//! Plates: joint, flaws and plate file on one side, the surfaces that echo on the other.
+//!
+//! Coordinates are those of the plate: x across the weld with 0 on its centreline (side A is x < 0, side B is
+//! x > 0), y along the weld from the datum end, z down from the upper face. All lengths are millimetres.
+//!
+//! This crate knows no probe, no marks and no screen. The same plate gives the same surfaces on every machine.
+
+pub mod check;
+pub mod file;
+pub mod flaw;
+pub mod generator;
+pub mod joint;
+pub mod plate;
+pub mod section;
+
+mod noise;
+mod patch;
+mod scene;
+mod shape;
+mod weld_surface;

@@ -1,0 +1,1 @@
+//! A curved patch cut into cells, one surface point each.
