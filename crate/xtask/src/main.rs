@@ -1,1 +1,60 @@
-fn main() {}
+//! Builds, serves and tests Trialplate: `cargo xtask …`.
+
+mod bench;
+mod bless;
+mod bundle;
+mod needs;
+mod serve;
+mod shell;
+mod test;
+mod wasm_target;
+
+use clap::{Parser, Subcommand};
+
+/// Build, serve, test and bench Trialplate.
+#[derive(Parser)]
+#[command(name = "cargo xtask", bin_name = "cargo xtask")]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Build the page and serve it on this machine only
+    Serve {
+        /// Port to listen on; 0 takes any free one [default: 8000 or the next free one]
+        #[arg(long)]
+        port: Option<u16>,
+        /// Serve what the last build left in dist/
+        #[arg(long)]
+        no_build: bool,
+    },
+    /// Make dist/: a folder that any static host can serve
+    Build,
+    /// Run every check, or only the named ones
+    Test {
+        /// Steps to run [default: all, in this order]
+        #[arg(value_enum)]
+        steps: Vec<test::Step>,
+    },
+    /// Measure speed here and write docs/bench.md
+    Bench,
+    /// Make the golden digests anew, after a wanted change of the physics
+    Bless,
+}
+
+fn main() -> anyhow::Result<()> {
+    match Arguments::parse().command {
+        Command::Serve { port, no_build } => {
+            if !no_build {
+                bundle::build()?;
+            }
+            serve::serve(port)
+        }
+        Command::Build => bundle::build(),
+        Command::Test { steps } => test::run(&steps),
+        Command::Bench => bench::run(),
+        Command::Bless => bless::run(),
+    }
+}

@@ -1,0 +1,17 @@
+//! Measures speed on this machine and writes a report.
+
+use anyhow::Result;
+
+use crate::{bundle, needs, serve, shell, test};
+
+/// Builds the page, times frames in headless Chromium and writes docs/bench.md.
+///
+/// # Errors
+/// When the build, the browser or the writing fails.
+pub fn run() -> Result<()> {
+    bundle::build()?;
+    needs::ensure_all()?;
+    let server = serve::start(Some(0))?;
+    let report = shell::root().join("docs/bench.md");
+    shell::run(test::node_tests(&server.address, "bench")?.env("TRIALPLATE_REPORT", report))
+}
