@@ -1,0 +1,59 @@
+// One journey is one test: a fresh browser profile, a page, and no complaint at the end.
+import assert from 'node:assert/strict';
+import { mkdir } from 'node:fs/promises';
+import { after, before, test } from 'node:test';
+import { chromium } from 'playwright-core';
+import { watch } from './watch.mjs';
+
+const ADDRESS = process.env.TRIALPLATE_ADDRESS;
+const BROWSER = process.env.TRIALPLATE_BROWSER;
+if (!ADDRESS || !BROWSER) throw new Error('run these tests with: cargo xtask test browser');
+
+/** Where the page is served, with a slash at the end. */
+export const address = ADDRESS;
+
+const OUT = new URL('../out/', import.meta.url);
+const FLAGS = [
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
+
+let browser;
+before(async () => {
+  browser = await chromium.launch({ executablePath: BROWSER, headless: true, args: FLAGS });
+});
+after(() => browser?.close());
+
+/** A context with its complaints; close it yourself. */
+export async function visit(options = {}) {
+  const context = await browser.newContext({ viewport: { width: 1366, height: 850 }, ...options });
+  context.setDefaultTimeout(15_000);
+  const complaints = await watch(context, new URL(ADDRESS).origin);
+  return { context, complaints, page: await context.newPage() };
+}
+
+/** Registers a test; `walk({ page, context, picture })` does what a person would do. */
+export function journey(name, walk, options = {}) {
+  test(name, { timeout: 120_000 }, async () => {
+    const { context, complaints, page } = await visit(options);
+    const picture = async (title) => {
+      await mkdir(OUT, { recursive: true });
+      await page.screenshot({ path: new URL(`${title}.png`, OUT).pathname });
+    };
+    try {
+      await walk({ page, context, picture });
+    } catch (error) {
+      await picture(`failed ${name.replaceAll(/\W+/g, ' ')}`).catch(() => {});
+      if (complaints.length) error.message += `\n  and the page complained:\n  ${complaints.join('\n  ')}`;
+      throw error;
+    } finally {
+      await context.close();
+    }
+    assert.deepEqual(complaints, [], 'the page complained');
+  });
+}

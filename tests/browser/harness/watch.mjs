@@ -1,0 +1,23 @@
+// Keeps an eye on a browser context: whatever goes wrong in any of its pages is a complaint.
+
+/** Complaints of a context whose pages may talk to one origin only. */
+export async function watch(context, origin) {
+  const complaints = [];
+  const inside = (url) => url.startsWith(`${origin}/`) || url.startsWith(`blob:${origin}`) || url.startsWith('data:');
+  await context.route(
+    (url) => !inside(String(url)),
+    (route) => {
+      complaints.push(`request leaves the origin: ${route.request().url()}`);
+      return route.abort();
+    },
+  );
+  context.on('console', (message) => {
+    if (message.type() === 'error') complaints.push(`console error: ${message.text()} (${message.location().url})`);
+  });
+  context.on('weberror', (error) => complaints.push(`page error: ${error.error().stack ?? error.error()}`));
+  context.on('response', (response) => {
+    if (response.status() >= 400) complaints.push(`${response.status()} for ${response.url()}`);
+  });
+  context.on('page', (page) => page.on('crash', () => complaints.push('the page crashed')));
+  return complaints;
+}

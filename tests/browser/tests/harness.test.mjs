@@ -1,0 +1,51 @@
+// The harness itself: what it promises to notice, it notices.
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { address, visit } from '../harness/journey.mjs';
+
+/** What the harness has to say about a page that runs `mischief`. */
+async function complaintsAbout(mischief) {
+  const { context, complaints, page } = await visit();
+  await page.goto(`${address}scenarios/`).catch(() => {});
+  complaints.length = 0;
+  await page.evaluate(mischief).catch(() => {});
+  await page.waitForTimeout(300);
+  await context.close();
+  return complaints;
+}
+
+test('a console error is noticed', async () => {
+  const complaints = await complaintsAbout(() => console.error('a fault'));
+  assert.ok(complaints.some((line) => line.startsWith('console error: a fault')), complaints.join('; '));
+});
+
+test('an error nobody catches is noticed', async () => {
+  const complaints = await complaintsAbout(() => {
+    setTimeout(() => {
+      throw new Error('a fault');
+    });
+  });
+  assert.ok(complaints.some((line) => line.startsWith('page error:') && line.includes('a fault')), complaints.join('; '));
+});
+
+test('an error in a worker is noticed', async () => {
+  const complaints = await complaintsAbout(() => {
+    const source = new Blob(['console.error("a fault in the worker")'], { type: 'text/javascript' });
+    new Worker(URL.createObjectURL(source));
+  });
+  assert.ok(complaints.length > 0);
+});
+
+test('a request to another origin is noticed', async () => {
+  const complaints = await complaintsAbout(() => {
+    const image = new Image();
+    image.src = 'http://127.0.0.1:9/elsewhere.png';
+    return fetch('http://127.0.0.1:9/elsewhere').catch(() => {});
+  });
+  assert.ok(complaints.length > 0);
+});
+
+test('a missing file is noticed', async () => {
+  const complaints = await complaintsAbout(() => fetch('/no-such-file'));
+  assert.ok(complaints.some((line) => line.startsWith('404 for')), complaints.join('; '));
+});
