@@ -1,1 +1,9 @@
-//! exam
+//! What the examiner holds: the paper (plate, procedure, marking scheme), the answer sheet, the session's log,
+//! marking and debrief. Knows no screen, no clock and no file system: values in, values out.
+
+pub mod beams;
+pub mod paper;
+pub mod procedure_check;
+pub mod scheme;
+pub mod standard;
+pub mod words;

@@ -1,0 +1,183 @@
+//! The paper an operator sits: plate, procedure and marking scheme in one TOML file.
+
+use instrument::procedure::Procedure;
+use serde::{Deserialize, Serialize};
+use specimen::check::Complaint;
+use specimen::file::{self, FileError, WriteError};
+use specimen::joint::Preparation;
+use specimen::plate::Plate;
+
+use crate::scheme::Scheme;
+use crate::{procedure_check, standard};
+
+/// The version of the file's form that this program reads and writes.
+pub const VERSION: u32 = 1;
+
+/// Plate, procedure and scheme. In a file: `version = 1`, then the tables `[plate]`, `[procedure]`, `[scheme]`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Paper {
+    /// Version of the file's form.
+    pub version: u32,
+    /// The plate with all that is hidden in it.
+    pub plate: Plate,
+    /// What it is scanned with.
+    pub procedure: Procedure,
+    /// How it is marked; absent means the standard scheme.
+    #[serde(default)]
+    pub scheme: Scheme,
+}
+
+/// Just the version: read first, so that a newer file says that it is newer rather than naming unknown keys.
+#[derive(Deserialize)]
+struct VersionOnly {
+    version: Option<toml::Value>,
+}
+
+impl Paper {
+    /// Reads a plate file. `name` only goes into the errors.
+    ///
+    /// # Errors
+    /// Everything that keeps the file from being used, with its line: form and keys (see
+    /// [`specimen::file::read`]), another version, and values out of range in plate, procedure and scheme.
+    pub fn parse(name: &str, bytes: &[u8]) -> Result<Self, FileError> {
+        if let Ok(VersionOnly { version: Some(version) }) = file::read::<VersionOnly>(name, bytes)
+            && version.as_integer() != Some(i64::from(VERSION))
+        {
+            let message = format!("is {version}, expected {VERSION}: this program reads no other form");
+            let complaint = Complaint { path: "version".to_owned(), message };
+            return Err(FileError::from_complaints(name, bytes, &[complaint]));
+        }
+        let paper: Self = file::read(name, bytes)?;
+        let complaints = paper.check();
+        if complaints.is_empty() {
+            Ok(paper)
+        } else {
+            Err(FileError::from_complaints(name, bytes, &complaints))
+        }
+    }
+
+    /// Everything that is wrong with the values; empty when the paper can be sat.
+    pub fn check(&self) -> Vec<Complaint> {
+        let mut complaints = self.plate.check();
+        // A procedure can only be judged against a plate that is one.
+        if complaints.is_empty() {
+            complaints.extend(procedure_check::check(&self.procedure, &self.plate));
+        }
+        complaints.extend(self.scheme.check());
+        complaints
+    }
+
+    /// The paper as a plate file that [`Paper::parse`] gives back unchanged.
+    ///
+    /// # Errors
+    /// A value that TOML cannot hold; never for a paper without complaints.
+    pub fn to_toml(&self) -> Result<String, WriteError> {
+        file::write(self)
+    }
+
+    /// A fresh paper: plate from the generator, standard procedure and scheme. The same arguments give the same
+    /// paper for ever; levels outside 1 to 5 are taken as the nearest.
+    pub fn generate(preparation: Preparation, level: u8, seed: u64) -> Self {
+        let plate = specimen::generator::plate(preparation, level, seed);
+        let procedure = standard::procedure(&plate);
+        Self { version: VERSION, plate, procedure, scheme: Scheme::default() }
+    }
+
+    /// A short mark of identity of the content (64-bit FNV-1a of the TOML text, hexadecimal): log and answers
+    /// carry it, so that they are not laid beside another plate by mistake. No protection against intent.
+    pub fn digest(&self) -> String {
+        let text = self.to_toml().unwrap_or_default();
+        let hash = text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
+            (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
+        });
+        format!("{hash:016x}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn parse(text: &str) -> Result<Paper, String> {
+        Paper::parse("yard.toml", text.as_bytes()).map_err(|error| error.to_string())
+    }
+
+    #[test]
+    fn a_generated_paper_survives_writing_and_reading() {
+        for preparation in [Preparation::SingleV, Preparation::DoubleV] {
+            for level in 1..=5 {
+                for seed in 0..10 {
+                    let paper = Paper::generate(preparation, level, seed);
+                    assert_eq!(paper.check(), [], "{preparation:?} {level} {seed}");
+                    let text = paper.to_toml().unwrap();
+                    let back = parse(&text).unwrap();
+                    assert_eq!(back, paper);
+                    assert_eq!(back.digest(), paper.digest());
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn another_version_is_named_as_such() {
+        let text = Paper::generate(Preparation::SingleV, 1, 1).to_toml().unwrap();
+        let newer = text.replacen("version = 1", "version = 2\nfuture = true", 1);
+        assert_eq!(
+            parse(&newer).unwrap_err(),
+            "yard.toml:1: version: is 2, expected 1: this program reads no other form"
+        );
+    }
+
+    #[test]
+    fn complaints_of_procedure_and_scheme_carry_their_lines() {
+        let text = Paper::generate(Preparation::SingleV, 1, 1).to_toml().unwrap();
+        let broken = text.replacen("active_elements = 32", "active_elements = 60", 1).replacen(
+            "pass_percent = 70.0",
+            "pass_percent = 170.0",
+            1,
+        );
+        let error = parse(&broken).unwrap_err();
+        let line_of = |key: &str| broken.lines().position(|line| line.starts_with(key)).unwrap() + 1;
+        assert_eq!(
+            error.lines().collect::<Vec<_>>(),
+            [
+                format!(
+                    "yard.toml:{}: procedure.sector.active_elements: is 60, expected 1 to 48",
+                    line_of("active_elements")
+                ),
+                format!(
+                    "yard.toml:{}: scheme.pass_percent: is 170, expected 0 to 100 %",
+                    line_of("pass_percent")
+                ),
+            ]
+        );
+    }
+
+    #[test]
+    fn a_wedge_too_short_for_its_beams_is_refused() {
+        let mut paper = Paper::generate(Preparation::SingleV, 1, 1);
+        paper.procedure.probe.first_element_to_front_mm = 30.0;
+        let complaints = paper.check();
+        assert_eq!(complaints.len(), 1);
+        assert_eq!(complaints[0].path, "procedure.probe.first_element_to_front_mm");
+        assert!(complaints[0].message.contains("ahead of the front"), "{}", complaints[0].message);
+    }
+
+    #[test]
+    fn a_wedge_that_would_stand_on_the_cap_is_refused() {
+        let mut paper = Paper::generate(Preparation::SingleV, 1, 1);
+        paper.procedure.index_offset_mm[0] = 2.0;
+        let complaints = paper.check();
+        assert_eq!(complaints.len(), 1);
+        assert!(complaints[0].message.contains("the cap ends"), "{}", complaints[0].message);
+    }
+
+    #[test]
+    fn the_digest_tells_papers_apart() {
+        let mut paper = Paper::generate(Preparation::SingleV, 1, 1);
+        let before = paper.digest();
+        paper.plate.thickness_mm += 0.1;
+        assert_ne!(before, paper.digest());
+    }
+}

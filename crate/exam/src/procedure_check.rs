@@ -1,0 +1,150 @@
+//! What a procedure must be to be used on a plate.
+
+use instrument::procedure::Procedure;
+use specimen::check::Complaint;
+use specimen::plate::Plate;
+
+use crate::beams;
+use crate::words;
+
+/// A cap at least this high holds the wedge front off the weld, mm.
+const CAP_IN_THE_WAY_MM: f64 = 0.2;
+
+/// Most beams one sector may have.
+const MOST_BEAMS: f64 = 181.0;
+
+struct Findings(Vec<Complaint>);
+
+impl Findings {
+    fn say(&mut self, key: &str, message: String) {
+        self.0.push(Complaint { path: format!("procedure.{key}"), message });
+    }
+
+    fn within(&mut self, key: &str, value: f64, low: f64, high: f64, unit: &str) {
+        if !(low..=high).contains(&value) {
+            self.say(key, format!("is {value}, expected {low} to {high}{unit}"));
+        }
+    }
+}
+
+/// Everything wrong with a procedure for a plate; paths begin with `procedure`.
+pub fn check(procedure: &Procedure, plate: &Plate) -> Vec<Complaint> {
+    let mut found = Findings(Vec::new());
+    probe(procedure, &mut found);
+    sector(procedure, &mut found);
+    rest(procedure, &mut found);
+    // Geometry only makes sense of numbers that are in range.
+    if found.0.is_empty() {
+        fit(procedure, plate, &mut found);
+    }
+    found.0
+}
+
+fn probe(procedure: &Procedure, found: &mut Findings) {
+    let probe = &procedure.probe;
+    found.within("probe.elements", f64::from(probe.elements), 1.0, 256.0, "");
+    found.within("probe.pitch_mm", probe.pitch_mm, 0.1, 5.0, " mm");
+    found.within("probe.element_width_mm", probe.element_width_mm, 0.05, 5.0, " mm");
+    if probe.element_width_mm > probe.pitch_mm {
+        found.say("probe.element_width_mm", format!("is wider than the pitch of {} mm", probe.pitch_mm));
+    }
+    found.within("probe.elevation_mm", probe.elevation_mm, 1.0, 40.0, " mm");
+    found.within("probe.frequency_mhz", probe.frequency_mhz, 1.0, 15.0, " MHz");
+    found.within("probe.bandwidth_percent", probe.bandwidth_percent, 20.0, 120.0, " %");
+    found.within("probe.wedge_angle_deg", probe.wedge_angle_deg, 0.0, 60.0, "°");
+    found.within("probe.first_element_height_mm", probe.first_element_height_mm, 1.0, 50.0, " mm");
+    found.within("probe.first_element_to_front_mm", probe.first_element_to_front_mm, 0.0, 150.0, " mm");
+    found.within("probe.wedge_width_mm", probe.wedge_width_mm, 5.0, 100.0, " mm");
+    found.within("probe.wedge_length_mm", probe.wedge_length_mm, 5.0, 200.0, " mm");
+    let wedge = &probe.wedge_material;
+    let key = "probe.wedge_material";
+    found.within(&format!("{key}.longitudinal_mm_per_us"), wedge.longitudinal_mm_per_us, 1.0, 4.0, " mm/µs");
+    found.within(&format!("{key}.shear_mm_per_us"), wedge.shear_mm_per_us, 0.3, 2.5, " mm/µs");
+    found.within(&format!("{key}.density_g_per_cm3"), wedge.density_g_per_cm3, 0.5, 3.0, " g/cm³");
+    found.within(&format!("{key}.loss_db_per_mm"), wedge.loss_db_per_mm, 0.0, 3.0, " dB/mm");
+}
+
+fn sector(procedure: &Procedure, found: &mut Findings) {
+    let sector = &procedure.sector;
+    found.within("sector.from_deg", sector.from_deg, 33.0, 80.0, "°");
+    found.within("sector.to_deg", sector.to_deg, 33.0, 80.0, "°");
+    found.within("sector.step_deg", sector.step_deg, 0.1, 10.0, "°");
+    if sector.to_deg < sector.from_deg {
+        found.say("sector.to_deg", format!("is less than from_deg = {}", sector.from_deg));
+    } else if (sector.to_deg - sector.from_deg) / sector.step_deg + 1.0 > MOST_BEAMS {
+        found.say("sector.step_deg", format!("gives more than {MOST_BEAMS} beams"));
+    }
+    if let Some(path) = sector.focus_path_mm {
+        found.within("sector.focus_path_mm", path, 5.0, 500.0, " mm");
+    }
+    let elements = procedure.probe.elements;
+    if sector.first_element < 1 || sector.first_element > elements {
+        found.say("sector.first_element", format!("is {}, expected 1 to {elements}", sector.first_element));
+    } else if sector.active_elements < 1 || sector.active_elements > elements + 1 - sector.first_element {
+        let most = elements + 1 - sector.first_element;
+        found.say("sector.active_elements", format!("is {}, expected 1 to {most}", sector.active_elements));
+    }
+}
+
+fn rest(procedure: &Procedure, found: &mut Findings) {
+    found.within("range_mm", procedure.range_mm, 10.0, 300.0, " mm");
+    found.within("reference_gain_db", procedure.reference_gain_db, 0.0, 100.0, " dB");
+    found.within("scanning_gain_db", procedure.scanning_gain_db, 0.0, 40.0, " dB");
+    found.within("recording_level_db", procedure.recording_level_db, -40.0, 20.0, " dB");
+    found.within("time_minutes", f64::from(procedure.time_minutes), 1.0, 600.0, " minutes");
+    match procedure.sides.as_slice() {
+        [_] => {}
+        [one, other] if one != other => {}
+        _ => found.say("sides", "expected [\"A\"], [\"B\"] or [\"A\", \"B\"]".to_owned()),
+    }
+    let [near, far] = procedure.index_offset_mm;
+    found.within("index_offset_mm", near, -100.0, 300.0, " mm");
+    found.within("index_offset_mm", far, -100.0, 300.0, " mm");
+    if near > far {
+        found.say("index_offset_mm", format!("goes from {near} to {far}, expected the smaller one first"));
+    }
+    if procedure.text.trim().is_empty() {
+        found.say("text", "is empty, expected the procedure in words".to_owned());
+    }
+}
+
+fn fit(procedure: &Procedure, plate: &Plate, found: &mut Findings) {
+    let shear = plate.solid.shear_mm_per_us;
+    let sector = &procedure.sector;
+    let wedge = procedure.probe.wedge_material.longitudinal_mm_per_us;
+    if libm::sin(sector.to_deg.to_radians()) * wedge / shear >= 1.0 {
+        let message =
+            format!("no sound of this wedge ({wedge} mm/µs) leaves at {}°, expected less", sector.to_deg);
+        found.say("sector.to_deg", message);
+        return;
+    }
+    let foremost = f64::from(sector.first_element + sector.active_elements) - 2.0;
+    let ahead = beams::exit_forward_mm(procedure, shear, foremost, sector.to_deg);
+    if ahead > 0.0 {
+        found.say(
+            "probe.first_element_to_front_mm",
+            format!(
+                "the foremost active element's sound at {}° would leave the foot {} ahead of the front, \
+                 expected at least {} here",
+                sector.to_deg,
+                words::mm(ahead),
+                words::mm(procedure.probe.first_element_to_front_mm + ahead),
+            ),
+        );
+    }
+    let toe = plate.joint.upper_toe_mm(plate.thickness_mm);
+    let [near, far] = procedure.index_offset_mm;
+    if plate.joint.cap.height_mm >= CAP_IN_THE_WAY_MM && near < toe {
+        found.say(
+            "index_offset_mm",
+            format!("begins at {near} mm, but the cap ends {} from the centreline", words::mm(toe)),
+        );
+    }
+    let room = plate.width_mm / 2.0 - procedure.probe.wedge_length_mm;
+    if far > room {
+        found.say(
+            "index_offset_mm",
+            format!("ends at {far} mm; the wedge stands wholly on the plate up to {}", words::mm(room)),
+        );
+    }
+}

@@ -1,0 +1,262 @@
+//! The marking scheme: what counts, how much, and how exact a call must be. It stands in the plate file, so that
+//! a mark can always name the line that gave it.
+
+use serde::{Deserialize, Serialize};
+use specimen::check::Complaint;
+
+/// How a plate is marked. Every value has a default, so a plate file names only what it changes.
+///
+/// The parts follow the practical examination of ISO 9712 at Level 2 (2012 edition, Table D.1, as quoted in a
+/// certification body's public memo): knowledge of the apparatus 10, application of the method 20, detection and
+/// reporting 55, instruction 15; 70 % needed on each specimen. An answer sheet can only show detection and
+/// reporting, so this scheme marks that part alone. That a missed mandatory flaw fails the part is the same
+/// standard's rule from memory. No published source was found for the tolerances: common practice.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Scheme {
+    /// Share of the points that passes, %.
+    pub pass_percent: f64,
+    /// Whether missing a flaw marked mandatory fails the plate whatever the points.
+    pub missed_mandatory_fails: bool,
+    /// Points that every call without a flaw takes off: false calls, geometry called as a flaw, duplicates.
+    pub false_call_points: f64,
+    /// Share of the points for the kind when planar was called planar, or volumetric volumetric, but the kind is
+    /// another one; 0 to 1.
+    pub kind_class_share: f64,
+    /// Which calls can belong to a flaw at all.
+    pub matching: Matching,
+    /// How exact a call must be.
+    pub tolerance: Tolerance,
+    /// Points of each part, for each flaw.
+    pub points: Points,
+    /// Points on a plate without a flaw.
+    pub clean: Clean,
+    /// The yard's rule for accept and reject.
+    pub acceptance: Acceptance,
+}
+
+/// Limits within which a call can belong to a flaw.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Matching {
+    /// Start and end of call and flaw may differ by this, mm (by half the flaw's length where that is more).
+    pub ends_mm: f64,
+    /// Places across the weld may differ by this, mm.
+    pub across_mm: f64,
+    /// Depths of the middles may differ by this, mm.
+    pub depth_mm: f64,
+}
+
+/// Largest error with full points. Beyond it the points fall in proportion, to nothing at twice the tolerance.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Tolerance {
+    /// Middle of the call along the weld, mm.
+    pub along_mm: f64,
+    /// Place across the weld, mm.
+    pub across_mm: f64,
+    /// Length, mm.
+    pub length_mm: f64,
+    /// Length, share of the true length where that is more; 0 to 1.
+    pub length_share: f64,
+    /// Depth of the middle, mm.
+    pub depth_mm: f64,
+    /// Depth of the middle, share of the true depth where that is more; 0 to 1.
+    pub depth_share: f64,
+    /// Height, mm.
+    pub height_mm: f64,
+    /// Height, share of the true height where that is more; 0 to 1.
+    pub height_share: f64,
+}
+
+/// Points of each part, for each flaw.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Points {
+    /// The flaw was called.
+    pub detection: f64,
+    /// Its place along the weld.
+    pub along: f64,
+    /// Its place across the weld.
+    pub across: f64,
+    /// Its length.
+    pub length: f64,
+    /// The depth of its middle.
+    pub depth: f64,
+    /// Its height.
+    pub height: f64,
+    /// Its kind.
+    pub kind: f64,
+    /// Accept or reject.
+    pub decision: f64,
+}
+
+/// Points on a plate without a flaw.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Clean {
+    /// Nothing was called.
+    pub nothing_called: f64,
+    /// The sheet says "no recordable indication".
+    pub statement: f64,
+}
+
+/// The yard's acceptance rule: planar flaws are rejected; volumetric ones when too long or too high. A rule of
+/// our own for training, no code's.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Acceptance {
+    /// Longest volumetric flaw that is accepted, mm.
+    pub volumetric_length_mm: f64,
+    /// Highest volumetric flaw that is accepted, mm.
+    pub volumetric_height_mm: f64,
+}
+
+impl Default for Scheme {
+    fn default() -> Self {
+        Self {
+            pass_percent: 70.0,
+            missed_mandatory_fails: true,
+            false_call_points: 20.0,
+            kind_class_share: 0.5,
+            matching: Matching::default(),
+            tolerance: Tolerance::default(),
+            points: Points::default(),
+            clean: Clean::default(),
+            acceptance: Acceptance::default(),
+        }
+    }
+}
+
+impl Default for Matching {
+    fn default() -> Self {
+        Self { ends_mm: 15.0, across_mm: 8.0, depth_mm: 6.0 }
+    }
+}
+
+impl Default for Tolerance {
+    fn default() -> Self {
+        Self {
+            along_mm: 5.0,
+            across_mm: 3.0,
+            length_mm: 5.0,
+            length_share: 0.2,
+            depth_mm: 2.0,
+            depth_share: 0.1,
+            height_mm: 1.0,
+            height_share: 0.25,
+        }
+    }
+}
+
+impl Default for Points {
+    fn default() -> Self {
+        Self {
+            detection: 40.0,
+            along: 10.0,
+            across: 5.0,
+            length: 10.0,
+            depth: 10.0,
+            height: 5.0,
+            kind: 10.0,
+            decision: 10.0,
+        }
+    }
+}
+
+impl Points {
+    /// Sum of all parts.
+    pub fn total(&self) -> f64 {
+        self.detection
+            + self.along
+            + self.across
+            + self.length
+            + self.depth
+            + self.height
+            + self.kind
+            + self.decision
+    }
+}
+
+impl Default for Clean {
+    fn default() -> Self {
+        Self { nothing_called: 80.0, statement: 20.0 }
+    }
+}
+
+impl Default for Acceptance {
+    fn default() -> Self {
+        Self { volumetric_length_mm: 10.0, volumetric_height_mm: 3.0 }
+    }
+}
+
+impl Scheme {
+    /// Everything out of range, with paths that begin with `scheme`.
+    pub fn check(&self) -> Vec<Complaint> {
+        let mut found = Vec::new();
+        let mut within = |key: &str, value: f64, low: f64, high: f64, unit: &str| {
+            if !(low..=high).contains(&value) {
+                found.push(Complaint {
+                    path: format!("scheme.{key}"),
+                    message: format!("is {value}, expected {low} to {high}{unit}"),
+                });
+            }
+        };
+        within("pass_percent", self.pass_percent, 0.0, 100.0, " %");
+        within("false_call_points", self.false_call_points, 0.0, 1000.0, " points");
+        within("kind_class_share", self.kind_class_share, 0.0, 1.0, "");
+        let matching = &self.matching;
+        within("matching.ends_mm", matching.ends_mm, 1.0, 100.0, " mm");
+        within("matching.across_mm", matching.across_mm, 1.0, 100.0, " mm");
+        within("matching.depth_mm", matching.depth_mm, 1.0, 100.0, " mm");
+        let tolerance = &self.tolerance;
+        within("tolerance.along_mm", tolerance.along_mm, 0.1, 100.0, " mm");
+        within("tolerance.across_mm", tolerance.across_mm, 0.1, 100.0, " mm");
+        within("tolerance.length_mm", tolerance.length_mm, 0.1, 100.0, " mm");
+        within("tolerance.length_share", tolerance.length_share, 0.0, 1.0, "");
+        within("tolerance.depth_mm", tolerance.depth_mm, 0.1, 100.0, " mm");
+        within("tolerance.depth_share", tolerance.depth_share, 0.0, 1.0, "");
+        within("tolerance.height_mm", tolerance.height_mm, 0.1, 100.0, " mm");
+        within("tolerance.height_share", tolerance.height_share, 0.0, 1.0, "");
+        let points = &self.points;
+        // A plate that gives no point for finding a flaw cannot be marked.
+        within("points.detection", points.detection, 1.0, 1000.0, " points");
+        within("points.along", points.along, 0.0, 1000.0, " points");
+        within("points.across", points.across, 0.0, 1000.0, " points");
+        within("points.length", points.length, 0.0, 1000.0, " points");
+        within("points.depth", points.depth, 0.0, 1000.0, " points");
+        within("points.height", points.height, 0.0, 1000.0, " points");
+        within("points.kind", points.kind, 0.0, 1000.0, " points");
+        within("points.decision", points.decision, 0.0, 1000.0, " points");
+        within("clean.nothing_called", self.clean.nothing_called, 1.0, 1000.0, " points");
+        within("clean.statement", self.clean.statement, 0.0, 1000.0, " points");
+        let acceptance = &self.acceptance;
+        within("acceptance.volumetric_length_mm", acceptance.volumetric_length_mm, 0.0, 1000.0, " mm");
+        within("acceptance.volumetric_height_mm", acceptance.volumetric_height_mm, 0.0, 1000.0, " mm");
+        found
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_default_scheme_is_in_range_and_sums_to_a_hundred() {
+        let scheme = Scheme::default();
+        assert_eq!(scheme.check(), []);
+        assert_eq!(scheme.points.total(), 100.0);
+        assert_eq!(scheme.clean.nothing_called + scheme.clean.statement, 100.0);
+    }
+
+    #[test]
+    fn what_is_out_of_range_is_named_with_its_key_and_range() {
+        let mut scheme = Scheme { pass_percent: f64::NAN, ..Scheme::default() };
+        scheme.points.detection = 0.0;
+        let found = scheme.check();
+        assert_eq!(found.len(), 2);
+        assert_eq!(found[0].path, "scheme.pass_percent");
+        assert_eq!(found[0].message, "is NaN, expected 0 to 100 %");
+        assert_eq!(found[1].path, "scheme.points.detection");
+    }
+}
