@@ -12,11 +12,12 @@ const HEIGHTS: [(&str, u8); 6] =
 /// Crates that must compute the same everywhere, from their arguments alone.
 const PURE: [&str; 4] = ["acoustics", "specimen", "instrument", "exam"];
 
-const OUT_OF_BOUNDS: [&str; 12] = [
+const OUT_OF_BOUNDS: [&str; 13] = [
     "chrono",
     "getrandom",
     "js-sys",
     "num_cpus",
+    "rand",
     "rayon",
     "reqwest",
     "tokio",

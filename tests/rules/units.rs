@@ -27,6 +27,9 @@ const UNITS: [&str; 16] = [
 /// Numbers that count things or are none of these: names, seeds, counts.
 const BARE: [&str; 7] = ["version", "seed", "level", "elements", "first_element", "active_elements", "pores"];
 
+/// Tables of the marking scheme in which every number counts points.
+const POINT_TABLES: [&str; 2] = ["points", "clean"];
+
 fn has_unit(name: &str) -> bool {
     UNITS.iter().any(|unit| name.ends_with(unit)) || BARE.contains(&name)
 }
@@ -37,6 +40,7 @@ fn unitless(path: &str, key: &str, value: &Value, complaints: &mut Vec<String>) 
             complaints.push(format!("{path}: {key}: a number whose name has no unit"));
         }
         Value::Array(values) => values.iter().for_each(|value| unitless(path, key, value, complaints)),
+        Value::Table(_) if POINT_TABLES.contains(&key) => {}
         Value::Table(table) => table.iter().for_each(|(key, value)| unitless(path, key, value, complaints)),
         _ => {}
     }

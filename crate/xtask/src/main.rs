@@ -9,6 +9,8 @@ mod shell;
 mod test;
 mod wasm_target;
 
+use std::process::ExitCode;
+
 use clap::{Parser, Subcommand};
 
 /// Build, serve, test and bench Trialplate.
@@ -44,8 +46,19 @@ enum Command {
     Bless,
 }
 
-fn main() -> anyhow::Result<()> {
-    match Arguments::parse().command {
+fn main() -> ExitCode {
+    match run(Arguments::parse().command) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            // In words, whatever RUST_BACKTRACE says: nearly all errors here are about the machine, not this code.
+            eprintln!("{error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn run(command: Command) -> anyhow::Result<()> {
+    match command {
         Command::Serve { port, no_build } => {
             if !no_build {
                 bundle::build()?;

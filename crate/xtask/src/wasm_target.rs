@@ -15,9 +15,9 @@ const PATIENCE: Duration = Duration::from_secs(300);
 
 const WITHOUT_RUSTUP: &str = "\
 The page needs Rust's target wasm32-unknown-unknown, and it could not be added here.
-With rustup:      rustup target add wasm32-unknown-unknown   (needs the network once)
-With Debian's Rust (from its testing release): apt-get install rustc-web cargo-web rust-web-src lld-22
-                  and build with -Zbuild-std=std,panic_abort";
+With rustup:           rustup target add wasm32-unknown-unknown   (needs the network once)
+With Debian's own Rust: the packages rustc-web, cargo-web, rust-web-src and lld-22, and
+                       -Zbuild-std=std,panic_abort, build the same target";
 
 /// Adds the target if the compiler in use lacks it.
 ///
