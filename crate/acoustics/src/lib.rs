@@ -5,6 +5,34 @@
 //!
 //! This crate knows no plate file, no screen, no clock and no thread.
 
+pub mod aperture;
+pub mod complex;
+pub mod elevation;
+pub mod interface;
+pub mod kernel;
+pub mod law;
 pub mod material;
+pub mod ray;
 pub mod scene;
 pub mod seed;
+
+mod axes;
+mod beam_table;
+mod deposit;
+mod elevation_table;
+pub mod engine;
+pub mod field;
+pub mod grain;
+mod leg_rays;
+mod linear;
+mod mirror_table;
+mod mixed_legs;
+pub mod oracle;
+mod phase;
+pub mod placement;
+mod planes;
+pub mod pulse;
+pub mod receiver_noise;
+mod spectra;
+mod spline;
+mod synthesis;

@@ -32,7 +32,10 @@ impl Solid {
 
     /// Poisson's ratio from the two speeds (elasticity identity).
     pub fn poisson_ratio(&self) -> f64 {
-        let (l2, t2) = (self.longitudinal_mm_per_us * self.longitudinal_mm_per_us, self.shear_mm_per_us * self.shear_mm_per_us);
+        let (l2, t2) = (
+            self.longitudinal_mm_per_us * self.longitudinal_mm_per_us,
+            self.shear_mm_per_us * self.shear_mm_per_us,
+        );
         (l2 - 2.0 * t2) / (2.0 * (l2 - t2))
     }
 }

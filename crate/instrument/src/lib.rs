@@ -4,3 +4,4 @@
 pub mod gate;
 pub mod pose;
 pub mod procedure;
+pub mod bench;

@@ -1,0 +1,65 @@
+//! The active part of a linear array on its wedge.
+
+use crate::material::WedgeMaterial;
+
+/// A group of neighbouring elements of a linear array that fires and listens as one, on a wedge.
+///
+/// Lengths along the foot of the wedge count from the point below the centre of the array's first element; the
+/// array rises towards the front of the wedge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Aperture {
+    /// What the wedge is made of.
+    pub wedge: WedgeMaterial,
+    /// Angle of the array above the foot, radians.
+    pub wedge_angle: f64,
+    /// Height of the centre of the array's first element above the foot, mm.
+    pub first_height_mm: f64,
+    /// Centre-to-centre distance of the elements, mm.
+    pub pitch_mm: f64,
+    /// Width of one element along the array, mm.
+    pub element_width_mm: f64,
+    /// Length of the elements across the array, mm.
+    pub elevation_mm: f64,
+    /// First active element, counted from 0.
+    pub first: u32,
+    /// Number of active elements.
+    pub count: u32,
+    /// Centre frequency of the two-way spectrum, MHz.
+    pub frequency_mhz: f64,
+    /// Its -6 dB bandwidth, % of the centre frequency.
+    pub bandwidth_percent: f64,
+}
+
+impl Aperture {
+    /// Centre of an active element (0 is the first active one): distance along the foot and height, mm.
+    /// Fractions are places between elements.
+    pub fn element_mm(&self, index: f64) -> [f64; 2] {
+        let along = (f64::from(self.first) + index) * self.pitch_mm;
+        [along * libm::cos(self.wedge_angle), self.first_height_mm + along * libm::sin(self.wedge_angle)]
+    }
+
+    /// Centre of the aperture, mm: the origin of centre rays.
+    pub fn centre_mm(&self) -> [f64; 2] {
+        self.element_mm(0.5 * (f64::from(self.count) - 1.0))
+    }
+
+    /// Length of the aperture along the array, mm.
+    pub fn length_mm(&self) -> f64 {
+        f64::from(self.count) * self.pitch_mm
+    }
+
+    /// Amplitude of a strip element in a direction with angle `from_normal` (radians) off the array's normal: the
+    /// sinc of a uniformly moving strip.
+    pub fn directivity(&self, from_normal: f64, frequency_mhz: f64) -> f64 {
+        let x = core::f64::consts::PI * frequency_mhz * self.element_width_mm * libm::sin(from_normal)
+            / self.wedge.longitudinal_mm_per_us;
+        if x.abs() < 1e-6 { 1.0 } else { libm::sin(x) / x }
+    }
+
+    /// Sines (from the array's normal, in the wedge) of the grating lobes of a beam with steering sine `steer`, at the
+    /// centre frequency: sin = steer + m λ/p for whole m ≠ 0 (ISO 23243 names the lobe; array factor).
+    pub fn grating_sines(&self, steer: f64) -> Vec<f64> {
+        let step = self.wedge.longitudinal_mm_per_us / (self.frequency_mhz * self.pitch_mm);
+        [-2.0, -1.0, 1.0, 2.0].iter().map(|m| steer + m * step).filter(|sine| sine.abs() <= 1.0).collect()
+    }
+}

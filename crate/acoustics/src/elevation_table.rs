@@ -1,0 +1,113 @@
+//! Table of the two-way strip factor: how an echo beside the beam plane is weaker and later than in it.
+
+use core::f64::consts::TAU;
+
+use crate::complex::Complex;
+use crate::elevation::strip_factor;
+use crate::linear;
+use crate::pulse::{Pulse, SAMPLING_MHZ};
+
+/// Points further beside the beam plane than this are not heard, mm.
+pub const LARGEST_OFF_PLANE_MM: f64 = 8.0;
+const OFF_PLANE_STEP_MM: f64 = 0.25;
+const REACH_STEP_MM: f64 = 2.0;
+
+/// One entry: delay and a quadratic in frequency, already turned into factors for the spline's value, slope and
+/// curvature.
+pub const VALUES: usize = 7;
+
+/// The factor at a point: delay in samples and complex factors for value, slope and curvature of the spline.
+#[derive(Clone, Copy, Debug)]
+pub struct OffPlane {
+    /// Delay, samples.
+    pub delay: f32,
+    /// Factors (re, im) for value, slope, curvature.
+    pub factors: [f32; 6],
+}
+
+/// The table, `[off plane][reach][delay, value re, im, slope re, im, curvature re, im]`.
+#[derive(Debug)]
+pub struct ElevationTable {
+    values: Vec<[f32; VALUES]>,
+    reaches: usize,
+}
+
+impl ElevationTable {
+    /// For elements of a length, up to a largest reach (metal path plus wedge path times c_w/c_T).
+    pub fn new(elevation_mm: f64, speed: f64, largest_reach_mm: f64, pulse: &Pulse) -> Self {
+        let band: Vec<f64> = (-4..=4).map(|i| pulse.carrier_mhz + 0.6 * f64::from(i)).collect();
+        let weight: Vec<f64> = band.iter().map(|&f| pulse.spectrum(f) * pulse.spectrum(f)).collect();
+        let basis: Vec<Vec<Complex>> = (0..3)
+            .map(|k| {
+                let power = |f: &f64| {
+                    let v = f - pulse.carrier_mhz;
+                    Complex::new([1.0, v, v * v][k], 0.0)
+                };
+                band.iter().map(power).collect()
+            })
+            .collect();
+        let reaches = (largest_reach_mm / REACH_STEP_MM) as usize + 2;
+        let offs = (LARGEST_OFF_PLANE_MM / OFF_PLANE_STEP_MM) as usize + 2;
+        let mut values = Vec::with_capacity(offs * reaches);
+        for off in 0..offs {
+            for reach in 0..reaches {
+                let reach_mm = (reach as f64 * REACH_STEP_MM).max(REACH_STEP_MM);
+                let spectrum: Vec<Complex> = band
+                    .iter()
+                    .map(|&f| {
+                        strip_factor(elevation_mm, off as f64 * OFF_PLANE_STEP_MM, reach_mm, speed / f)
+                            .square()
+                    })
+                    .collect();
+                values.push(Self::entry(&spectrum, &band, &basis, &weight));
+            }
+        }
+        Self { values, reaches }
+    }
+
+    fn entry(spectrum: &[Complex], band: &[f64], basis: &[Vec<Complex>], weight: &[f64]) -> [f32; VALUES] {
+        let turn = (1..band.len())
+            .fold(Complex::ZERO, |sum, m| sum + spectrum[m] * spectrum[m - 1].conj() * weight[m]);
+        let delay_us = turn.arg() / (TAU * (band[1] - band[0]));
+        // The delay takes its share of the carrier's phase with it, so what is left varies slowly and can be
+        // interpolated.
+        let rest: Vec<Complex> = spectrum
+            .iter()
+            .zip(band)
+            .map(|(&value, &f)| value * Complex::phasor(-TAU * f * delay_us))
+            .collect();
+        let p = linear::fit(basis, &rest, weight).0;
+        // v is (i/2π) d/dt, and time runs in samples.
+        let slope = p[1] * Complex::new(0.0, SAMPLING_MHZ / TAU);
+        let curvature = p[2] * (-(SAMPLING_MHZ / TAU) * (SAMPLING_MHZ / TAU));
+        [
+            (delay_us * SAMPLING_MHZ) as f32,
+            p[0].re as f32,
+            p[0].im as f32,
+            slope.re as f32,
+            slope.im as f32,
+            curvature.re as f32,
+            curvature.im as f32,
+        ]
+    }
+
+    /// Bilinear look-up. `off_plane_mm` must not exceed [`LARGEST_OFF_PLANE_MM`] in magnitude.
+    #[inline(always)]
+    pub fn at(&self, off_plane_mm: f32, reach_mm: f32) -> OffPlane {
+        let a = off_plane_mm.abs() * (1.0 / OFF_PLANE_STEP_MM) as f32;
+        let b = (reach_mm * (1.0 / REACH_STEP_MM) as f32).clamp(0.0, (self.reaches - 2) as f32);
+        let (i, j) = (a as usize, b as usize);
+        let (fa, fb) = (a - i as f32, b - j as f32);
+        let at = i * self.reaches + j;
+        let (near, far) = (at, at + self.reaches);
+        let (w00, w01, w10, w11) = ((1.0 - fa) * (1.0 - fb), (1.0 - fa) * fb, fa * (1.0 - fb), fa * fb);
+        let mut out = [0.0; VALUES];
+        for (k, value) in out.iter_mut().enumerate() {
+            *value = w00 * self.values[near][k]
+                + w01 * self.values[near + 1][k]
+                + w10 * self.values[far][k]
+                + w11 * self.values[far + 1][k];
+        }
+        OffPlane { delay: out[0], factors: [out[1], out[2], out[3], out[4], out[5], out[6]] }
+    }
+}

@@ -1,0 +1,175 @@
+//! The frame engine: tables of a set-up, and frames of any scene from any stand.
+
+use crate::aperture::Aperture;
+use crate::axes::Axes;
+use crate::beam_table::BeamTable;
+use crate::complex::Complex;
+use crate::deposit::{self, DepositConstants};
+use crate::elevation_table::ElevationTable;
+use crate::grain::{self, GrainCells, GrainField};
+use crate::law::DelayLaw;
+use crate::leg_rays::{LEGS, LegRays, Plate};
+use crate::material::Solid;
+use crate::mirror_table::MirrorTable;
+use crate::mixed_legs::{self, MixedConstants};
+use crate::placement::{BrokenStretches, LocalPoints, Placement};
+use crate::planes::Planes;
+use crate::pulse::{Pulse, SAMPLING_MHZ, TAPS, TERMS};
+use crate::scene::Scene;
+use crate::synthesis::{self, TermPlanes};
+
+/// Grain of a plate at a level.
+#[derive(Clone, Copy, Debug)]
+pub struct GrainDose<'a> {
+    /// The plate's random field.
+    pub field: &'a GrainField,
+    /// Factor on it.
+    pub scale: f32,
+}
+
+/// Makes frames: beams × samples of complex baseband.
+#[derive(Debug)]
+pub struct FrameEngine {
+    axes: Axes,
+    laws: Vec<DelayLaw>,
+    pulse: Pulse,
+    range_mm: f64,
+    table: BeamTable,
+    elevation: ElevationTable,
+    mirrors: MirrorTable,
+    constants: DepositConstants,
+    mixed: MixedConstants,
+    filters: [[Complex; TAPS]; TERMS],
+    grain_cells: GrainCells,
+    points: LocalPoints,
+    rays: [LegRays; LEGS],
+    planes: Planes,
+    grain_planes: Planes,
+    terms: TermPlanes,
+    re: Vec<f32>,
+    im: Vec<f32>,
+}
+
+impl FrameEngine {
+    /// Builds the tables for an aperture, its laws (rising angles) and a longest sound path. Takes tenths of a second.
+    pub fn new(solid: &Solid, aperture: &Aperture, laws: Vec<DelayLaw>, range_mm: f64) -> Self {
+        let pulse = Pulse::new(aperture.frequency_mhz, aperture.bandwidth_percent);
+        let axes = Axes::new(aperture, solid, &laws, range_mm);
+        let table = BeamTable::new(aperture, solid, &axes, &laws, &pulse);
+        let longest = 0.5 * axes.time_us(axes.samples as f64) * axes.speed + axes.height_mm;
+        let lobe = axes.wedge_speed / aperture.frequency_mhz / aperture.length_mm();
+        let beam_sines = laws.iter().map(|law| (axes.kappa * libm::sin(law.angle)) as f32).collect();
+        let cells = laws.len() * axes.samples;
+        Self {
+            elevation: ElevationTable::new(aperture.elevation_mm, axes.speed, longest, &pulse),
+            mirrors: MirrorTable::new(&axes, solid, pulse.carrier_mhz),
+            constants: DepositConstants::new(&axes, pulse.carrier_mhz, solid.speed_ratio()),
+            mixed: MixedConstants::new(beam_sines, lobe),
+            filters: pulse.filters().0,
+            grain_cells: GrainCells::new(&axes),
+            points: LocalPoints::default(),
+            rays: Default::default(),
+            planes: Planes::new(&axes),
+            grain_planes: Planes::new(&axes),
+            terms: TermPlanes::new(laws.len(), axes.samples),
+            re: vec![0.0; cells],
+            im: vec![0.0; cells],
+            table,
+            axes,
+            laws,
+            pulse,
+            range_mm,
+        }
+    }
+
+    /// The laws, in the order of the beams.
+    pub fn laws(&self) -> &[DelayLaw] {
+        &self.laws
+    }
+
+    /// Samples of a beam.
+    pub fn samples(&self) -> usize {
+        self.axes.samples
+    }
+
+    /// Number of the sample at which a beam's sound path is 0 (a fraction: samples lie 0.1 µs apart).
+    pub fn first_path_sample(&self, beam: usize) -> f64 {
+        2.0 * self.laws[beam].wedge_time_us * SAMPLING_MHZ - f64::from(self.axes.first_sample)
+    }
+
+    /// Sound path from one sample to the next, mm.
+    pub fn path_step_mm(&self) -> f64 {
+        0.5 * self.axes.speed / SAMPLING_MHZ
+    }
+
+    /// Frequency of demodulation, MHz.
+    pub fn carrier_mhz(&self) -> f64 {
+        self.pulse.carrier_mhz
+    }
+
+    /// Time of the first sample after firing, µs.
+    pub fn start_us(&self) -> f64 {
+        self.axes.time_us(0.0)
+    }
+
+    /// Number of scene points that the last frame looked at.
+    pub fn points_seen(&self) -> usize {
+        self.points.len()
+    }
+
+    /// Computes the frame of a scene from a stand. Returns real and imaginary part, `[beam][sample]`; 1 is the echo of
+    /// no particular thing, so only ratios mean anything.
+    pub fn frame(
+        &mut self,
+        scene: &Scene,
+        placement: &Placement,
+        dose: Option<GrainDose>,
+    ) -> (&mut [f32], &mut [f32]) {
+        let far_reach = self.range_mm + self.axes.height_mm + 10.0;
+        self.points.gather(scene, placement, far_reach);
+        let (near, far) = if placement.lower_face_mm.is_some() {
+            (&scene.lower_not_flat, &scene.upper_not_flat)
+        } else {
+            (&scene.upper_not_flat, &scene.lower_not_flat)
+        };
+        let near = BrokenStretches::cross(near, placement);
+        let far = BrokenStretches::cross(far, placement);
+        let plate = Plate { thickness: scene.thickness_mm.map(|t| t as f32), near: &near, far: &far };
+        for (leg, rays) in self.rays.iter_mut().enumerate() {
+            rays.trace(leg, &self.points, &plate, &self.axes, &self.mirrors);
+        }
+        self.planes.clear();
+        self.terms.clear();
+        for (leg, rays) in self.rays.iter().enumerate() {
+            deposit::same_leg(leg, &self.points, rays, &self.constants, &self.elevation, &mut self.planes);
+        }
+        synthesis::apply(&self.table, &self.axes, &self.planes, &mut self.terms);
+        for legs in [(0, 1), (1, 2), (0, 2)] {
+            mixed_legs::pair(
+                legs,
+                &self.points,
+                &self.rays,
+                &self.table,
+                &self.axes,
+                &self.constants,
+                &self.mixed,
+                &self.elevation,
+                &mut self.terms,
+            );
+        }
+        if let Some(dose) = dose {
+            grain::fill(
+                dose.field,
+                &self.grain_cells,
+                &self.axes,
+                placement,
+                scene.thickness_mm,
+                dose.scale,
+                &mut self.grain_planes,
+            );
+            synthesis::apply_dense(&self.table, &self.axes, &self.grain_planes, &mut self.terms);
+        }
+        synthesis::filter(&self.terms, &self.filters, self.axes.samples, &mut self.re, &mut self.im);
+        (&mut self.re, &mut self.im)
+    }
+}

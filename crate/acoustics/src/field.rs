@@ -1,0 +1,104 @@
+//! The field of one beam at a point of the unfolded metal, from every element by its own ray: the exact form.
+//!
+//! The fast tables are made from it on a grid, and tests hold the frames against it.
+
+use crate::aperture::Aperture;
+use crate::complex::Complex;
+use crate::elevation;
+use crate::interface;
+use crate::law::DelayLaw;
+use crate::material::Solid;
+use crate::ray::Ray;
+
+/// The path of one element to a point.
+#[derive(Clone, Copy, Debug)]
+pub struct ElementPath {
+    /// Travel time less that of the aperture's centre, µs.
+    pub lag_us: f64,
+    /// Sine of the ray's angle in the metal.
+    pub sine: f64,
+    /// Angle off the array's normal, radians.
+    pub from_normal: f64,
+    /// Transmission and in-plane spreading, shared out over the elements: their sum over a focused aperture is the
+    /// amplitude at the focus.
+    pub amplitude: Complex,
+    /// Loss in wedge and metal at the centre frequency, dB.
+    pub loss_db: f64,
+}
+
+/// Paths of all elements to a point, and the centre ray.
+#[derive(Clone, Debug)]
+pub struct ElementPaths {
+    /// One per active element.
+    pub elements: Vec<ElementPath>,
+    /// The ray of the aperture's centre.
+    pub centre: Ray,
+}
+
+impl ElementPaths {
+    /// Paths to a point `along_mm` from below the aperture's centre and `depth_mm` below the face (in the unfolded
+    /// metal: beyond the far face for later legs).
+    pub fn new(aperture: &Aperture, solid: &Solid, along_mm: f64, depth_mm: f64) -> Self {
+        let (cw, ct) = (aperture.wedge.longitudinal_mm_per_us, solid.shear_mm_per_us);
+        let [centre_x, height] = aperture.centre_mm();
+        let centre = Ray::least_time(along_mm, height, depth_mm, cw, ct);
+        let elements = (0..aperture.count)
+            .map(|i| {
+                let [x, h] = aperture.element_mm(f64::from(i));
+                let ray = Ray::least_time(along_mm + centre_x - x, h, depth_mm, cw, ct);
+                let wedge_cosine2 = 1.0 - ray.wedge_sine * ray.wedge_sine;
+                let cosine2 = 1.0 - ray.sine * ray.sine;
+                // In-plane ray tube behind a plane interface.
+                let tube = ray.wedge_path_mm + ray.path_mm * ct * wedge_cosine2 / (cw * cosine2);
+                let angle = libm::asin(ray.sine);
+                ElementPath {
+                    lag_us: ray.time_us - centre.time_us,
+                    sine: ray.sine,
+                    from_normal: libm::asin(ray.wedge_sine) - aperture.wedge_angle,
+                    amplitude: interface::film_transmission(&aperture.wedge, solid, angle)
+                        * (1.0 / (libm::sqrt(tube) * f64::from(aperture.count))),
+                    loss_db: ray.wedge_path_mm * aperture.wedge.loss_db_per_mm
+                        + ray.path_mm * solid.shear_loss_db_per_mm,
+                }
+            })
+            .collect();
+        Self { elements, centre }
+    }
+
+    /// Amplitude of one element's wave at a frequency (MHz), without its travel time. Losses grow with frequency in
+    /// proportion.
+    pub fn amplitude(&self, index: usize, aperture: &Aperture, frequency_mhz: f64) -> Complex {
+        let element = &self.elements[index];
+        let loss = element.loss_db * frequency_mhz / aperture.frequency_mhz;
+        element.amplitude
+            * (aperture.directivity(element.from_normal, frequency_mhz)
+                * libm::exp(-loss * core::f64::consts::LN_10 / 20.0))
+    }
+}
+
+/// One-way field of a law at a point, relative to the phase of the centre ray's travel time. `bounces` faces are hit on
+/// the way, each by every element at its own angle. The point lies `off_plane_mm` beside the beam plane.
+///
+/// Shape of the sum: U(P, ω) = Σ a_i exp(iω(τ_i - τ_c + d_i)), times the strip factor of the elements' length.
+pub fn one_way(
+    aperture: &Aperture,
+    solid: &Solid,
+    law: &DelayLaw,
+    paths: &ElementPaths,
+    bounces: u8,
+    off_plane_mm: f64,
+    frequency_mhz: f64,
+) -> Complex {
+    let in_plane = (0..paths.elements.len()).fold(Complex::ZERO, |sum, i| {
+        let element = &paths.elements[i];
+        let lag = element.lag_us + law.delays_us[i];
+        let mirror = interface::FreeSurface::new(solid, element.sine).shear;
+        let reflected = (0..bounces).fold(Complex::ONE, |product, _| product * mirror);
+        sum + paths.amplitude(i, aperture, frequency_mhz)
+            * reflected
+            * Complex::phasor(core::f64::consts::TAU * frequency_mhz * lag)
+    });
+    let (cw, ct) = (aperture.wedge.longitudinal_mm_per_us, solid.shear_mm_per_us);
+    let reach = paths.centre.path_mm + paths.centre.wedge_path_mm * cw / ct;
+    in_plane * elevation::strip_factor(aperture.elevation_mm, off_plane_mm, reach, ct / frequency_mhz)
+}

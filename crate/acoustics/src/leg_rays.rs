@@ -1,0 +1,146 @@
+//! Centre rays from the aperture to all near points on one leg, by single-precision Newton steps in plain loops.
+
+use crate::axes::Axes;
+use crate::mirror_table::{Complex32, MirrorTable};
+use crate::placement::{BrokenStretches, LocalPoints};
+
+/// Legs followed: before the far face, after it, after the near face again.
+pub const LEGS: usize = 3;
+
+/// Rays of one leg, one entry per point.
+#[derive(Debug, Default)]
+pub struct LegRays {
+    /// Sine in the wedge; negative where no ray of the sector arrives.
+    pub wedge_sine: Vec<f32>,
+    /// Sine in the wedge moved by the beam's displacement at the faces.
+    pub moved_sine: Vec<f32>,
+    /// One-way time, µs.
+    pub time: Vec<f32>,
+    /// Sine in the metal.
+    pub sine: Vec<f32>,
+    /// Cosine in the metal, positive.
+    pub cosine: Vec<f32>,
+    /// Distance that diffracts alike, for the strip factor, mm.
+    pub reach: Vec<f32>,
+    /// Product of the reflections at the faces; 0 where a bounce falls on a part that is not flat.
+    pub mirror: Vec<Complex32>,
+}
+
+/// The plate as the rays see it, unfolded.
+pub struct Plate<'a> {
+    /// Distance of the faces, mm; endless for a half space.
+    pub thickness: Option<f32>,
+    /// Broken stretches of the face the probe stands on.
+    pub near: &'a BrokenStretches,
+    /// Broken stretches of the far face.
+    pub far: &'a BrokenStretches,
+}
+
+impl LegRays {
+    /// Follows leg `leg` (0 is direct) to all points.
+    pub fn trace(
+        &mut self,
+        leg: usize,
+        points: &LocalPoints,
+        plate: &Plate,
+        axes: &Axes,
+        mirrors: &MirrorTable,
+    ) {
+        let n = points.len();
+        for list in [
+            &mut self.wedge_sine,
+            &mut self.moved_sine,
+            &mut self.time,
+            &mut self.sine,
+            &mut self.cosine,
+            &mut self.reach,
+        ] {
+            list.clear();
+            list.resize(n, 0.0);
+        }
+        self.mirror.clear();
+        self.mirror.resize(n, [0.0; 2]);
+        // Image depth: start + sign z.
+        let (start, sign) = match (leg, plate.thickness) {
+            (0, _) => (0.0, 1.0),
+            (_, None) => {
+                self.wedge_sine.fill(-1.0);
+                return;
+            }
+            (1, Some(t)) => (2.0 * t, -1.0),
+            (_, Some(t)) => (2.0 * t, 1.0),
+        };
+        self.solve(points, start, sign, axes);
+        self.bounce(leg, points, plate, (start, sign), axes, mirrors);
+    }
+
+    /// Three Newton steps for the tangent q of the refracted angle (see [`crate::ray`]); the start is within a few
+    /// percent for all rays of a sector. The time is taken from its plane-wave form, which is stationary in q.
+    fn solve(&mut self, points: &LocalPoints, start: f32, sign: f32, axes: &Axes) {
+        let n = points.len();
+        let (kappa, h) = (axes.kappa as f32, axes.height_mm as f32);
+        let (bend, guess) = (1.0 - kappa * kappa, 0.82 * kappa * h);
+        let (per_wedge, per_metal) = ((1.0 / axes.wedge_speed) as f32, (1.0 / axes.speed) as f32);
+        let (x, z) = (&points.x[..n], &points.z[..n]);
+        let (wedge_sine, time) = (&mut self.wedge_sine[..n], &mut self.time[..n]);
+        let (sine, cosine, reach) = (&mut self.sine[..n], &mut self.cosine[..n], &mut self.reach[..n]);
+        for i in 0..n {
+            let depth = start + sign * z[i];
+            let shallow = depth < 0.2;
+            let depth = if shallow { 0.2 } else { depth };
+            let mut q = x[i] / (depth + guess);
+            for _ in 0..3 {
+                let square = 1.0 + bend * q * q;
+                let root = square.sqrt();
+                let residual = depth * q + h * kappa * q / root - x[i];
+                q -= residual / (depth + h * kappa / (square * root));
+            }
+            let c = 1.0 / (1.0 + q * q).sqrt();
+            let s = q * c;
+            let u = kappa * s;
+            let k1 = (1.0 - u * u).sqrt();
+            time[i] = (u * x[i] + k1 * h) * per_wedge + c * depth * per_metal;
+            wedge_sine[i] = if shallow { -1.0 } else { u };
+            sine[i] = s;
+            cosine[i] = c;
+            reach[i] = depth / c + kappa * h / k1;
+        }
+    }
+
+    fn bounce(
+        &mut self,
+        leg: usize,
+        points: &LocalPoints,
+        plate: &Plate,
+        (start, sign): (f32, f32),
+        axes: &Axes,
+        mirrors: &MirrorTable,
+    ) {
+        let thickness = plate.thickness.unwrap_or(0.0);
+        let per_wedge_sine = axes.height_mm as f32;
+        for i in 0..points.len() {
+            let u = self.wedge_sine[i];
+            if leg == 0 || u <= 0.0 {
+                self.mirror[i] = [1.0, 0.0];
+                self.moved_sine[i] = u;
+                continue;
+            }
+            let tangent = self.sine[i] / self.cosine[i];
+            let depth = start + sign * points.z[i];
+            let flat = plate.far.flat(points.x[i] - (depth - thickness) * tangent)
+                * if leg == 2 {
+                    plate.near.flat(points.x[i] - (depth - 2.0 * thickness) * tangent)
+                } else {
+                    1.0
+                };
+            let (r, displacement) = mirrors.at(u);
+            let product = if leg == 1 { r } else { [r[0] * r[0] - r[1] * r[1], 2.0 * r[0] * r[1]] };
+            self.mirror[i] = [product[0] * flat, product[1] * flat];
+            // How the sine changes with distance along the face: dx/du from x = h tan α + depth tan θ.
+            let k1 = (1.0 - u * u).sqrt();
+            let (kappa, c) = (axes.kappa as f32, self.cosine[i]);
+            let spread = per_wedge_sine / (k1 * k1 * k1) + depth / (kappa * c * c * c);
+            self.moved_sine[i] = u + leg as f32 * displacement / spread;
+        }
+    }
+}

@@ -1,0 +1,96 @@
+//! Beam spectra on the grid: what every beam sends to a node of sine at one time, across the band.
+
+use core::f64::consts::TAU;
+
+use crate::aperture::Aperture;
+use crate::axes::Axes;
+use crate::complex::Complex;
+use crate::field::ElementPaths;
+use crate::law::DelayLaw;
+use crate::material::Solid;
+
+/// Lanes per beam row: the number of beams rounded up to a multiple of 8.
+pub fn lanes(beams: usize) -> usize {
+    beams.next_multiple_of(8)
+}
+
+/// Computes one-way beam spectra, node by node.
+pub struct Spectra<'a> {
+    aperture: &'a Aperture,
+    solid: &'a Solid,
+    axes: &'a Axes,
+    /// Frequencies, MHz.
+    pub band: Vec<f64>,
+    /// Beam lanes.
+    pub lanes: usize,
+    /// Phasors of the law delays, `[frequency][element][beam lane]`.
+    law_re: Vec<f32>,
+    law_im: Vec<f32>,
+}
+
+/// One-way spectra at one sine and time: `[frequency][beam lane]`, relative to the centre ray.
+pub struct NodeSpectra {
+    /// Real parts.
+    pub re: Vec<f32>,
+    /// Imaginary parts.
+    pub im: Vec<f32>,
+}
+
+impl<'a> Spectra<'a> {
+    /// Prepares the law phasors.
+    pub fn new(
+        aperture: &'a Aperture,
+        solid: &'a Solid,
+        axes: &'a Axes,
+        laws: &[DelayLaw],
+        band: Vec<f64>,
+    ) -> Self {
+        let lanes = lanes(laws.len());
+        let elements = aperture.count as usize;
+        let mut law_re = vec![0.0; band.len() * elements * lanes];
+        let mut law_im = law_re.clone();
+        for (m, &f) in band.iter().enumerate() {
+            for i in 0..elements {
+                for (b, law) in laws.iter().enumerate() {
+                    let phasor = Complex::phasor(TAU * f * law.delays_us[i]);
+                    let at = (m * elements + i) * lanes + b;
+                    law_re[at] = phasor.re as f32;
+                    law_im[at] = phasor.im as f32;
+                }
+            }
+        }
+        Self { aperture, solid, axes, band, lanes, law_re, law_im }
+    }
+
+    /// Spectra of all beams at a sine in the wedge and a one-way time of the centre ray (µs).
+    pub fn node(&self, wedge_sine: f64, one_way_us: f64) -> NodeSpectra {
+        let (sine, path) = self.axes.centre_ray(wedge_sine, one_way_us);
+        let [along, depth] = self.axes.place(sine * self.axes.kappa, sine, path);
+        let paths = ElementPaths::new(self.aperture, self.solid, along, depth);
+        let mut node = NodeSpectra {
+            re: vec![0.0; self.band.len() * self.lanes],
+            im: vec![0.0; self.band.len() * self.lanes],
+        };
+        let elements = paths.elements.len();
+        let step = self.band[1] - self.band[0];
+        for i in 0..elements {
+            let lag = paths.elements[i].lag_us;
+            let mut turn = Complex::phasor(TAU * self.band[0] * lag);
+            let advance = Complex::phasor(TAU * step * lag);
+            for (m, &f) in self.band.iter().enumerate() {
+                let wave = paths.amplitude(i, self.aperture, f) * turn;
+                turn = turn * advance;
+                let (wave_re, wave_im) = (wave.re as f32, wave.im as f32);
+                let law = (m * elements + i) * self.lanes..(m * elements + i + 1) * self.lanes;
+                let (law_re, law_im) = (&self.law_re[law.clone()], &self.law_im[law]);
+                let row = m * self.lanes..(m + 1) * self.lanes;
+                let (re, im) = (&mut node.re[row.clone()], &mut node.im[row]);
+                for b in 0..self.lanes {
+                    re[b] += wave_re * law_re[b] - wave_im * law_im[b];
+                    im[b] += wave_re * law_im[b] + wave_im * law_re[b];
+                }
+            }
+        }
+        node
+    }
+}

@@ -1,0 +1,169 @@
+//! From the grid to the beams: the banded beam matrix, then one short filter that lays the pulse.
+
+use crate::axes::{Axes, BLOCK, ZONE};
+use crate::beam_table::BeamTable;
+use crate::complex::Complex;
+use crate::mirror_table::Complex32;
+use crate::planes::{PAD, Planes, ROW};
+use crate::pulse::{TAPS, TERMS};
+
+/// Samples kept free before and after each beam's row.
+const MARGIN: usize = 2 * BLOCK + 8;
+
+/// What every beam hears per Hermite term, `[term][beam][margin + sample + margin]`.
+#[derive(Debug)]
+pub struct TermPlanes {
+    re: Vec<f32>,
+    im: Vec<f32>,
+    beams: usize,
+    width: usize,
+}
+
+impl TermPlanes {
+    /// Empty planes.
+    pub fn new(beams: usize, samples: usize) -> Self {
+        let width = samples + 2 * MARGIN;
+        Self { re: vec![0.0; TERMS * beams * width], im: vec![0.0; TERMS * beams * width], beams, width }
+    }
+
+    /// Empties all.
+    pub fn clear(&mut self) {
+        self.re.fill(0.0);
+        self.im.fill(0.0);
+    }
+
+    /// Adds four taps times the terms to one beam, from `sample` on.
+    #[inline(always)]
+    pub fn add(
+        &mut self,
+        beam: usize,
+        sample: usize,
+        terms: &[Complex32; TERMS],
+        re: [f32; 4],
+        im: [f32; 4],
+    ) {
+        for (k, c) in terms.iter().enumerate() {
+            let at = (k * self.beams + beam) * self.width + MARGIN + sample;
+            let (out_re, out_im) = (&mut self.re[at..at + 4], &mut self.im[at..at + 4]);
+            for m in 0..4 {
+                out_re[m] += c[0] * re[m] - c[1] * im[m];
+                out_im[m] += c[0] * im[m] + c[1] * re[m];
+            }
+        }
+    }
+
+    fn block(&mut self, term: usize, beam: usize, sample: isize) -> (&mut [f32], &mut [f32]) {
+        let at = (term * self.beams + beam) * self.width + (MARGIN as isize + sample) as usize;
+        (&mut self.re[at..at + BLOCK], &mut self.im[at..at + BLOCK])
+    }
+}
+
+/// Blocks before and after a zone that its shifted samples reach.
+const OVERHANG: isize = 2;
+
+/// Adds what the beams hear from the grid.
+pub fn apply(table: &BeamTable, axes: &Axes, planes: &Planes, out: &mut TermPlanes) {
+    let blocks = (ZONE / BLOCK) as isize;
+    for zone in 0..axes.zones() {
+        let filled = &planes.filled[zone * axes.sines..(zone + 1) * axes.sines];
+        if filled.iter().all(|&bits| bits == 0) {
+            continue;
+        }
+        for block in -OVERHANG..blocks + OVERHANG {
+            let inside = block.clamp(0, blocks - 1) as usize;
+            let rows = &table.rows[(zone * (ZONE / BLOCK) + inside) * table.beams..][..table.beams];
+            for (beam, row) in rows.iter().enumerate() {
+                let mut sum_re = [[0.0_f32; BLOCK]; TERMS];
+                let mut sum_im = [[0.0_f32; BLOCK]; TERMS];
+                let mut any = false;
+                let shifts = &table.shifts[(zone * table.beams + beam) * axes.sines..][..axes.sines];
+                for entry in 0..usize::from(row.count) {
+                    let sine = usize::from(row.low) + entry;
+                    let start = (PAD as isize + block * BLOCK as isize - isize::from(shifts[sine])) as usize;
+                    if filled[sine] & (0b11 << (start / BLOCK)) == 0 {
+                        continue;
+                    }
+                    any = true;
+                    let at = planes.row(zone, sine) * ROW + start;
+                    let (re, im) = (&planes.re[at..at + BLOCK], &planes.im[at..at + BLOCK]);
+                    let [c0, c1] = table.first[row.offset as usize + entry];
+                    let [c2, c3, c4, c5] = table.others[row.offset as usize + entry];
+                    for (term, [c_re, c_im]) in [[c0, c1], [c2, c3], [c4, c5]].into_iter().enumerate() {
+                        for k in 0..BLOCK {
+                            sum_re[term][k] += c_re * re[k] - c_im * im[k];
+                            sum_im[term][k] += c_re * im[k] + c_im * re[k];
+                        }
+                    }
+                }
+                if !any {
+                    continue;
+                }
+                let sample = zone as isize * ZONE as isize + block * BLOCK as isize;
+                for term in 0..TERMS {
+                    let (re, im) = out.block(term, beam, sample);
+                    for k in 0..BLOCK {
+                        re[k] += sum_re[term][k];
+                        im[k] += sum_im[term][k];
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Adds what the beams hear from a grid that is filled everywhere (grain), first term only.
+pub fn apply_dense(table: &BeamTable, axes: &Axes, planes: &Planes, out: &mut TermPlanes) {
+    for zone in 0..axes.zones() {
+        for block in 0..ZONE / BLOCK {
+            let rows = &table.rows[(zone * (ZONE / BLOCK) + block) * table.beams..][..table.beams];
+            for (beam, row) in rows.iter().enumerate() {
+                let (mut sum_re, mut sum_im) = ([0.0_f32; BLOCK], [0.0_f32; BLOCK]);
+                let entries = &table.first[row.offset as usize..][..usize::from(row.count)];
+                for (entry, [c_re, c_im]) in entries.iter().enumerate() {
+                    let at = planes.row(zone, usize::from(row.low) + entry) * ROW + PAD + block * BLOCK;
+                    let (re, im) = (&planes.re[at..at + BLOCK], &planes.im[at..at + BLOCK]);
+                    for k in 0..BLOCK {
+                        sum_re[k] += c_re * re[k] - c_im * im[k];
+                        sum_im[k] += c_re * im[k] + c_im * re[k];
+                    }
+                }
+                let (re, im) = out.block(0, beam, (zone * ZONE + block * BLOCK) as isize);
+                for k in 0..BLOCK {
+                    re[k] += sum_re[k];
+                    im[k] += sum_im[k];
+                }
+            }
+        }
+    }
+}
+
+/// Lays the pulse: sums the filtered terms into `re`, `im`, `[beam][sample]`.
+pub fn filter(
+    planes: &TermPlanes,
+    filters: &[[Complex; TAPS]; TERMS],
+    samples: usize,
+    re: &mut [f32],
+    im: &mut [f32],
+) {
+    re.fill(0.0);
+    im.fill(0.0);
+    for (term, taps) in filters.iter().enumerate() {
+        for beam in 0..planes.beams {
+            let row = (term * planes.beams + beam) * planes.width;
+            let (out_re, out_im) = (
+                &mut re[beam * samples..(beam + 1) * samples],
+                &mut im[beam * samples..(beam + 1) * samples],
+            );
+            for (tap, c) in taps.iter().enumerate() {
+                // Tap m takes the sample m - TAPS/2 earlier.
+                let at = row + MARGIN + TAPS / 2 - tap;
+                let (in_re, in_im) = (&planes.re[at..at + samples], &planes.im[at..at + samples]);
+                let (c_re, c_im) = (c.re as f32, c.im as f32);
+                for k in 0..samples {
+                    out_re[k] += c_re * in_re[k] - c_im * in_im[k];
+                    out_im[k] += c_re * in_im[k] + c_im * in_re[k];
+                }
+            }
+        }
+    }
+}
