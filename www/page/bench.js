@@ -1,0 +1,145 @@
+// The bench: plate, section and trace at the left, readings, hands and answer sheet at the right.
+import { coachView } from './coach.js';
+import { show } from './dialog.js';
+import { html, say } from './element.js';
+import { handsView } from './hands.js';
+import { keyTable, listen } from './keys.js';
+import { planView } from './plan.js';
+import { readingsView, readingSentence } from './readings.js';
+import { sectionView } from './section.js';
+import { sheetView } from './sheet.js';
+import { clock, number, signed, text } from './text.js';
+import { traceView } from './trace.js';
+
+/** Pause between two announcements to screen readers, ms. */
+const HUMANE_MS = 1500;
+const ECHO_LIMIT = 12;
+
+export function benchView(session, { handedIn, failed }) {
+  const live = html('p', { class: 'unseen', role: 'status', 'aria-live': 'polite' });
+  const notes = html('p', { class: 'toast', role: 'status', hidden: true });
+  let hiding = 0;
+  const notice = (words) => {
+    say(notes, words);
+    notes.hidden = false;
+    clearTimeout(hiding);
+    hiding = setTimeout(() => { notes.hidden = true; }, 4000);
+  };
+  // What a key or button starts may fail only with a reason shown.
+  const guarded = (work) => async (...values) => {
+    try {
+      await work(...values);
+    } catch (error) {
+      failed(error);
+    }
+  };
+
+  const actions = {
+    nextEcho: guarded(() => echo((echoes) => {
+      const at = echoes.findIndex((spot) => onGate(spot));
+      return echoes[(at + 1) % echoes.length];
+    })),
+    highestEcho: guarded(() => echo((echoes) => echoes[0])),
+    call: guarded(async () => {
+      const index = await session.callFromGate();
+      if (index === null) notice(text('notice.empty_gate'));
+      else sheet.open(index);
+    }),
+    callByHand: guarded(async () => {
+      const { y_mm, side } = session.pose;
+      sheet.open(await session.addCall({ start_mm: y_mm, end_mm: y_mm, side }));
+    }),
+    end: guarded(async (name) => {
+      const index = session.sheet.calls.length - 1;
+      if (index < 0) return notice(text('notice.no_call'));
+      const call = { ...session.sheet.calls[index], [name]: session.pose.y_mm };
+      call.start_mm ??= call.end_mm;
+      call.end_mm ??= call.start_mm;
+      // Whichever end passes the other takes it along.
+      if (call.end_mm < call.start_mm) call[name === 'start_mm' ? 'end_mm' : 'start_mm'] = session.pose.y_mm;
+      await session.editCall(index, call);
+      notice(text(`notice.${name}`, { n: index + 1, y: number(session.pose.y_mm) }));
+    }),
+    help: () => show({ title: text('help.title'), content: [html('p', {}, text('help.words')), keyTable()],
+      buttons: [{ label: 'dialog.close', value: null }] }),
+    procedure: () => show({ title: text('procedure.title'), content: procedure(session.about),
+      buttons: [{ label: 'dialog.close', value: null }] }),
+    handIn: guarded(async () => {
+      const yes = await show({ title: text('hand_in.title'), content: summary(session),
+        buttons: [{ label: 'hand_in.back', value: false }, { label: 'hand_in.yes', value: true, class: 'main' }] });
+      if (!yes) return;
+      await session.handIn();
+      handedIn();
+    }),
+  };
+
+  async function echo(choose) {
+    // Below half the recording level, what is left is mostly grain.
+    const { recording_level_db, reference_gain_db } = session.about.procedure;
+    const height = 80 * 10 ** ((recording_level_db + session.gain_db - reference_gain_db - 6) / 20);
+    const echoes = await session.echoes(Math.min(80, Math.max(8, height)), ECHO_LIMIT);
+    if (echoes.length === 0) notice(text('notice.no_echo'));
+    else session.gateOn(choose(echoes));
+  }
+  const onGate = ({ beam, sound_path_mm }) => beam === session.beam &&
+    Math.abs(sound_path_mm - session.gate.start_mm - session.gate.length_mm / 2) < 1;
+
+  const coach = coachView(session, () => actions.procedure());
+  const sheet = sheetView(session, actions);
+  const views = [coach, planView(session), sectionView(session, notice), traceView(session), readingsView(session),
+    handsView(session, actions), sheet];
+  const [, plan, section, trace, reading, hands] = views;
+  const element = html('div', { class: 'bench' },
+    html('h1', { class: 'unseen', tabindex: -1 }, text('bench.title')),
+    coach.element,
+    html('div', { class: 'bench-plate' }, plan.element, section.element, trace.element),
+    html('div', { class: 'bench-side' }, reading.element, hands.element, sheet.element),
+    live, notes);
+
+  let drawing = false;
+  const draw = () => {
+    drawing = false;
+    if (session.open && !element.hidden) for (const view of views) view.update();
+  };
+  const later = () => {
+    if (!drawing) requestAnimationFrame(draw);
+    drawing = true;
+  };
+  session.addEventListener('change', later);
+  session.addEventListener('frame', later);
+  let speaking = 0;
+  session.addEventListener('frame', () => {
+    speaking ||= setTimeout(() => {
+      speaking = 0;
+      if (!element.hidden) say(live, readingSentence(session));
+    }, HUMANE_MS);
+  });
+  new ResizeObserver(() => {
+    for (const view of [plan, section, trace]) view.resized();
+  }).observe(element);
+  listen(session, actions);
+  return { element, update: later, actions };
+}
+
+function procedure({ procedure, note }) {
+  const facts = [
+    ['procedure.probe', `${procedure.probe.name}, ${number(procedure.probe.frequency_mhz)} MHz`],
+    ['procedure.beams', text('procedure.beams.value', { from: number(procedure.sector.from_deg, 0), to: number(procedure.sector.to_deg, 0) })],
+    ['procedure.sides', procedure.sides.join(', ')],
+    ['procedure.gain', text('procedure.gain.value', { reference: number(procedure.reference_gain_db), more: number(procedure.scanning_gain_db) })],
+    ['procedure.level', text('procedure.level.value', { level: signed(procedure.recording_level_db) })],
+    ['procedure.time', text('procedure.time.value', { minutes: procedure.time_minutes })],
+  ];
+  return [...`${note ?? ''}\n\n${procedure.text}`.split(/\n{2,}/).filter((part) => part.trim())
+    .map((part) => html('p', { class: 'lines' }, part.trim())),
+  html('dl', { class: 'readings' }, facts.map(([label, value]) => html('div', {}, html('dt', {}, text(label)), html('dd', {}, value))))];
+}
+
+function summary({ sheet, scanned, about, left_ms }) {
+  const words = [sheet.calls.length ? text('hand_in.calls', { count: sheet.calls.length })
+    : text(sheet.no_recordable_indication ? 'hand_in.clean' : 'hand_in.nothing')];
+  for (const side of about.procedure.sides) words.push(text('hand_in.scanned', { side, percent: scanned.percent(side) }));
+  sheet.calls.forEach((call, i) => call.kind || words.push(text('hand_in.no_kind', { n: i + 1 })));
+  if (left_ms > 0) words.push(text('hand_in.time', { time: clock(left_ms) }));
+  return [html('ul', {}, words.map((line) => html('li', {}, line))), html('p', {}, text('hand_in.final'))];
+}

@@ -1,0 +1,47 @@
+// One line that says what to do next, from what has been done. It never looks at what the plate hides.
+import { html, say } from './element.js';
+import { number, signed, text } from './text.js';
+
+/** Part of the length that counts as scanned, percent. */
+const SCANNED_PERCENT = 90;
+
+export function coachView(session, ask) {
+  const words = html('p', { class: 'coach-words' });
+  const element = html('section', { class: 'coach', 'aria-label': text('coach.title') },
+    html('strong', {}, text('coach.title')), words,
+    html('button', { type: 'button', class: 'quiet-button', onclick: ask }, text('coach.procedure')));
+  return { element, update: () => say(words, advice(session)) };
+}
+
+/** The advice for the present state. */
+export function advice(session) {
+  const { about, pose, sheet, scanned, frame, handed_in } = session;
+  if (handed_in) return text('coach.handed_in');
+  const level = about.procedure.recording_level_db;
+  const reading = frame?.reading;
+  const called = sheet.calls.some((call) => reading && near(call, reading));
+  const open = sheet.calls.findIndex((call) => !call.kind || short(call) || call.height_mm === null || !call.decision);
+  const started = scanned.percent(pose.side) >= 3;
+  if (!started) return text('coach.begin', { side: pose.side });
+  if (reading && !called && reading.amplitude_db >= level) {
+    return text('coach.echo', { depth: number(reading.depth_mm), level: signed(level) });
+  }
+  if (open >= 0) {
+    const call = sheet.calls[open];
+    const what = !call.kind ? 'coach.kind' : short(call) ? 'coach.ends' : call.height_mm === null ? 'coach.height' : 'coach.decision';
+    return text(what, { n: open + 1 });
+  }
+  const left = about.procedure.sides.filter((side) => scanned.percent(side) < SCANNED_PERCENT);
+  if (left.includes(pose.side)) return text('coach.scan', { side: pose.side, percent: scanned.percent(pose.side) });
+  if (left.length > 0) return text('coach.other_side', { side: left[0] });
+  if (sheet.calls.length === 0 && !sheet.no_recordable_indication) return text('coach.nothing');
+  return text('coach.hand_in');
+}
+
+/** Start and end are where the echo falls to half; a single place is neither. */
+const short = (call) => call.start_mm === null || call.end_mm === null || call.end_mm - call.start_mm < 1;
+
+function near(call, reading) {
+  return reading.y_mm >= call.start_mm - 5 && reading.y_mm <= call.end_mm + 5 &&
+    (call.depth_mm === null || Math.abs(call.depth_mm - reading.depth_mm) < 5);
+}

@@ -1,0 +1,59 @@
+// In your hand: side, place, gain, beam, gate.
+import { html } from './element.js';
+import { button, numberField, sliderField } from './fields.js';
+import { number, text } from './text.js';
+
+export function handsView(session, actions) {
+  const side = html('div', { class: 'side-toggle', role: 'group', 'aria-label': text('hands.side') },
+    ['A', 'B'].map((name) => button({ label: 'side.name', values: { side: name }, press: () => session.move({ side: name }) })));
+  const y = numberField({ label: 'hands.y', unit: 'unit.mm', step: 1, put: (y_mm) => session.move({ y_mm }) });
+  const offset = numberField({ label: 'hands.offset', unit: 'unit.mm', step: 0.5, put: (index_offset_mm) => session.move({ index_offset_mm }) });
+  const skew = numberField({ label: 'hands.skew', unit: 'unit.deg', step: 1, put: (skew_deg) => session.move({ skew_deg }) });
+  const gain = sliderField({ label: 'hands.gain', unit: 'unit.db', step: 0.5, nudge: 1, keys: 'G', put: (gain_db) => session.adjust({ gain_db }) });
+  const beam = sliderField({ label: 'hands.beam', unit: 'unit.deg', step: 0.5, keys: 'B', put: (angle) => session.adjust({ beam: nearest(angle) }) });
+  const start = numberField({ label: 'hands.gate.start', unit: 'unit.mm', step: 0.5, put: (start_mm) => session.adjust({ gate: { start_mm } }) });
+  const length = numberField({ label: 'hands.gate.length', unit: 'unit.mm', step: 0.5, put: (length_mm) => session.adjust({ gate: { length_mm } }) });
+  const threshold = numberField({ label: 'hands.gate.threshold', unit: 'unit.percent', step: 1, decimals: 0,
+    put: (threshold_percent) => session.adjust({ gate: { threshold_percent } }) });
+  const next = button({ label: 'hands.next_echo', key: 'N', press: actions.nextEcho });
+  const scanning = button({ label: 'hands.scanning_gain', press: () => session.adjust({ gain_db: scanningGain() }) });
+  const reference = button({ label: 'hands.reference_gain', press: () => session.adjust({ gain_db: session.about.procedure.reference_gain_db }) });
+  const step = (key, face, part) => button({ label: key, face, class: 'small', press: () => session.move(part()) });
+  const outwards = () => session.pose.index_offset_mm;
+  const nudge = html('div', { class: 'nudge', role: 'group', 'aria-label': text('hands.nudge') },
+    step('hands.back', '←', () => ({ y_mm: session.pose.y_mm - 1 })),
+    step('hands.forth', '→', () => ({ y_mm: session.pose.y_mm + 1 })),
+    step('hands.nearer', text('hands.nearer.face'), () => ({ index_offset_mm: outwards() - 1 })),
+    step('hands.farther', text('hands.farther.face'), () => ({ index_offset_mm: outwards() + 1 })));
+  const element = html('section', { class: 'card hands', 'aria-labelledby': 'hands-title' },
+    html('header', {}, html('h2', { id: 'hands-title' }, text('hands.title')), side),
+    gain.element, html('div', { class: 'row' }, scanning, reference),
+    beam.element,
+    html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.place')), y.element, offset.element, skew.element),
+    nudge,
+    html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.gate')), start.element, length.element, threshold.element),
+    html('div', { class: 'row' }, next));
+
+  const scanningGain = () => session.about.procedure.reference_gain_db + session.about.procedure.scanning_gain_db;
+  const nearest = (angle) => session.about.beams.reduce((best, { angle_deg }, i, beams) =>
+    (Math.abs(angle_deg - angle) < Math.abs(beams[best].angle_deg - angle) ? i : best), 0);
+
+  function update() {
+    const { about, pose, gate } = session;
+    [...side.children].forEach((choice, i) => choice.setAttribute('aria-pressed', String(pose.side === 'AB'[i])));
+    gain.show(session.gain_db, 0, 90);
+    beam.show(about.beams[session.beam].angle_deg, about.beams[0].angle_deg, about.beams.at(-1).angle_deg);
+    y.show(pose.y_mm);
+    y.limits(0, about.length_mm);
+    offset.show(pose.index_offset_mm);
+    offset.limits(...about.procedure.index_offset_mm);
+    skew.show(pose.skew_deg);
+    start.show(gate.start_mm);
+    length.show(gate.length_mm);
+    threshold.show(gate.threshold_percent);
+    scanning.title = text('db', { value: number(scanningGain()) });
+    reference.title = text('db', { value: number(about.procedure.reference_gain_db) });
+  }
+
+  return { element, update };
+}

@@ -1,0 +1,104 @@
+// The keyboard at the bench, from one table that the help shows too.
+import { html } from './element.js';
+import { text } from './text.js';
+
+/** [keys shown, text key of what they do, whether it is a bare letter that can be switched off]. */
+export const KEYS = [
+  ['← →', 'keys.along', false],
+  ['↑ ↓', 'keys.across', false],
+  ['Shift', 'keys.coarse', false],
+  ['Alt', 'keys.fine', false],
+  ['S', 'keys.side', true],
+  ['G / Shift G', 'keys.gain', true],
+  ['B / Shift B', 'keys.beam', true],
+  ['N', 'keys.next', true],
+  ['E', 'keys.highest', true],
+  [', .', 'keys.gate', true],
+  ['C', 'keys.call', true],
+  ['[ ]', 'keys.ends', true],
+  ['F', 'keys.fold', true],
+  ['L', 'keys.leg', true],
+  ['?', 'keys.help', true],
+];
+
+const PREFERENCE = 'trialplate-letters';
+
+/** Whether letters act; kept where the browser allows it. */
+export const letters = {
+  get on() {
+    try {
+      return localStorage.getItem(PREFERENCE) !== 'off';
+    } catch {
+      return this.kept ?? true;
+    }
+  },
+  set on(value) {
+    this.kept = value;
+    try {
+      localStorage.setItem(PREFERENCE, value ? 'on' : 'off');
+    } catch {
+      // A frame without storage: the choice holds for this visit.
+    }
+  },
+};
+
+export function listen(session, actions) {
+  addEventListener('keydown', (event) => {
+    if (!session.open || document.body.dataset.place !== 'bench' || event.ctrlKey || event.metaKey) return;
+    if (document.querySelector('dialog[open]') || event.isComposing) return;
+    const typing = event.target.closest?.('input, select, textarea');
+    if (typing && !(typing.type === 'checkbox' || typing.type === 'button')) return;
+    if (arrow(session, event) || (letters.on && !event.altKey && letter(session, actions, event))) event.preventDefault();
+  });
+}
+
+function arrow(session, event) {
+  const step = event.altKey ? 0.1 : event.shiftKey ? 10 : 1;
+  // Focus on the gate of the trace: arrows move the gate.
+  if (event.target.closest?.('.trace-gate')) {
+    const { start_mm, threshold_percent } = session.gate;
+    const gate = { ArrowLeft: { start_mm: start_mm - step }, ArrowRight: { start_mm: start_mm + step },
+      ArrowUp: { threshold_percent: threshold_percent + 1 }, ArrowDown: { threshold_percent: threshold_percent - 1 } }[event.key];
+    if (gate) session.adjust({ gate });
+    return Boolean(gate);
+  }
+  const { y_mm, index_offset_mm, side } = session.pose;
+  // Up the screen is towards side B: from side A that is towards the weld.
+  const away = side === 'A' ? step : -step;
+  const move = { ArrowLeft: { y_mm: y_mm - step }, ArrowRight: { y_mm: y_mm + step },
+    ArrowUp: { index_offset_mm: index_offset_mm - away }, ArrowDown: { index_offset_mm: index_offset_mm + away } }[event.key];
+  if (move) session.move(move);
+  return Boolean(move);
+}
+
+function letter(session, actions, event) {
+  const sign = event.shiftKey ? -1 : 1;
+  const acts = {
+    s: () => session.move({ side: session.pose.side === 'A' ? 'B' : 'A' }),
+    g: () => session.adjust({ gain_db: session.gain_db + sign }),
+    b: () => session.adjust({ beam: session.beam + sign }),
+    n: actions.nextEcho,
+    e: actions.highestEcho,
+    ',': () => session.adjust({ gate: { start_mm: session.gate.start_mm - 0.5 } }),
+    '.': () => session.adjust({ gate: { start_mm: session.gate.start_mm + 0.5 } }),
+    c: actions.call,
+    '[': () => actions.end('start_mm'),
+    ']': () => actions.end('end_mm'),
+    f: () => session.adjust({ view: session.view === 'folded' ? 'unfolded' : 'folded' }),
+    l: () => session.adjust({ leg: session.leg === null ? 1 : session.leg === 3 ? null : session.leg + 1 }),
+    '?': actions.help,
+  };
+  const act = acts[event.key.toLowerCase()];
+  act?.();
+  return Boolean(act);
+}
+
+/** The list under ?. */
+export function keyTable() {
+  const on = html('input', { type: 'checkbox', onchange: () => { letters.on = on.checked; } });
+  on.checked = letters.on;
+  return html('div', {},
+    html('table', { class: 'keys' }, html('tbody', {}, KEYS.map(([keys, what]) => html('tr', {},
+      html('th', { scope: 'row' }, keys.split(' / ').map((key) => html('kbd', {}, key))), html('td', {}, text(what)))))),
+    html('label', { class: 'check' }, on, html('span', {}, text('keys.letters'))));
+}

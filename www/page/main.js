@@ -1,0 +1,147 @@
+// Starts the page: the worker, the places, the address, the keeping of attempts.
+import { ASK, TO_PAGE } from '../shared/messages.js';
+import { Attempts } from './attempts.js';
+import { benchView } from './bench.js';
+import { debriefView } from './debrief.js';
+import { show } from './dialog.js';
+import { html, say } from './element.js';
+import { clear, fail } from './failure.js';
+import { Link } from './link.js';
+import { Session } from './session.js';
+import { startView } from './start.js';
+import { recall } from './store.js';
+import { clock, fillTexts, number, text } from './text.js';
+
+/** A second stop within this time is not answered by another restart, ms. */
+const RESTART_PAUSE_MS = 15_000;
+
+const byId = (id) => document.getElementById(id);
+const link = new Link();
+const session = new Session(link);
+const attempts = new Attempts(session, () => say(byId('kept'), text('kept.not')));
+const go = (address) => (location.hash === address ? visit() : location.assign(address));
+const views = {
+  start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record) }),
+  bench: benchView(session, { handedIn: () => go('#debrief'), failed: told }),
+  debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)) }),
+};
+let ready = false;
+let stopped_at = -Infinity;
+
+fillTexts(document);
+for (const [name, view] of Object.entries(views)) {
+  view.element.hidden = true;
+  byId('places').append(view.element);
+  view.element.dataset.name = name;
+}
+byId('skeleton').remove();
+byId('hand-in').addEventListener('click', () => views.bench.actions.handIn());
+byId('help').addEventListener('click', () => views.bench.actions.help());
+byId('caution').addEventListener('click', () => show({ title: text('caution.title'),
+  content: [html('p', {}, text('caution.long')), html('p', {}, text('caution.more'))], buttons: [{ label: 'dialog.close', value: null }] }));
+
+link.addEventListener(TO_PAGE.PROGRESS, ({ detail: { loaded_bytes, total_bytes } }) => {
+  const kb = number(loaded_bytes / 1000, 0);
+  say(byId('loading'), total_bytes ? text('loading.of', { kb, total: number(total_bytes / 1000, 0) }) : text('loading', { kb }));
+});
+link.addEventListener(TO_PAGE.READY, () => {
+  ready = true;
+  byId('loading').hidden = true;
+  visit();
+});
+link.addEventListener(TO_PAGE.STOPPED, ({ detail }) => restart(detail));
+link.start();
+
+/** Goes where the address says. */
+async function visit() {
+  const [place, query = ''] = location.hash.slice(1).split('?');
+  const wanted = new URLSearchParams(query);
+  if (place === 'bench' && ready) {
+    const attempt = wanted.get('attempt');
+    if (session.open && attempt === session.id) return enter(session.handed_in ? 'debrief' : 'bench');
+    const record = attempt ? await recall(attempt) : null;
+    const source = record?.source ?? asked(wanted);
+    if (source) return open(record ?? attempts.fresh(source));
+    if (session.open && !session.handed_in) return enter('bench');
+  }
+  if (place === 'debrief' && session.handed_in) return enter('debrief');
+  if (place === 'bench' && !ready) return enter('start');
+  enter('start');
+}
+addEventListener('hashchange', visit);
+visit();
+
+function asked(wanted) {
+  if (wanted.get('plate')) return { kind: 'plate', plate: wanted.get('plate') };
+  if (!wanted.get('preparation')) return null;
+  return { kind: 'practice', preparation: wanted.get('preparation'), level: Number(wanted.get('level') ?? 1), seed: wanted.get('seed') ?? '1' };
+}
+
+/** Opens an attempt; when that fails the session that is open stays open. */
+async function open(attempt) {
+  const opening = setTimeout(() => { byId('loading').hidden = false; say(byId('loading'), text('opening')); }, 150);
+  try {
+    if (session.open) await attempts.keep();
+    await session.start(attempt);
+    clear();
+    const address = `#bench?${attempts.address()}`;
+    history.replaceState(null, '', address);
+    enter(session.handed_in ? 'debrief' : 'bench');
+  } catch (error) {
+    told(error, attempt.source?.name);
+    enter(session.open && document.body.dataset.place !== 'start' ? document.body.dataset.place : 'start');
+    if (session.open) history.replaceState(null, '', `#bench?${attempts.address()}`);
+  } finally {
+    clearTimeout(opening);
+    byId('loading').hidden = true;
+  }
+}
+
+function told(error) {
+  if (error.message === 'restarted') return;
+  const known = error.reason ? text(error.reason, { what: error.message }) : error.message;
+  fail({ title: text('fail.title'), words: known + (session.open ? ` ${text('fail.kept')}` : ''),
+    actions: session.open && document.body.dataset.place === 'start' ? [{ label: 'fail.to_bench', press: () => enter('bench') }] : [] });
+}
+
+async function restart({ message, reason }) {
+  const again = performance.now() - stopped_at < RESTART_PAUSE_MS;
+  stopped_at = performance.now();
+  const was = session.open ? attempts.last : null;
+  const details = `Trialplate ${byId('version').textContent}\n${reason}: ${message}`;
+  if (reason !== 'fail.stopped' || again) {
+    ready = false;
+    fail({ title: text('fail.title'), words: text(reason, { what: message }), details,
+      actions: [{ label: 'fail.reload', press: () => location.reload() }] });
+    return;
+  }
+  link.start();
+  if (was) await open(was);
+  fail({ title: text('fail.restarted'), words: text('fail.restarted.words'), details });
+}
+
+function enter(place) {
+  const changed = document.body.dataset.place !== place;
+  document.body.dataset.place = place;
+  for (const [name, view] of Object.entries(views)) view.element.hidden = name !== place;
+  views[place].update();
+  byId('hand-in').hidden = place !== 'bench';
+  byId('help').hidden = place !== 'bench';
+  byId('timer').hidden = place !== 'bench';
+  say(byId('plate-name'), place === 'start' ? '' : session.about.title);
+  document.title = place === 'start' ? text('title') : text('title.place', { what: session.about.id });
+  if (changed) {
+    scrollTo(0, 0);
+    views[place].element.querySelector('h1').focus({ preventScroll: true });
+  }
+}
+
+setInterval(() => {
+  if (document.body.dataset.place !== 'bench' || !session.open) return;
+  const left = session.left_ms;
+  say(byId('timer'), left > 0 ? text('timer.left', { time: clock(left) }) : text('timer.over', { time: clock(-left) }));
+}, 500);
+
+// For checks of one's own: what a frame costs here.
+globalThis.trialplate = { times: () => session.frame?.times_ms, digest: () => link.ask(ASK.DIGEST) };
+link.addEventListener(TO_PAGE.READY, ({ detail }) => say(byId('version'), detail.version));

@@ -1,0 +1,155 @@
+// The plate from above: weld, tape, probe, calls, where the probe has been. One pixel scale for both directions.
+import { html, say, set, svg } from './element.js';
+import { dragging } from './drag.js';
+import { number, signed, text } from './text.js';
+
+const SMALLEST_SCALE = 2.4;
+const TAPE_PX = 34;
+const WELD_MARGIN_MM = 17;
+
+export function planView(session) {
+  const still = svg('g');
+  const scanned = svg('g', { class: 'scanned' });
+  const calls = svg('g', { class: 'calls' });
+  const fan = svg('path', { class: 'fan' });
+  const wedge = svg('rect', { class: 'wedge', rx: 4 });
+  const front = svg('rect', { class: 'wedge-front', rx: 2 });
+  const letter = svg('text', { class: 'probe-letter', 'text-anchor': 'middle', 'dominant-baseline': 'central' });
+  const line = svg('line', { class: 'beam-plane' });
+  const probe = svg('g', { class: 'probe', tabindex: 0, role: 'slider', 'aria-label': text('plan.probe') },
+    svg('rect', { class: 'grip' }), wedge, front, letter);
+  const drawing = svg('svg', { class: 'plan-drawing', role: 'group', 'aria-label': text('plan.title') },
+    still, scanned, fan, line, calls, probe);
+  const counts = html('p', { class: 'quiet' });
+  const element = html('section', { class: 'card plan', 'aria-labelledby': 'plan-title' },
+    html('header', {}, html('h2', { id: 'plan-title' }, text('plan.title')), counts), drawing);
+
+  let scale = 3;
+  let from_mm = 0;
+  let height = 0;
+  let shown = '';
+  // Screen place: y of the plate runs to the right, x upwards; the probe's side has the room.
+  const px = (y_mm) => (y_mm - from_mm) * scale + 12;
+  const py = (x_mm) => {
+    const plate = height - TAPE_PX;
+    const weld = session.pose.side === 'A' ? WELD_MARGIN_MM * scale : plate - WELD_MARGIN_MM * scale;
+    return weld - x_mm * scale;
+  };
+
+  dragging(drawing, {
+    start(event) {
+      const place = drawing.getBoundingClientRect();
+      const y = (event.clientX - place.left - 12) / scale + from_mm;
+      const grabbed = probe.contains(event.target);
+      probe.focus({ preventScroll: true });
+      if (!grabbed) session.move({ y_mm: y });
+      return { y: session.pose.y_mm, offset: session.pose.index_offset_mm, across: grabbed };
+    },
+    move(start, dx, dy) {
+      const away = session.pose.side === 'A' ? dy / scale : -dy / scale;
+      session.move({
+        y_mm: Math.round(start.y + dx / scale),
+        ...(start.across && { index_offset_mm: Math.round((start.offset + away) * 2) / 2 }),
+      });
+    },
+  });
+
+  function drawStill(width) {
+    const { outline, about } = session;
+    const [low, high] = outline.upper_edges_mm;
+    const [left, right] = [px(0), px(about.length_mm)];
+    const plate = height - TAPE_PX;
+    const bead = [];
+    for (let y = 0; y < about.length_mm; y += 3) {
+      bead.push(`M${px(y)} ${py(low)}Q${px(y + 2.6)} ${py(0)} ${px(y)} ${py(high)}`);
+    }
+    const ticks = [];
+    for (let y = 0; y <= about.length_mm; y += 1) {
+      if (y % 5 && scale < 5) continue;
+      const long = y % 50 === 0 ? 13 : y % 10 === 0 ? 9 : 5;
+      ticks.push(`M${px(y)} ${plate + 5}v${long}`);
+    }
+    const numbers = [];
+    for (let y = 0; y <= about.length_mm; y += scale < 2.6 ? 20 : 50) {
+      const anchor = y === 0 ? 'start' : y >= about.length_mm - 4 ? 'end' : 'middle';
+      numbers.push(svg('text', { x: px(y), y: plate + 30, 'text-anchor': anchor }, String(y)));
+    }
+    still.replaceChildren(
+      svg('rect', { class: 'plate', x: left, y: 0, width: right - left, height: plate - 2 }),
+      svg('rect', { class: 'weld', x: left, y: py(high), width: right - left, height: py(low) - py(high) }),
+      svg('path', { class: 'bead', d: bead.join('') }),
+      svg('line', { class: 'centreline', x1: left, x2: right, y1: py(0), y2: py(0) }),
+      ...['A', 'B'].map((side) => svg('text', { class: 'side-name', x: Math.max(left, 0) + 8,
+        y: side === 'A' ? Math.min(plate - 12, py(low) + 20) : Math.max(16, py(high) - 9) }, text('side.name', { side }))),
+      svg('rect', { class: 'tape', x: left, y: plate + 2, width: right - left, height: TAPE_PX - 3, rx: 3 }),
+      svg('path', { class: 'tape-ticks', d: ticks.join('') }),
+      svg('g', { class: 'tape-numbers' }, ...numbers));
+    set(drawing, { viewBox: `0 0 ${width} ${height}` });
+  }
+
+  function layOut() {
+    const width = drawing.clientWidth;
+    height = drawing.clientHeight;
+    if (!width || !height) return;
+    const { length_mm } = session.about;
+    scale = Math.max(SMALLEST_SCALE, (width - 24) / length_mm);
+    const room = (width - 24) / scale;
+    // Too long for the screen: the window goes with the probe, in steps.
+    const steps = Math.round((session.pose.y_mm - room / 2) / 20) * 20;
+    from_mm = room >= length_mm ? 0 : Math.min(length_mm - room, Math.max(0, steps));
+    const key = [width, height, from_mm, session.pose.side, session.id].join();
+    if (key !== shown) drawStill(width);
+    shown = key;
+  }
+
+  function update() {
+    layOut();
+    const { pose, about, outline } = session;
+    const { wedge_width_mm, wedge_length_mm } = about.procedure.probe;
+    const away = pose.side === 'A' ? -1 : 1;
+    const edge = py(away * pose.index_offset_mm);
+    const size = [wedge_width_mm * scale, wedge_length_mm * scale];
+    const top = pose.side === 'A' ? edge : edge - size[1];
+    const turn = `rotate(${pose.side === 'A' ? pose.skew_deg : -pose.skew_deg} ${px(pose.y_mm)} ${edge})`;
+    set(probe, { transform: turn, 'aria-valuemin': 0, 'aria-valuemax': about.length_mm, 'aria-valuenow': pose.y_mm,
+      'aria-valuetext': text('plan.place', { y: number(pose.y_mm), offset: number(pose.index_offset_mm), side: pose.side }) });
+    const grip = Math.max(44, size[0]);
+    set(probe.firstChild, { x: px(pose.y_mm) - grip / 2, y: pose.side === 'A' ? edge - 8 : edge - 44, width: grip, height: 52 });
+    set(wedge, { x: px(pose.y_mm) - size[0] / 2, y: top, width: size[0], height: size[1] });
+    set(front, { x: px(pose.y_mm) - size[0] * 0.42, y: pose.side === 'A' ? edge - 3 : edge - 3, width: size[0] * 0.84, height: 6 });
+    set(letter, { x: px(pose.y_mm), y: edge - away * 18 });
+    say(letter, pose.side);
+    const reach = py(-away * (WELD_MARGIN_MM - 2));
+    set(fan, { transform: turn, d: `M${px(pose.y_mm) - size[0] * 0.3} ${edge}L${px(pose.y_mm) - size[0] * 0.36} ${reach}H${px(pose.y_mm) + size[0] * 0.36}L${px(pose.y_mm) + size[0] * 0.3} ${edge}Z` });
+    set(line, { x1: px(pose.y_mm), x2: px(pose.y_mm), y1: height - TAPE_PX + 2, y2: height - 1 });
+    drawScanned(outline);
+    drawCalls(outline);
+    say(counts, text('plan.scanned', { a: session.scanned.percent('A'), b: session.scanned.percent('B') }));
+  }
+
+  function drawScanned(outline) {
+    const bands = about().flatMap((side) => {
+      const low = side === 'A' ? outline.upper_edges_mm[0] - 7 : outline.upper_edges_mm[1] + 2;
+      return session.scanned.stretches(side).map(([from, to]) => svg('rect', { class: `scanned-${side.toLowerCase()}`,
+        x: px(from), width: (to - from) * scale, y: py(low + 5), height: 5 * scale }));
+    });
+    scanned.replaceChildren(...bands);
+  }
+  const about = () => session.about.procedure.sides;
+
+  function drawCalls(outline) {
+    calls.replaceChildren(...session.sheet.calls.map((call, index) => {
+      if (call.start_mm === null || call.end_mm === null) return svg('g');
+      const [from, to] = [px(call.start_mm), px(Math.max(call.end_mm, call.start_mm + 1))];
+      const y = py(Math.min(outline.upper_edges_mm[1], Math.max(outline.upper_edges_mm[0], call.offset_mm ?? 0)));
+      return svg('g', { class: 'call-mark' },
+        svg('path', { d: `M${from} ${y - 7}v14M${from} ${y}H${to}M${to} ${y - 7}v14` }),
+        svg('circle', { cx: (from + to) / 2, cy: y - 15, r: 9 }),
+        svg('text', { x: (from + to) / 2, y: y - 11, 'text-anchor': 'middle' }, String(index + 1)),
+        svg('title', {}, text('plan.call', { n: index + 1, from: number(call.start_mm), to: number(call.end_mm),
+          offset: call.offset_mm === null ? '' : signed(call.offset_mm) })));
+    }));
+  }
+
+  return { element, update, resized: () => { shown = ''; if (session.open) update(); } };
+}

@@ -1,0 +1,50 @@
+// What the gate reads, in words with units.
+import { html, say } from './element.js';
+import { readout } from './fields.js';
+import { number, signed, text } from './text.js';
+
+export function readingsView(session) {
+  const rows = {
+    amplitude: readout('reading.amplitude'),
+    depth: readout('reading.depth'),
+    path: readout('reading.path'),
+    ahead: readout('reading.ahead'),
+    offset: readout('reading.offset'),
+  };
+  const note = html('p', { class: 'note' });
+  const list = html('dl', { class: 'readings' }, Object.values(rows).map((row) => row.element));
+  const element = html('section', { class: 'card reading', 'aria-labelledby': 'reading-title' },
+    html('h2', { id: 'reading-title' }, text('reading.title')), list, note);
+
+  function update() {
+    const reading = session.frame?.reading ?? null;
+    element.classList.toggle('empty', !reading);
+    if (!reading) {
+      for (const row of Object.values(rows)) row.show('–');
+      say(note, text('reading.none', { threshold: number(session.gate.threshold_percent, 0) }));
+      return;
+    }
+    const at_least = reading.clipped ? text('reading.at_least') : '';
+    rows.amplitude.show(text('reading.amplitude.value', {
+      at_least, percent: number(reading.amplitude_percent, 0), db: signed(reading.amplitude_db) }));
+    rows.depth.show(text('reading.depth.value', { depth: number(reading.depth_mm), leg: text(`leg.${reading.leg}`) }));
+    rows.path.show(text('mm', { value: number(reading.sound_path_mm) }));
+    rows.ahead.show(text('mm', { value: number(reading.surface_distance_mm) }));
+    const side = Math.abs(reading.offset_mm) < 0.05 ? text('offset.centre') : text('offset.side', { side: reading.offset_mm > 0 ? 'B' : 'A' });
+    rows.offset.show(text('reading.offset.value', { offset: signed(reading.offset_mm), side }));
+    const level = session.about.procedure.recording_level_db;
+    say(note, reading.clipped ? text('reading.clipped')
+      : text(reading.amplitude_db >= level ? 'reading.recordable' : 'reading.below', { level: signed(level) }));
+  }
+
+  return { element, update };
+}
+
+/** One rounded sentence for screen readers. */
+export function readingSentence(session) {
+  const reading = session.frame?.reading;
+  const place = text('live.place', { y: number(session.pose.y_mm, 0), side: session.pose.side });
+  if (!reading) return `${place} ${text('live.none')}`;
+  return `${place} ${text('live.reading', { percent: number(Math.round(reading.amplitude_percent / 5) * 5, 0),
+    depth: number(reading.depth_mm, 0), leg: text(`leg.${reading.leg}`) })}`;
+}

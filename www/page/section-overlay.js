@@ -1,0 +1,87 @@
+// What moves over the section: wedge, edges of the fan, the chosen beam with its gate, the reading.
+import { say, set, svg } from './element.js';
+import { across, beamLine, beamPoint } from './geometry.js';
+import { number, text } from './text.js';
+
+export function overlay() {
+  const wedge = svg('path', { class: 'wedge' });
+  const array = svg('path', { class: 'array' });
+  const rim = svg('path', { class: 'fan-edge' });
+  const beam = svg('path', { class: 'beam' });
+  const gateCase = svg('path', { class: 'gate-case' });
+  const gate = svg('path', { class: 'gate' });
+  const gateName = svg('text', { class: 'gate-name' });
+  const reading = svg('path', { class: 'reading-mark' });
+  const readingName = svg('text', { class: 'reading-name' });
+  const element = svg('g', {}, rim, beam, gateCase, gate, wedge, array, gateName, reading, readingName);
+
+  return {
+    element,
+    update(map, session) {
+      const { about, pose, view } = session;
+      const { thickness_mm, procedure, beams } = about;
+      const folded = view === 'folded';
+      const chosen = beams[session.beam];
+      const point = ([ahead, depth]) => [map.x(across(pose, ahead)), map.z(depth)];
+      const d = (points) => points.map((p, i) => (i ? 'L' : 'M') + point(p).map((v) => v.toFixed(1)).join(' ')).join('');
+      const line = (of, from, to) => d(beamLine(of, from, to, thickness_mm, folded));
+      set(wedge, { d: `${d(foot(procedure.probe))}Z` });
+      set(array, { d: d(elements(procedure.probe)) });
+      set(rim, { d: line(beams[0], 0, procedure.range_mm) + line(beams.at(-1), 0, procedure.range_mm) });
+      set(beam, { d: line(chosen, 0, procedure.range_mm) });
+      const { start_mm, length_mm } = session.gate;
+      const [from, to] = [start_mm, start_mm + length_mm];
+      const ends = [from, to].map((path) => tick(chosen, path, thickness_mm, folded, point)).join('');
+      set(gate, { d: line(chosen, from, to) + ends });
+      set(gateCase, { d: line(chosen, from, to) + ends });
+      const [x, y] = point(beamPoint(chosen, to, thickness_mm, folded));
+      set(gateName, { x: Math.min(x + 12, map.width - 40), y: Math.min(Math.max(y - 8, 14), map.height - 6) });
+      say(gateName, text('section.gate'));
+      showReading(session, map, point, folded);
+    },
+  };
+
+  function showReading(session, map, point, folded) {
+    const found = session.frame?.reading;
+    set(reading, { visibility: found ? 'visible' : 'hidden' });
+    set(readingName, { visibility: found ? 'visible' : 'hidden' });
+    if (!found) return;
+    const of = session.about.beams[found.beam];
+    const [x, y] = point(beamPoint(of, found.sound_path_mm, session.about.thickness_mm, folded));
+    set(reading, { d: `M${x - 9} ${y}a9 9 0 1 0 18 0a9 9 0 1 0 -18 0M${x - 15} ${y}h6M${x + 9} ${y}h6M${x} ${y - 15}v6M${x} ${y + 9}v6` });
+    set(readingName, { x: Math.min(x + 14, map.width - 90), y: Math.min(y + 22, map.height - 6) });
+    say(readingName, text('section.depth', { depth: number(found.depth_mm) }));
+  }
+}
+
+/** A short line across the beam. */
+function tick(beam, path_mm, thickness_mm, folded, point) {
+  const [x, y] = point(beamPoint(beam, path_mm, thickness_mm, folded));
+  const [x2, y2] = point(beamPoint(beam, path_mm + 0.01, thickness_mm, folded));
+  const long = Math.hypot(x2 - x, y2 - y) || 1;
+  const [ux, uy] = [((x2 - x) / long) * 9, ((y2 - y) / long) * 9];
+  return `M${x - uy} ${y + ux}L${x + uy} ${y - ux}`;
+}
+
+/** The wedge's outline: front to rear, [forward, depth]. */
+function foot(probe) {
+  const tan = Math.tan((probe.wedge_angle_deg * Math.PI) / 180);
+  const rear = -probe.wedge_length_mm;
+  const first = -probe.first_element_to_front_mm;
+  // The array's face slopes down to the front or up to it, whichever the wedge angle says; the front is cut off.
+  const height = (ahead) => probe.first_element_height_mm + (ahead - first) * tan;
+  const last = first + span(probe);
+  return [[0, 0], [rear, 0], [rear, -Math.max(2, height(rear))], [first, -height(first)], [last, -height(last)],
+    [Math.min(-1, last + 2), -height(last) * 0.8], [0, -2.5]];
+}
+
+function elements(probe) {
+  const tan = Math.tan((probe.wedge_angle_deg * Math.PI) / 180);
+  const first = -probe.first_element_to_front_mm;
+  const height = (ahead) => probe.first_element_height_mm + (ahead - first) * tan;
+  return [[first, -height(first)], [first + span(probe), -height(first + span(probe))]];
+}
+
+function span(probe) {
+  return (probe.elements - 1) * probe.pitch_mm * Math.cos((probe.wedge_angle_deg * Math.PI) / 180);
+}

@@ -1,0 +1,67 @@
+// The parts of the section that stay: metal, air, faces, prepared edges, cap, root, depth scale.
+import { svg } from './element.js';
+import { number } from './text.js';
+
+/** Elements behind the picture and one group before it. */
+export function still(map, session) {
+  return session.view === 'folded' ? folded(map, session) : unfolded(map, session);
+}
+
+function path(map, line, turn = (z) => z) {
+  return line.map(([x, z], i) => `${i ? 'L' : 'M'}${map.x(x).toFixed(1)} ${map.z(turn(z)).toFixed(1)}`).join('');
+}
+
+function folded(map, { outline, about }) {
+  const t = about.thickness_mm;
+  const behind = [
+    svg('rect', { class: 'air', x: 0, y: 0, width: map.width, height: map.height }),
+    svg('rect', { class: 'metal', x: 0, y: map.z(0), width: map.width, height: map.z(t) - map.z(0) }),
+    ...[...outline.cap, ...outline.root].map((line) => svg('path', { class: 'metal', d: `${path(map, line)}Z` })),
+  ];
+  const before = svg('g', { class: 'lines' },
+    edges(map, outline.upper_face), edges(map, outline.lower_face),
+    svg('path', { class: 'preparation', d: outline.preparation.map((line) => path(map, line)).join('') }),
+    svg('path', { class: 'profile', d: [...outline.cap, ...outline.root].map((line) => path(map, line)).join('') }),
+    scale(map, t, [...Array(Math.floor(t / 5) + 1).keys()].map((i) => [i * 5, i * 5])));
+  return { behind, before };
+}
+
+/** Face lines run on to the edge of the drawing, as the plate does. */
+function edges(map, lines) {
+  const d = lines.map((line) => {
+    const [[from, z], [to]] = line;
+    return `M${Math.max(-5, map.x(from))} ${map.z(z)}H${Math.min(map.width + 5, map.x(to))}`;
+  });
+  return svg('path', { class: 'face', d: d.join('') });
+}
+
+function unfolded(map, { outline, about }) {
+  const t = about.thickness_mm;
+  const bands = Math.ceil(map.deep / t);
+  const behind = [svg('rect', { class: 'air', x: 0, y: 0, width: map.width, height: map.height })];
+  const lines = [];
+  const marks = [];
+  for (let n = 0; n < bands; n++) {
+    const end = Math.min((n + 1) * t, map.deep);
+    behind.push(svg('rect', { class: n % 2 ? 'metal turned' : 'metal', x: 0, y: map.z(n * t), width: map.width,
+      height: map.z(end) - map.z(n * t) }));
+    // Each leg sees the weld turned over at the face it came from.
+    const turn = (z) => (n % 2 ? (n + 1) * t - z : n * t + z);
+    const inside = (line) => line.filter(([, z]) => turn(z) <= map.deep + 0.01);
+    lines.push(...outline.preparation.map((line) => path(map, inside(line), turn)));
+    lines.push(`M0 ${map.z(n * t)}H${map.width}`);
+    for (let z = 0; z < t; z += 5) if (n * t + z <= map.deep) marks.push([n * t + z, n % 2 ? t - z : z]);
+  }
+  const before = svg('g', { class: 'lines' }, svg('path', { class: 'preparation', d: lines.join('') }),
+    scale(map, map.deep, marks));
+  return { behind, before };
+}
+
+/** Depth marks at the edge: [place, number written there]. */
+function scale(map, _deep, marks) {
+  const x = map.width - 6;
+  const every = map.scale * 5 < 16 ? 2 : 1;
+  return svg('g', { class: 'depth-scale' }, marks.map(([z, words], i) => svg('g', {},
+    svg('path', { d: `M${x - (i % 2 ? 4 : 7)} ${map.z(z)}H${x}` }),
+    i % every ? null : svg('text', { x: x - 11, y: map.z(z) + 4, 'text-anchor': 'end' }, number(words, 0)))));
+}

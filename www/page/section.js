@@ -1,0 +1,121 @@
+// The section across the weld with the sound in it, to scale: the picture below, everything crisp above it.
+import { html, say, set, svg } from './element.js';
+import { across, beamThrough, forward } from './geometry.js';
+import { number, text } from './text.js';
+import { overlay } from './section-overlay.js';
+import { still } from './section-still.js';
+
+/** Room above the upper face for the wedge and below the lower face for the root, mm. */
+const ABOVE_MM = 15;
+const BELOW_MM = 5;
+/** Room on the far side of the weld, mm. */
+const BEYOND_MM = 22;
+
+export function sectionView(session, notice) {
+  const canvas = html('canvas', { 'aria-hidden': 'true' });
+  const context = canvas.getContext('2d');
+  const ground = svg('svg', { class: 'section-ground', 'aria-hidden': 'true' });
+  const above = svg('svg', { class: 'section-above', role: 'img', 'aria-label': text('section.title') });
+  const stage = html('div', { class: 'section-stage' }, ground, canvas, above);
+  const title = html('h2', { id: 'section-title' });
+  const views = choice('section-view', 'section.view', [['folded', 'section.folded'], ['unfolded', 'section.unfolded']],
+    (view) => session.adjust({ view }));
+  const legs = choice('section-leg', 'section.leg', [['', 'section.leg.all'], ['1', 'section.leg.1'], ['2', 'section.leg.2'],
+    ['3', 'section.leg.3']], (leg) => session.adjust({ leg: leg === '' ? null : Number(leg) }));
+  const element = html('section', { class: 'card section', 'aria-labelledby': 'section-title' },
+    html('header', {}, title, html('div', { class: 'choices' }, views.element, legs.element)), stage);
+
+  const map = { x: (x) => x, z: (z) => z, scale: 1, width: 0, height: 0 };
+  let shown = '';
+
+  function layOut() {
+    map.width = stage.clientWidth;
+    map.height = stage.clientHeight;
+    if (!map.width || !map.height) return false;
+    const { thickness_mm, procedure } = session.about;
+    const folded = session.view === 'folded';
+    const deep = folded ? thickness_mm + BELOW_MM : session.frame?.picture.place.depth_mm[1] ?? 3 * thickness_mm;
+    const wide = procedure.index_offset_mm[1] + BEYOND_MM + 24;
+    map.scale = Math.min(map.width / wide, map.height / (deep + ABOVE_MM));
+    const sign = session.pose.side === 'A' ? 1 : -1;
+    // The weld stays where it is while the probe moves; spare width goes to both sides.
+    const spare = map.width - wide * map.scale;
+    const fromEdge = BEYOND_MM * map.scale + spare * 0.35;
+    const weld = sign > 0 ? map.width - fromEdge : fromEdge;
+    const top = (map.height - (deep + ABOVE_MM) * map.scale) / 2 + ABOVE_MM * map.scale;
+    map.x = (x_mm) => weld + x_mm * map.scale;
+    map.z = (z_mm) => top + z_mm * map.scale;
+    map.toX = (px) => (px - weld) / map.scale;
+    map.toZ = (px) => (px - top) / map.scale;
+    map.deep = deep;
+    return true;
+  }
+
+  function drawStill() {
+    const key = [map.width, map.height, map.scale, map.x(0), map.deep, session.view, session.id].join();
+    if (key === shown) return;
+    shown = key;
+    set(ground, { viewBox: `0 0 ${map.width} ${map.height}` });
+    set(above, { viewBox: `0 0 ${map.width} ${map.height}` });
+    const { behind, before } = still(map, session);
+    ground.replaceChildren(...behind);
+    above.replaceChildren(before, moving.element);
+  }
+
+  function placePicture({ setup, picture }) {
+    const { place, buffer } = picture;
+    if (canvas.width !== place.width_px || canvas.height !== place.height_px) {
+      set(canvas, { width: place.width_px, height: place.height_px });
+    }
+    const pixels = new Uint8ClampedArray(buffer, 0, place.width_px * place.height_px * 4);
+    context.putImageData(new ImageData(pixels, place.width_px, place.height_px), 0, 0);
+    const [near, far] = place.forward_mm.map((ahead) => map.x(across(setup.pose, ahead)));
+    const [top, bottom] = place.depth_mm.map(map.z);
+    canvas.style.left = `${Math.min(near, far)}px`;
+    canvas.style.top = `${top}px`;
+    canvas.style.width = `${Math.abs(far - near)}px`;
+    canvas.style.height = `${bottom - top}px`;
+    canvas.classList.toggle('mirrored', far < near);
+  }
+
+  const moving = overlay();
+
+  function update() {
+    views.choose(session.view);
+    legs.choose(session.leg === null ? '' : String(session.leg));
+    say(title, text(session.view === 'folded' ? 'section.at' : 'section.at.unfolded', { y: number(session.pose.y_mm) }));
+    if (!layOut()) return;
+    drawStill();
+    // Picture and lines above it belong together: both show the set-up of the frame at hand.
+    if (session.frame) placePicture(session.frame);
+    moving.update(map, session);
+    set(above, { 'aria-label': text('section.label', {
+      side: session.pose.side, y: number(session.pose.y_mm), offset: number(session.pose.index_offset_mm),
+      angle: number(session.about.beams[session.beam].angle_deg) }) });
+  }
+
+  stage.addEventListener('click', async (event) => {
+    const place = stage.getBoundingClientRect();
+    const [x, z] = [map.toX(event.clientX - place.left), map.toZ(event.clientY - place.top)];
+    const spot = session.view === 'folded'
+      ? await session.spotAt(x, z)
+      : beamThrough(session.about.beams, forward(session.pose, x), z);
+    if (spot) session.gateOn(spot);
+    else notice(text('section.no_sound'));
+  });
+
+  return { element, update, resized: () => { shown = ''; if (session.open) update(); } };
+}
+
+/** A row of radio buttons. */
+function choice(name, label, options, chosen) {
+  const inputs = options.map(([value]) => html('input', { type: 'radio', name, value, onchange: () => chosen(value) }));
+  const element = html('fieldset', { class: 'choice' }, html('legend', { class: 'unseen' }, text(label)),
+    options.map(([, key], i) => html('label', {}, inputs[i], html('span', {}, text(key)))));
+  return {
+    element,
+    choose(value) {
+      for (const input of inputs) input.checked = input.value === value;
+    },
+  };
+}

@@ -1,0 +1,190 @@
+// The session at the bench: what the hands hold, what the worker answered. Views read it and listen for 'change'.
+import { ASK, TO_PAGE } from '../shared/messages.js';
+import { Scanned } from './scanned.js';
+
+const clamp = (value, low, high) => Math.min(high, Math.max(low, value));
+/** A call with nothing filled in; the simulation leaves out what is empty. */
+const BLANK = { kind: null, start_mm: null, end_mm: null, offset_mm: null, depth_mm: null, height_mm: null,
+  amplitude_db: null, side: null, leg: null, decision: null, remark: '' };
+const filled = (sheet) => ({ ...sheet, calls: sheet.calls.map((call) => ({ ...BLANK, ...call })) });
+const tenth = (value) => Math.round(value * 10) / 10;
+
+export class Session extends EventTarget {
+  #link;
+  #base_ms = 0;
+  #since = 0;
+  #undo = [];
+  open = false;
+
+  constructor(link) {
+    super();
+    this.#link = link;
+    link.addEventListener(TO_PAGE.FRAME, ({ detail }) => this.#take(detail));
+  }
+
+  /** Opens a source, from its log if there is one. A failure leaves the open session as it was. */
+  async start(attempt) {
+    const { about, outline, state } = await this.#link.open(attempt.source, attempt.log);
+    this.id = attempt.id;
+    this.source = attempt.source;
+    this.started = attempt.started;
+    this.about = about;
+    this.outline = outline;
+    this.pose = state.pose;
+    this.gain_db = state.gain_db;
+    this.beam = state.beam;
+    this.gate = state.gate;
+    this.view = 'folded';
+    this.leg = null;
+    this.sheet = filled(state.sheet);
+    this.handed_in = null;
+    this.frame = null;
+    this.scanned = new Scanned(about.length_mm, attempt.scanned);
+    this.#base_ms = state.t_ms;
+    this.#since = performance.now();
+    this.#undo = [];
+    this.open = true;
+    if (state.handed_in) this.handed_in = await this.#link.ask(ASK.HAND_IN, { t_ms: this.t_ms });
+    this.dispatchEvent(new Event('open'));
+    this.change();
+  }
+
+  /** Time since the session began, ms. */
+  get t_ms() {
+    return Math.round(this.#base_ms + performance.now() - this.#since);
+  }
+
+  /** Time left of what the procedure allows, ms; negative when it is over. */
+  get left_ms() {
+    return this.about.procedure.time_minutes * 60_000 - this.t_ms;
+  }
+
+  /** Moves the probe; what is not named stays. */
+  move(part) {
+    const { procedure, length_mm } = this.about;
+    const pose = { ...this.pose, ...part };
+    pose.y_mm = tenth(clamp(pose.y_mm, 0, length_mm));
+    pose.index_offset_mm = tenth(clamp(pose.index_offset_mm, ...procedure.index_offset_mm));
+    pose.skew_deg = tenth(clamp(pose.skew_deg, -30, 30));
+    this.pose = pose;
+    this.change();
+  }
+
+  /** Sets gain, beam, gate parts, view or leg. */
+  adjust({ gain_db = this.gain_db, beam = this.beam, gate = {}, view = this.view, leg = this.leg }) {
+    const { range_mm } = this.about.procedure;
+    this.gain_db = tenth(clamp(gain_db, 0, 90));
+    this.beam = clamp(Math.round(beam), 0, this.about.beams.length - 1);
+    const next = { ...this.gate, ...gate };
+    next.length_mm = tenth(clamp(next.length_mm, 1, range_mm));
+    next.start_mm = tenth(clamp(next.start_mm, 0, range_mm - next.length_mm));
+    next.threshold_percent = Math.round(clamp(next.threshold_percent, 2, 100));
+    this.gate = next;
+    this.view = view;
+    this.leg = leg;
+    this.change();
+  }
+
+  /** Puts the beam and the gate on a place of the frame. */
+  gateOn(spot) {
+    const length_mm = clamp(this.gate.length_mm, 3, 12);
+    this.adjust({ beam: spot.beam, gate: { length_mm, start_mm: spot.sound_path_mm - length_mm / 2 } });
+  }
+
+  /** Something in the hands changed: wants a frame of it. */
+  change() {
+    if (!this.open) return;
+    this.#link.want({
+      t_ms: this.t_ms,
+      pose: this.pose,
+      gain_db: this.gain_db,
+      beam: this.beam,
+      gate: this.gate,
+      view: this.view,
+      leg: this.leg,
+    });
+    this.dispatchEvent(new Event('change'));
+  }
+
+  echoes(threshold_percent, limit) {
+    return this.#link.ask(ASK.ECHOES, { threshold_percent, limit });
+  }
+
+  spotAt(offset_mm, depth_mm) {
+    return this.#link.ask(ASK.SPOT, { offset_mm, depth_mm, leg: this.leg });
+  }
+
+  /** Adds what is in the gate to the answer sheet; resolves with its index, or null with an empty gate. */
+  async callFromGate() {
+    const call = await this.#link.ask(ASK.PREFILL);
+    if (!call) return null;
+    return this.addCall(call);
+  }
+
+  /** Adds a call with these parts filled in; resolves with its index. */
+  async addCall(part) {
+    await this.#edit(ASK.ADD_CALL, { call: { ...BLANK, ...part } });
+    return this.sheet.calls.length - 1;
+  }
+
+  editCall(index, call) {
+    return this.#edit(ASK.EDIT_CALL, { index, call });
+  }
+
+  removeCall(index) {
+    return this.#edit(ASK.REMOVE_CALL, { index });
+  }
+
+  declareClean(on) {
+    return this.#edit(ASK.NO_INDICATION, { on });
+  }
+
+  get canUndo() {
+    return this.#undo.length > 0 && !this.handed_in;
+  }
+
+  /** Takes back the last edit of the answer sheet. */
+  async undo() {
+    const { what, values, before } = this.#undo.pop() ?? {};
+    if (what === ASK.ADD_CALL) await this.#apply(ASK.REMOVE_CALL, { index: before.calls.length });
+    if (what === ASK.EDIT_CALL) {
+      await this.#apply(what, { index: values.index, call: before.calls[values.index] });
+    }
+    if (what === ASK.REMOVE_CALL) await this.#apply(ASK.ADD_CALL, { call: before.calls[values.index] });
+    if (what === ASK.NO_INDICATION) await this.#apply(what, { on: before.no_recordable_indication });
+  }
+
+  async #edit(what, values) {
+    const before = structuredClone(this.sheet);
+    await this.#apply(what, values);
+    this.#undo.push({ what, values, before });
+    this.dispatchEvent(new Event('change'));
+  }
+
+  async #apply(what, values) {
+    this.sheet = filled(await this.#link.ask(what, { ...values, t_ms: this.t_ms }));
+    this.dispatchEvent(new Event('sheet'));
+    this.dispatchEvent(new Event('change'));
+  }
+
+  async handIn() {
+    this.handed_in = await this.#link.ask(ASK.HAND_IN, { t_ms: this.t_ms });
+    this.dispatchEvent(new Event('sheet'));
+  }
+
+  log() {
+    return this.#link.ask(ASK.LOG);
+  }
+
+  answers() {
+    return this.#link.ask(ASK.ANSWERS);
+  }
+
+  #take(frame) {
+    const { picture, trace } = this.frame ?? {};
+    if (picture) this.#link.giveBack(picture.buffer, trace.buffer);
+    this.frame = frame;
+    this.scanned.passed(frame.setup.pose);
+    this.dispatchEvent(new Event('frame'));
+  }
+}

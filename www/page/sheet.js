@@ -1,0 +1,79 @@
+// The answer sheet: calls in a list, one open for editing, the declaration of a clean plate.
+import { callForm } from './call-form.js';
+import { html, say, set } from './element.js';
+import { button } from './fields.js';
+import { number, signed, text } from './text.js';
+
+export function sheetView(session, actions) {
+  const list = html('ol', { class: 'calls-list' });
+  const none = html('p', { class: 'quiet' }, text('sheet.empty'));
+  const undo = button({ label: 'sheet.undo', class: 'small', press: () => session.undo() });
+  const clean = html('input', { type: 'checkbox', onchange: () => session.declareClean(clean.checked) });
+  const call = button({ label: 'sheet.call', key: 'C', class: 'main', press: () => actions.call() });
+  const empty = button({ label: 'sheet.add', press: () => actions.callByHand() });
+  const element = html('section', { class: 'card sheet', 'aria-labelledby': 'sheet-title' },
+    html('header', {}, html('h2', { id: 'sheet-title' }, text('sheet.title')), undo),
+    call, none, list,
+    html('label', { class: 'check' }, clean, html('span', {}, text('sheet.clean'))),
+    html('div', { class: 'row' }, empty));
+  let editing = null;
+  let form = null;
+
+  function open(index) {
+    editing = index;
+    form = index === null ? null : callForm(session, index, {
+      done: () => { open(null); call.focus(); },
+      remove: () => { open(null); session.removeCall(index); },
+    });
+    draw();
+    form?.element.scrollIntoView({ block: 'nearest' });
+    form?.focus();
+  }
+
+  function draw() {
+    const calls = session.sheet.calls;
+    if (editing !== null && editing >= calls.length) [editing, form] = [null, null];
+    list.replaceChildren(...calls.map((entry, index) => html('li', { class: editing === index ? 'open' : '' },
+      summary(entry, index), editing === index ? form.element : null)));
+    set(none, { hidden: calls.length > 0 });
+    set(undo, { disabled: !session.canUndo });
+    clean.checked = session.sheet.no_recordable_indication;
+    clean.disabled = calls.length > 0 && !clean.checked;
+  }
+
+  function summary(entry, index) {
+    const button = html('button', { type: 'button', class: 'call-summary', 'aria-expanded': String(editing === index),
+      onclick: () => open(editing === index ? null : index) },
+    html('span', { class: 'call-number', 'aria-hidden': 'true' }, String(index + 1)),
+    html('span', { class: 'call-kind' }, html('span', { class: 'unseen' }, text('sheet.call_n', { n: index + 1 })), kindWords(session, entry.kind)),
+    html('span', { class: `decision ${entry.decision ?? 'unset'}` }, text(`decision.${entry.decision ?? 'unset'}`)),
+    html('span', { class: 'call-place' }, placeWords(entry)));
+    return button;
+  }
+
+  session.addEventListener('open', () => { [editing, form] = [null, null]; draw(); });
+  session.addEventListener('sheet', draw);
+
+  function update() {
+    form?.update();
+    const reading = session.frame?.reading;
+    say(call.firstChild, text(reading ? 'sheet.call' : 'sheet.call.none'));
+    set(call, { 'aria-disabled': reading ? null : 'true' });
+    set(undo, { disabled: !session.canUndo });
+  }
+
+  return { element, update, open };
+}
+
+export function kindWords(session, kind) {
+  return session.about.kinds.find(({ value }) => value === kind)?.words ?? text('kind.unset');
+}
+
+const or = (value, words) => (value === null ? '–' : words(value));
+
+function placeWords(call) {
+  return text('sheet.place', {
+    from: or(call.start_mm, (mm) => number(mm, 0)), to: or(call.end_mm, (mm) => number(mm, 0)),
+    depth: or(call.depth_mm, number), offset: or(call.offset_mm, signed),
+  });
+}

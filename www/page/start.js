@@ -1,0 +1,99 @@
+// The start place: three plates of the yard, a new one, a file, what was left open.
+import { html, set } from './element.js';
+import { button, selectField } from './fields.js';
+import { text } from './text.js';
+import { all, forget } from './store.js';
+
+const PLATES = ['harbour-20-single-v', 'harbour-25-double-v', 'harbour-12-clean'];
+const PREPARATIONS = ['single-v', 'double-v'];
+const LEVELS = ['1', '2', '3', '4', '5'];
+
+/** `go(address)` opens an address, `open(source)` a plate, `resume(record)` an attempt. */
+export function startView({ go, open, resume }) {
+  const plates = PLATES.map((plate) => html('li', { class: 'card plate-card' },
+    html('h3', {}, text(`plate.${plate}`)), html('p', {}, text(`plate.${plate}.words`)),
+    button({ label: 'start.open', values: { plate: text(`plate.${plate}`) }, face: text('start.open.face'), class: 'main',
+      press: () => go(`#bench?plate=${plate}`) })));
+  const preparation = selectField({ label: 'start.preparation', options: PREPARATIONS.map((p) => [p, text(`preparation.${p}`)]), put: () => {} });
+  const level = selectField({ label: 'start.level', options: LEVELS.map((l) => [l, text(`level.${l}`)]), put: () => {} });
+  const seed = html('input', { id: 'seed', type: 'text', inputmode: 'numeric', autocomplete: 'off', placeholder: text('start.seed.any') });
+  const fresh = () => go(freshAddress(preparation.input.value, level.input.value, seed.value.trim() || freshSeed()));
+  const file = html('input', { type: 'file', id: 'plate-file', class: 'unseen', accept: '.toml,text/plain', onchange: () => {
+    if (file.files[0]) read(file.files[0]);
+    file.value = '';
+  } });
+  const drop = html('label', { class: 'drop', for: 'plate-file' }, html('strong', {}, text('start.file')), ' ', text('start.file.words'));
+  const earlier = html('ul', { class: 'earlier' });
+  const earlierBox = html('section', { hidden: true, 'aria-labelledby': 'earlier-title' },
+    html('h2', { id: 'earlier-title' }, text('start.earlier')), earlier);
+  const element = html('div', { class: 'start' },
+    html('h1', { tabindex: -1 }, text('start.title')), html('p', { class: 'lead' }, text('start.lead')),
+    earlierBox,
+    html('section', { 'aria-labelledby': 'plates-title' }, html('h2', { id: 'plates-title' }, text('start.plates')),
+      html('ul', { class: 'plates' }, plates)),
+    html('div', { class: 'two' },
+      html('section', { class: 'card', 'aria-labelledby': 'new-title' }, html('h2', { id: 'new-title' }, text('start.new')),
+        html('p', {}, text('start.new.words')),
+        html('div', { class: 'trio' }, preparation.element, level.element,
+          html('div', { class: 'field' }, html('label', { for: 'seed' }, text('start.seed')), seed)),
+        button({ label: 'start.new.open', press: fresh })),
+      html('section', { class: 'card', 'aria-labelledby': 'file-title' }, html('h2', { id: 'file-title' }, text('start.own')),
+        html('p', {}, text('start.own.words')), file, drop)),
+    html('p', { class: 'caution' }, text('caution.long')));
+
+  async function read(from) {
+    open({ kind: 'file', name: from.name, bytes: await firstBytes(from) });
+  }
+  dropping(read);
+
+  async function update() {
+    const records = await all();
+    set(earlierBox, { hidden: records.length === 0 });
+    earlier.replaceChildren(...records.slice(0, 5).map((record) => html('li', {},
+      button({ label: record.handed_in ? 'start.look' : 'start.continue', class: 'continue', press: () => resume(record),
+        values: { title: record.title, when: when(record.updated) } }),
+      button({ label: 'start.forget', values: { title: record.title }, face: '×', class: 'small', press: async () => {
+        await forget(record.id);
+        update();
+      } }))));
+  }
+
+  return { element, update };
+}
+
+/** More than the largest plate file allowed is not worth reading: the simulation says what the limit is. */
+async function firstBytes(file) {
+  return new Uint8Array(await file.slice(0, 1_100_000).arrayBuffer());
+}
+
+/** A plate file can be dropped anywhere on the page. */
+function dropping(read) {
+  addEventListener('dragover', (event) => {
+    if (!event.dataTransfer?.types.includes('Files')) return;
+    event.preventDefault();
+    document.body.classList.add('dropping');
+  });
+  addEventListener('dragleave', (event) => {
+    if (!event.relatedTarget) document.body.classList.remove('dropping');
+  });
+  addEventListener('drop', (event) => {
+    document.body.classList.remove('dropping');
+    const file = event.dataTransfer?.files[0];
+    if (!file) return;
+    event.preventDefault();
+    read(file);
+  });
+}
+
+function when(time) {
+  return new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' }).format(time);
+}
+
+/** A number nobody has seen yet. */
+export function freshSeed() {
+  return String(crypto.getRandomValues(new Uint32Array(1))[0] % 1_000_000);
+}
+
+export function freshAddress(preparation, level, seed) {
+  return `#bench?${new URLSearchParams({ preparation, level, seed })}`;
+}

@@ -1,0 +1,101 @@
+// The echo trace of the chosen beam, with the gate to drag and the faces the beam meets.
+import { dragging } from './drag.js';
+import { html, say, set, svg } from './element.js';
+import { pathToFace } from './geometry.js';
+import { number, text } from './text.js';
+
+const TOP_PERCENT = 112;
+const BOTTOM_PX = 20;
+
+export function traceView(session) {
+  const grid = svg('g', { class: 'trace-grid' });
+  const curve = svg('path', { class: 'trace-curve' });
+  const gateLine = svg('path', { class: 'gate' });
+  const body = svg('rect', { class: 'grip', 'data-part': 'body' });
+  const end = svg('rect', { class: 'grip', 'data-part': 'end' });
+  const gate = svg('g', { class: 'trace-gate', tabindex: 0, role: 'slider', 'aria-label': text('trace.gate') }, gateLine, body, end);
+  const peak = svg('path', { class: 'reading-mark' });
+  const drawing = svg('svg', { class: 'trace-drawing', role: 'group', 'aria-label': text('trace.title') }, grid, curve, peak, gate);
+  const title = html('h2', { id: 'trace-title' });
+  const element = html('section', { class: 'card trace', 'aria-labelledby': 'trace-title' },
+    html('header', {}, title, html('p', { class: 'quiet' }, text('trace.hint'))), drawing);
+  const size = { width: 0, height: 0 };
+  const px = (path_mm) => 30 + (path_mm / session.about.procedure.range_mm) * (size.width - 42);
+  const py = (percent) => (size.height - BOTTOM_PX) * (1 - percent / TOP_PERCENT);
+
+  dragging(drawing, {
+    start(event) {
+      const part = event.target.dataset?.part;
+      if (part) {
+        gate.focus({ preventScroll: true });
+        return { part, ...session.gate };
+      }
+      const x = event.clientX - drawing.getBoundingClientRect().left;
+      const path = ((x - 30) / (size.width - 42)) * session.about.procedure.range_mm;
+      session.adjust({ gate: { start_mm: path - session.gate.length_mm / 2 } });
+      return { part: 'body', ...session.gate };
+    },
+    move(start, dx, dy) {
+      const along = (dx / (size.width - 42)) * session.about.procedure.range_mm;
+      const percent = start.threshold_percent - (dy / (size.height - BOTTOM_PX)) * TOP_PERCENT;
+      session.adjust({ gate: start.part === 'end'
+        ? { length_mm: start.length_mm + along }
+        : { start_mm: start.start_mm + along, threshold_percent: percent } });
+    },
+  });
+
+  function drawGrid() {
+    const { procedure, thickness_mm, beams } = session.about;
+    const parts = [0, 20, 40, 60, 80, 100].map((percent) => svg('g', {},
+      svg('line', { x1: 30, x2: size.width - 12, y1: py(percent), y2: py(percent) }),
+      percent % 40 ? null : svg('text', { x: 26, y: py(percent) + 4, 'text-anchor': 'end' }, String(percent))));
+    for (let n = 0; ; n++) {
+      const path = pathToFace(beams[session.beam], thickness_mm, n);
+      if (path > procedure.range_mm) break;
+      const [x, room] = [px(path), size.width - px(path)];
+      parts.push(svg('g', { class: 'face-mark' }, svg('line', { x1: x, x2: x, y1: 0, y2: size.height - BOTTOM_PX }),
+        svg('text', { x: x + (room < 70 ? -4 : 4), y: size.height - 5, 'text-anchor': room < 70 ? 'end' : 'start' },
+          text(n === 0 ? 'trace.start' : n % 2 ? 'trace.back_wall' : 'trace.top_again'))));
+    }
+    grid.replaceChildren(...parts);
+  }
+
+  function drawCurve({ trace, reading }) {
+    const percent = new Float32Array(trace.buffer);
+    // One point a pixel column: its highest sample, so that no peak is lost.
+    const columns = Math.max(1, Math.floor(size.width - 42));
+    const count = Math.min(percent.length, Math.floor(session.about.procedure.range_mm / trace.step_mm) + 1);
+    const every = Math.max(1, Math.floor(count / columns));
+    let d = '';
+    for (let i = 0; i < count; i += every) {
+      let high = 0;
+      for (let k = i; k < Math.min(i + every, count); k++) high = Math.max(high, percent[k]);
+      d += `${d ? 'L' : 'M'}${px(i * trace.step_mm).toFixed(1)} ${py(Math.min(high, TOP_PERCENT)).toFixed(1)}`;
+    }
+    set(curve, { d });
+    set(peak, { visibility: reading ? 'visible' : 'hidden' });
+    if (reading) {
+      const [x, y] = [px(reading.sound_path_mm), py(Math.min(reading.amplitude_percent, TOP_PERCENT))];
+      set(peak, { d: `M${x - 5} ${y}a5 5 0 1 0 10 0a5 5 0 1 0 -10 0` });
+    }
+  }
+
+  function update() {
+    size.width = drawing.clientWidth;
+    size.height = drawing.clientHeight;
+    if (!size.width || !size.height) return;
+    set(drawing, { viewBox: `0 0 ${size.width} ${size.height}` });
+    say(title, text('trace.of', { angle: number(session.about.beams[session.beam].angle_deg) }));
+    drawGrid();
+    if (session.frame) drawCurve(session.frame);
+    const { start_mm, length_mm, threshold_percent } = session.gate;
+    const [from, to, y] = [px(start_mm), px(start_mm + length_mm), py(threshold_percent)];
+    set(gateLine, { d: `M${from} ${y - 7}v14M${from} ${y}H${to}M${to} ${y - 7}v14` });
+    set(body, { x: from - 12, y: y - 22, width: Math.max(24, to - from), height: 44 });
+    set(end, { x: to - 6, y: y - 22, width: 30, height: 44 });
+    set(gate, { 'aria-valuemin': 0, 'aria-valuemax': session.about.procedure.range_mm, 'aria-valuenow': start_mm,
+      'aria-valuetext': text('trace.gate.value', { start: number(start_mm), end: number(start_mm + length_mm), threshold: number(threshold_percent, 0) }) });
+  }
+
+  return { element, update, resized: () => session.open && update() };
+}

@@ -1,0 +1,119 @@
+// Owns the simulation: one open plate, one set-up, frames on demand.
+import { ASK, TO_PAGE, TO_WORKER } from '../shared/messages.js';
+import { Bench } from '../wasm/page.js';
+import { Frames } from './frames.js';
+import { load } from './load.js';
+
+let bench = null;
+// The request that opened it: set-ups meant for another plate are passed over.
+let opened = 0;
+let frames = null;
+let panic = null;
+
+// The program calls this when it must stop, just before it traps.
+globalThis.trialplatePanicked = (message) => {
+  panic = message;
+};
+
+const send = (type, content, transfer = []) => postMessage({ type, ...content }, transfer);
+
+const loading = load((loaded_bytes, total_bytes) => send(TO_PAGE.PROGRESS, { loaded_bytes, total_bytes }));
+loading.then(
+  ({ memory, version }) => {
+    frames = new Frames(memory);
+    send(TO_PAGE.READY, { version });
+  },
+  (error) => send(TO_PAGE.STOPPED, { message: error.message, reason: error.reason ?? 'fail.start' }),
+);
+
+onmessage = async ({ data }) => {
+  try {
+    await loading;
+  } catch {
+    return;
+  }
+  try {
+    if (data.type === TO_WORKER.SETUP) frame(data);
+    else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data));
+    else if (data.type === TO_WORKER.ASK) await answer(data.request, () => ask(data.what, data.values));
+  } catch (error) {
+    send(TO_PAGE.STOPPED, { message: panic ?? error.message, reason: 'fail.stopped' });
+  }
+};
+
+async function answer(request, work) {
+  try {
+    send(TO_PAGE.ANSWER, { request, value: await work() });
+  } catch (error) {
+    if (error instanceof WebAssembly.RuntimeError) throw error;
+    send(TO_PAGE.ANSWER, { request, error: { message: error.message, reason: error.reason ?? null } });
+  }
+}
+
+async function open({ request, source, log }) {
+  const next = await read(source);
+  let restored = null;
+  try {
+    if (log) restored = JSON.parse(next.restore(log));
+  } catch (error) {
+    next.free();
+    throw error;
+  }
+  // Only now: a plate that cannot be opened leaves the open one as it was.
+  bench?.free();
+  bench = next;
+  opened = request;
+  return { about: JSON.parse(next.about()), outline: JSON.parse(next.outline()), state: restored ?? JSON.parse(next.state()) };
+}
+
+async function read(source) {
+  if (source.kind === 'practice') return Bench.practice(source.preparation, source.level, source.seed);
+  if (source.kind === 'file') return Bench.from_paper(source.name, source.bytes);
+  const file = `${source.plate}.toml`;
+  const response = await fetch(new URL(`../scenarios/plates/${encodeURIComponent(file)}`, import.meta.url));
+  if (!response.ok) {
+    const error = new Error(file);
+    error.reason = 'fail.no_plate';
+    throw error;
+  }
+  return Bench.from_paper(file, new Uint8Array(await response.arrayBuffer()));
+}
+
+function frame({ setup, serial, spare }) {
+  frames.giveBack(spare);
+  if (!bench || serial !== opened) {
+    send(TO_PAGE.FRAME, { passed_over: true });
+    return;
+  }
+  const { content, transfer } = frames.make(bench, setup);
+  send(TO_PAGE.FRAME, content, transfer);
+}
+
+function ask(what, values) {
+  switch (what) {
+    case ASK.ECHOES:
+      return JSON.parse(bench.echoes(values.threshold_percent, values.limit));
+    case ASK.SPOT:
+      return JSON.parse(bench.spot_at(values.offset_mm, values.depth_mm, values.leg ?? undefined));
+    case ASK.PREFILL:
+      return JSON.parse(bench.call_from_gate());
+    case ASK.ADD_CALL:
+      return JSON.parse(bench.add_call(values.t_ms, JSON.stringify(values.call)));
+    case ASK.EDIT_CALL:
+      return JSON.parse(bench.edit_call(values.t_ms, values.index, JSON.stringify(values.call)));
+    case ASK.REMOVE_CALL:
+      return JSON.parse(bench.remove_call(values.t_ms, values.index));
+    case ASK.NO_INDICATION:
+      return JSON.parse(bench.set_no_recordable_indication(values.t_ms, values.on));
+    case ASK.HAND_IN:
+      return JSON.parse(bench.hand_in(values.t_ms));
+    case ASK.LOG:
+      return bench.log();
+    case ASK.ANSWERS:
+      return bench.answers();
+    case ASK.DIGEST:
+      return bench.digest();
+    default:
+      throw new Error(what);
+  }
+}
