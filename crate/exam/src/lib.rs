@@ -2,8 +2,15 @@
 //! marking and debrief. Knows no screen, no clock and no file system: values in, values out.
 
 pub mod beams;
+pub mod event;
+pub mod log;
+pub mod marking;
 pub mod paper;
 pub mod procedure_check;
 pub mod scheme;
+pub mod sheet;
 pub mod standard;
+pub mod state;
 pub mod words;
+
+mod matching;

@@ -3,11 +3,11 @@
 //! As text it has one event a line, each a JSON list of time and event: `[1200,{"gain":{"gain_db":46.0}}]`. A log
 //! that was cut off in the middle of a line loses that line only.
 
-use instrument::gate::Gate;
 use instrument::pose::Pose;
 use serde::{Deserialize, Serialize};
 
-use crate::sheet::{AnswerSheet, Call, MOST_CALLS};
+pub use crate::event::Event;
+pub use crate::state::State;
 
 /// Version of the log's form.
 pub const VERSION: u32 = 1;
@@ -18,56 +18,6 @@ const POSE_STEP_MS: u64 = 200;
 /// Most entries that are poses; beyond it the path is thinned to half as many points.
 const MOST_POSES: usize = 20_000;
 
-/// Something that happened.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub enum Event {
-    /// The session began; always the first entry.
-    Start {
-        /// Version of the log's form.
-        version: u32,
-        /// Id of the plate.
-        plate_id: String,
-        /// Digest of the paper, see [`crate::paper::Paper::digest`].
-        paper_digest: String,
-    },
-    /// The probe stands somewhere.
-    Pose(Pose),
-    /// The gain was set.
-    Gain {
-        /// Gain, dB.
-        gain_db: f64,
-    },
-    /// Another beam was selected.
-    Beam {
-        /// Index of the beam.
-        beam: u32,
-    },
-    /// The gate was set.
-    Gate(Gate),
-    /// A call was added at the end of the sheet.
-    CallAdded(Call),
-    /// A call was changed.
-    CallEdited {
-        /// Its place on the sheet, from 0.
-        index: u32,
-        /// What it is now.
-        call: Call,
-    },
-    /// A call was removed; those after it move up.
-    CallRemoved {
-        /// Its place on the sheet, from 0.
-        index: u32,
-    },
-    /// The statement "no recordable indication" was set or taken back.
-    NoRecordableIndication {
-        /// Whether it stands now.
-        stated: bool,
-    },
-    /// The sheet was handed in; nothing may follow.
-    HandIn,
-}
-
 /// An event and when it happened, ms since the session began.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Entry(pub u64, pub Event);
@@ -77,6 +27,7 @@ pub struct Entry(pub u64, pub Event);
 pub struct Log {
     entries: Vec<Entry>,
     poses: usize,
+    state: State,
 }
 
 /// A line of a log that cannot be used.
@@ -89,29 +40,6 @@ pub struct LogError {
     pub message: String,
 }
 
-/// A session as it stood at the end of its log.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct State {
-    /// Id of the plate.
-    pub plate_id: String,
-    /// Digest of the paper.
-    pub paper_digest: String,
-    /// Time of the last event, ms since the session began.
-    pub t_ms: u64,
-    /// Where the probe stood, if it was ever set down.
-    pub pose: Option<Pose>,
-    /// The gain, if it was ever set, dB.
-    pub gain_db: Option<f64>,
-    /// The selected beam, if one ever was.
-    pub beam: Option<u32>,
-    /// The gate, if it was ever set.
-    pub gate: Option<Gate>,
-    /// The answer sheet.
-    pub sheet: AnswerSheet,
-    /// Whether it was handed in.
-    pub handed_in: bool,
-}
-
 impl Log {
     /// A log that begins now, with the paper it is about.
     pub fn new(plate_id: &str, paper_digest: &str) -> Self {
@@ -120,7 +48,11 @@ impl Log {
             plate_id: plate_id.to_owned(),
             paper_digest: paper_digest.to_owned(),
         };
-        Self { entries: vec![Entry(0, start)], poses: 0 }
+        let mut state = State::default();
+        // Cannot fail: the event is a start of this version.
+        let begun = state.begin(&start);
+        debug_assert_eq!(begun, Ok(()));
+        Self { entries: vec![Entry(0, start)], poses: 0, state }
     }
 
     /// All entries, in order of time.
@@ -136,15 +68,15 @@ impl Log {
     /// An event that cannot follow: a start, anything after the hand-in, a call that is not on the sheet. The log
     /// stays as it was.
     pub fn push(&mut self, t_ms: u64, event: Event) -> Result<(), LogError> {
-        let mut state = self.restore()?;
         let line = self.entries.len() + 1;
-        state.apply(&event).map_err(|message| LogError { line, message })?;
-        self.append(t_ms, event);
+        self.state.apply(&event).map_err(|message| LogError { line, message })?;
+        // A clock set back does not run time backwards.
+        self.state.t_ms = self.state.t_ms.max(t_ms);
+        self.append(self.state.t_ms, event);
         Ok(())
     }
 
     fn append(&mut self, t_ms: u64, event: Event) {
-        let t_ms = self.entries.last().map_or(t_ms, |last| t_ms.max(last.0));
         if let Event::Pose(pose) = &event {
             if let [.., Entry(before_ms, Event::Pose(before)), Entry(last_ms, Event::Pose(last))] =
                 self.entries.as_mut_slice()
@@ -183,29 +115,8 @@ impl Log {
     }
 
     /// The session as it stands.
-    ///
-    /// # Errors
-    /// The first entry that cannot follow those before it; never for a log made by this program.
-    pub fn restore(&self) -> Result<State, LogError> {
-        let mut state = State::default();
-        for (index, Entry(t_ms, event)) in self.entries.iter().enumerate() {
-            let fail = |message| LogError { line: index + 1, message };
-            if (index == 0) != matches!(event, Event::Start { .. }) {
-                let message = "expected the start of a session in the first line, and only there";
-                return Err(fail(message.to_owned()));
-            }
-            if *t_ms < state.t_ms {
-                let last_ms = state.t_ms;
-                return Err(fail(format!("time runs backwards: {t_ms} ms after {last_ms} ms")));
-            }
-            state.t_ms = *t_ms;
-            if index == 0 {
-                state.begin(event).map_err(fail)?;
-            } else {
-                state.apply(event).map_err(fail)?;
-            }
-        }
-        Ok(state)
+    pub fn restore(&self) -> &State {
+        &self.state
     }
 
     /// The log as text.
@@ -229,9 +140,10 @@ impl Log {
         match Self::salvage(text) {
             (Some(log), None) => Ok(log),
             (_, Some(error)) => Err(error),
-            (None, None) => {
-                Err(LogError { line: 1, message: "the log is empty, expected the start of a session".to_owned() })
-            }
+            (None, None) => Err(LogError {
+                line: 1,
+                message: "the log is empty, expected the start of a session".to_owned(),
+            }),
         }
     }
 
@@ -242,14 +154,15 @@ impl Log {
         let mut state = State::default();
         let mut damage = None;
         for (index, line) in text.lines().enumerate() {
-            if let Err(message) = read_line(line, &mut state, entries.is_empty()).map(|entry| entries.push(entry))
+            if let Err(message) =
+                read_line(line, &mut state, entries.is_empty()).map(|entry| entries.push(entry))
             {
                 damage = Some(LogError { line: index + 1, message });
                 break;
             }
         }
         let poses = entries.iter().filter(|entry| matches!(entry.1, Event::Pose(_))).count();
-        ((!entries.is_empty()).then_some(Self { entries, poses }), damage)
+        ((!entries.is_empty()).then_some(Self { entries, poses, state }), damage)
     }
 }
 
@@ -276,68 +189,5 @@ fn same_hold(one: &Pose, other: &Pose) -> bool {
     one.side == other.side && one.face == other.face
 }
 
-impl Default for State {
-    fn default() -> Self {
-        Self {
-            plate_id: String::new(),
-            paper_digest: String::new(),
-            t_ms: 0,
-            pose: None,
-            gain_db: None,
-            beam: None,
-            gate: None,
-            sheet: AnswerSheet::default(),
-            handed_in: false,
-        }
-    }
-}
-
-impl State {
-    fn begin(&mut self, event: &Event) -> Result<(), String> {
-        let Event::Start { version, plate_id, paper_digest } = event else {
-            return Err("expected the start of a session in the first line".to_owned());
-        };
-        if *version != VERSION {
-            return Err(format!("the log's version is {version}, expected {VERSION}"));
-        }
-        self.plate_id.clone_from(plate_id);
-        self.paper_digest.clone_from(paper_digest);
-        self.sheet.plate_id = Some(plate_id.clone());
-        Ok(())
-    }
-
-    fn apply(&mut self, event: &Event) -> Result<(), String> {
-        if self.handed_in {
-            return Err("the sheet was handed in before; nothing may follow".to_owned());
-        }
-        let calls = &mut self.sheet.calls;
-        let on_sheet = |index: u32, count: usize| {
-            usize::try_from(index)
-                .ok()
-                .filter(|&at| at < count)
-                .ok_or_else(|| format!("call {index} (from 0) is not among the {count} on the sheet"))
-        };
-        match event {
-            Event::Start { .. } => return Err("the session started before".to_owned()),
-            Event::Pose(pose) => self.pose = Some(*pose),
-            Event::Gain { gain_db } => self.gain_db = Some(*gain_db),
-            Event::Beam { beam } => self.beam = Some(*beam),
-            Event::Gate(gate) => self.gate = Some(*gate),
-            Event::CallAdded(_) if calls.len() >= MOST_CALLS => {
-                return Err(format!("the sheet is full with {MOST_CALLS} calls"));
-            }
-            Event::CallAdded(call) => calls.push(call.clone()),
-            Event::CallEdited { index, call } => {
-                let at = on_sheet(*index, calls.len())?;
-                calls[at].clone_from(call);
-            }
-            Event::CallRemoved { index } => {
-                let at = on_sheet(*index, calls.len())?;
-                calls.remove(at);
-            }
-            Event::NoRecordableIndication { stated } => self.sheet.no_recordable_indication = *stated,
-            Event::HandIn => self.handed_in = true,
-        }
-        Ok(())
-    }
-}
+#[cfg(test)]
+mod tests;

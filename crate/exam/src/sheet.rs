@@ -94,10 +94,11 @@ impl Call {
         }
     }
 
-    /// Start and end along the weld in order, where at least one of them is filled in.
+    /// Start and end along the weld in order, where at least one of them is filled in with a number.
     pub fn along_mm(&self) -> Option<[f64; 2]> {
-        let start = self.start_mm.or(self.end_mm)?;
-        let end = self.end_mm.unwrap_or(start);
+        let number = |value: Option<f64>| value.filter(|value| value.is_finite());
+        let start = number(self.start_mm).or(number(self.end_mm))?;
+        let end = number(self.end_mm).unwrap_or(start);
         Some([start.min(end), start.max(end)])
     }
 }
@@ -139,8 +140,7 @@ impl AnswerSheet {
     pub fn parse(name: &str, bytes: &[u8]) -> Result<Self, SheetError> {
         let error = |line, column, message| SheetError { name: name.to_owned(), line, column, message };
         if bytes.len() > SIZE_LIMIT_BYTES {
-            let message =
-                format!("the file has {} bytes, expected at most {SIZE_LIMIT_BYTES}", bytes.len());
+            let message = format!("the file has {} bytes, expected at most {SIZE_LIMIT_BYTES}", bytes.len());
             return Err(error(1, 1, message));
         }
         let sheet: Self = serde_json::from_slice(bytes).map_err(|problem| {
@@ -218,7 +218,10 @@ fn check_call(index: usize, call: &Call, plate: &Plate, found: &mut Vec<Complain
         (None, Some(_)) => say("start_mm", "the start along the weld is missing".to_owned()),
         (Some(_), None) => say("end_mm", "the end along the weld is missing".to_owned()),
         (Some(start), Some(end)) if end < start => {
-            say("end_mm", format!("the end, {}, lies before the start, {}", words::mm(end), words::mm(start)));
+            say(
+                "end_mm",
+                format!("the end, {}, lies before the start, {}", words::mm(end), words::mm(start)),
+            );
         }
         _ => {}
     }
@@ -276,7 +279,7 @@ mod tests {
         let message = |text: &[u8]| AnswerSheet::parse("answers.json", text).unwrap_err().to_string();
         assert_eq!(
             message(b"{\n  \"calls\": [{\"kind\": \"dent\"}]\n}"),
-            "answers.json:2:29: not an answer sheet: unknown variant `dent`, expected one of \
+            "answers.json:2:27: not an answer sheet: unknown variant `dent`, expected one of \
              `lack-of-side-wall-fusion`, `centreline-crack`, `root-crack`, `incomplete-penetration`, \
              `slag-line`, `single-pore`, `pore-cluster`"
         );

@@ -1,0 +1,57 @@
+//! What can happen in a session.
+
+use instrument::gate::Gate;
+use instrument::pose::Pose;
+use serde::{Deserialize, Serialize};
+
+use crate::sheet::Call;
+
+/// Something that happened.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Event {
+    /// The session began; always the first entry.
+    Start {
+        /// Version of the log's form.
+        version: u32,
+        /// Id of the plate.
+        plate_id: String,
+        /// Digest of the paper, see [`crate::paper::Paper::digest`].
+        paper_digest: String,
+    },
+    /// The probe stands somewhere.
+    Pose(Pose),
+    /// The gain was set.
+    Gain {
+        /// Gain, dB.
+        gain_db: f64,
+    },
+    /// Another beam was selected.
+    Beam {
+        /// Index of the beam.
+        beam: u32,
+    },
+    /// The gate was set.
+    Gate(Gate),
+    /// A call was added at the end of the sheet.
+    CallAdded(Call),
+    /// A call was changed.
+    CallEdited {
+        /// Its place on the sheet, from 0.
+        index: u32,
+        /// What it is now.
+        call: Call,
+    },
+    /// A call was removed; those after it move up.
+    CallRemoved {
+        /// Its place on the sheet, from 0.
+        index: u32,
+    },
+    /// The statement "no recordable indication" was set or taken back.
+    NoRecordableIndication {
+        /// Whether it stands now.
+        stated: bool,
+    },
+    /// The sheet was handed in; nothing may follow.
+    HandIn,
+}

@@ -1,0 +1,311 @@
+//! Marking an answer sheet against the plate: row by row, each with its points, the line of the scheme that gave
+//! them, and a reason in plain words.
+
+use serde::Serialize;
+use specimen::flaw::Extent;
+
+use crate::matching;
+use crate::paper::Paper;
+use crate::scheme::Scheme;
+use crate::sheet::{AnswerSheet, Decision};
+use crate::words;
+
+mod call_row;
+mod flaw_row;
+mod geometry;
+
+/// Stands on every report.
+pub const CAUTION: &str = "Training only: no finding on a real weld may rest on this, and it is no evidence of \
+                           competence. Real work follows the code, the written procedure and certified people.";
+
+/// What an answer sheet alone cannot show.
+pub const NOT_MARKED: &str = "Marked is detection and reporting only; knowledge of the apparatus and application \
+                              of the method, the other parts of a practical examination, are not marked.";
+
+/// What points are given for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Part {
+    /// The flaw was called.
+    Detection,
+    /// Its place along the weld.
+    Along,
+    /// Its place across the weld.
+    Across,
+    /// Its length.
+    Length,
+    /// The depth of its middle.
+    Depth,
+    /// Its height.
+    Height,
+    /// Its kind.
+    Kind,
+    /// Accept or reject.
+    Decision,
+    /// On a clean plate: nothing was called.
+    NothingCalled,
+    /// On a clean plate: the statement "no recordable indication".
+    Statement,
+}
+
+/// One part of a mark.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PartRow {
+    /// What the points are for.
+    pub part: Part,
+    /// Points got.
+    pub points: f64,
+    /// Points possible.
+    pub possible: f64,
+    /// How far the call is off, mm; absent where nothing was measured.
+    pub error_mm: Option<f64>,
+    /// The key in the plate file that set the points, e.g. `scheme.points.depth`.
+    pub scheme_line: String,
+    /// Why, with numbers.
+    pub reason: String,
+}
+
+/// The mark for one flaw.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FlawRow {
+    /// Number of the flaw in drawings and tables, from 1 along the weld.
+    pub number: u32,
+    /// Place of the flaw in the plate file, from 0.
+    pub index: u32,
+    /// Kind in words.
+    pub kind: String,
+    /// The box it fills.
+    pub extent: Extent,
+    /// What the yard's rule makes of it.
+    pub decision: Decision,
+    /// Whether missing it fails the plate.
+    pub mandatory: bool,
+    /// Number of the call that belongs to it, from 1; absent for a miss.
+    pub call: Option<u32>,
+    /// Points got.
+    pub points: f64,
+    /// Points possible.
+    pub possible: f64,
+    /// The parts; empty for a miss.
+    pub parts: Vec<PartRow>,
+    /// The row in a sentence.
+    pub reason: String,
+}
+
+/// What became of a call.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(tag = "outcome", rename_all = "kebab-case")]
+pub enum Outcome {
+    /// It belongs to a flaw.
+    Hit {
+        /// Number of the flaw.
+        flaw: u32,
+    },
+    /// It says again what another call said.
+    Duplicate {
+        /// Number of the flaw.
+        flaw: u32,
+    },
+    /// It lies on the outside of the weld, where cap and root bead echo.
+    Geometry,
+    /// Nothing is there.
+    False,
+}
+
+/// The mark for one call.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CallRow {
+    /// Number of the call on the sheet, from 1.
+    pub number: u32,
+    /// What became of it.
+    #[serde(flatten)]
+    pub outcome: Outcome,
+    /// Points taken off.
+    pub cost: f64,
+    /// The key in the plate file that set the cost; absent for a hit.
+    pub scheme_line: Option<String>,
+    /// The row in a sentence.
+    pub reason: String,
+}
+
+/// The whole mark.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Marks {
+    /// Id of the plate.
+    pub plate_id: String,
+    /// Digest of the paper that was marked against.
+    pub paper_digest: String,
+    /// One row for each flaw, along the weld.
+    pub flaws: Vec<FlawRow>,
+    /// One row for each call, in the order of the sheet.
+    pub calls: Vec<CallRow>,
+    /// On a plate without a flaw: the parts that are marked instead.
+    pub clean: Vec<PartRow>,
+    /// Points taken off for calls without a flaw.
+    pub cost: f64,
+    /// Points got, never below 0.
+    pub points: f64,
+    /// Points possible.
+    pub possible: f64,
+    /// Share of the points, %.
+    pub percent: f64,
+    /// The same as people read it.
+    pub percent_words: String,
+    /// Share that passes, %.
+    pub pass_percent: f64,
+    /// Whether the plate was passed.
+    pub passed: bool,
+    /// The result and everything that decided it, in sentences.
+    pub reasons: Vec<String>,
+    /// What is not marked.
+    pub not_marked: &'static str,
+    /// Stands on every report.
+    pub caution: &'static str,
+}
+
+/// The decision that is right for a flaw under the scheme's acceptance rule.
+pub fn right_decision(scheme: &Scheme, planar: bool, extent: &Extent) -> Decision {
+    let rule = &scheme.acceptance;
+    let too_long = matching::length(extent.along_mm) > rule.volumetric_length_mm + 1e-9;
+    let too_high = matching::length(extent.depth_mm) > rule.volumetric_height_mm + 1e-9;
+    if planar || too_long || too_high { Decision::Reject } else { Decision::Accept }
+}
+
+/// Marks a sheet. Takes any sheet: what is missing or senseless on it gets no points.
+pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
+    let (plate, scheme) = (&paper.plate, &paper.scheme);
+    let mut order: Vec<usize> = (0..plate.flaws.len()).collect();
+    order.sort_by(|&a, &b| plate.flaws[a].start_mm.total_cmp(&plate.flaws[b].start_mm));
+    let extents: Vec<Extent> = order.iter().map(|&index| plate.flaws[index].extent(plate)).collect();
+    let call_of_flaw = matching::assign(scheme, &extents, &sheet.calls);
+
+    let flaws: Vec<FlawRow> = order
+        .iter()
+        .enumerate()
+        .map(|(row, &index)| {
+            let call = call_of_flaw[row].map(|call| (call, &sheet.calls[call]));
+            flaw_row::row(scheme, (row, index), &plate.flaws[index], extents[row], call)
+        })
+        .collect();
+    let calls: Vec<CallRow> = (0..sheet.calls.len())
+        .map(|call| {
+            let hit = call_of_flaw.iter().position(|&of_flaw| of_flaw == Some(call));
+            call_row::row(paper, &flaws, call, &sheet.calls[call], hit)
+        })
+        .collect();
+    let clean = if flaws.is_empty() { clean_parts(scheme, sheet) } else { Vec::new() };
+
+    let cost: f64 = calls.iter().map(|row| row.cost).sum();
+    let gained = flaws.iter().map(|row| row.points).chain(clean.iter().map(|part| part.points)).sum::<f64>();
+    let possible =
+        flaws.iter().map(|row| row.possible).chain(clean.iter().map(|part| part.possible)).sum::<f64>();
+    let points = (gained - cost).max(0.0);
+    let percent = if possible > 0.0 { 100.0 * points / possible } else { 0.0 };
+    let mut marks = Marks {
+        plate_id: plate.id.clone(),
+        paper_digest: paper.digest(),
+        flaws,
+        calls,
+        clean,
+        cost,
+        points,
+        possible,
+        percent,
+        percent_words: words::percent(percent),
+        pass_percent: scheme.pass_percent,
+        passed: false,
+        reasons: Vec::new(),
+        not_marked: NOT_MARKED,
+        caution: CAUTION,
+    };
+    conclude(scheme, sheet, &mut marks);
+    marks
+}
+
+fn clean_parts(scheme: &Scheme, sheet: &AnswerSheet) -> Vec<PartRow> {
+    let part = |part, possible, key: &str, got: bool, reason: String| PartRow {
+        part,
+        points: if got { possible } else { 0.0 },
+        possible,
+        error_mm: None,
+        scheme_line: format!("scheme.clean.{key}"),
+        reason,
+    };
+    let none = sheet.calls.is_empty();
+    let stated = none && sheet.no_recordable_indication;
+    let called = words::count(sheet.calls.len(), "call");
+    vec![
+        part(
+            Part::NothingCalled,
+            scheme.clean.nothing_called,
+            "nothing_called",
+            none,
+            if none {
+                "The plate has no flaw and none was called.".to_owned()
+            } else {
+                format!("The plate has no flaw, but the sheet has {called}.")
+            },
+        ),
+        part(
+            Part::Statement,
+            scheme.clean.statement,
+            "statement",
+            stated,
+            if stated {
+                "“No recordable indication” was stated.".to_owned()
+            } else if none {
+                "The sheet is empty; “no recordable indication” was not stated.".to_owned()
+            } else {
+                format!("“No recordable indication” cannot stand beside {called}.")
+            },
+        ),
+    ]
+}
+
+fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
+    let missed: Vec<&FlawRow> = marks.flaws.iter().filter(|row| row.call.is_none()).collect();
+    let missed_mandatory: Vec<String> =
+        missed.iter().filter(|row| row.mandatory).map(|row| row.number.to_string()).collect();
+    let enough = marks.percent + 1e-9 >= scheme.pass_percent;
+    let fails_by_miss = scheme.missed_mandatory_fails && !missed_mandatory.is_empty();
+    marks.passed = enough && !fails_by_miss;
+
+    let mut reasons = vec![format!(
+        "{}: {} of {} points, {}; {} is needed.",
+        if marks.passed { "Passed" } else { "Not passed" },
+        words::points(marks.points),
+        words::points(marks.possible),
+        marks.percent_words,
+        words::percent(scheme.pass_percent),
+    )];
+    if fails_by_miss {
+        let flaws = if missed_mandatory.len() == 1 { "flaw" } else { "flaws" };
+        reasons.push(format!(
+            "Mandatory {flaws} {} not called: this fails the plate whatever the points \
+             (scheme.missed_mandatory_fails).",
+            words::list(&missed_mandatory)
+        ));
+    }
+    if !marks.flaws.is_empty() {
+        let found = marks.flaws.len() - missed.len();
+        reasons.push(format!("{found} of {} called.", words::count(marks.flaws.len(), "flaw")));
+        if sheet.no_recordable_indication {
+            let there = words::count(marks.flaws.len(), "flaw");
+            reasons.push(format!("“No recordable indication” was stated, but the plate has {there}."));
+        }
+    }
+    if marks.cost > 0.0 {
+        let number = marks.calls.iter().filter(|row| row.cost > 0.0).count();
+        reasons.push(format!(
+            "{} without a flaw of its own took off {} points.",
+            words::count(number, "call"),
+            words::points(marks.cost)
+        ));
+    }
+    marks.reasons = reasons;
+}
+
+#[cfg(test)]
+mod properties;
+#[cfg(test)]
+mod tests;

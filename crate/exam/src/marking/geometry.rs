@@ -1,0 +1,34 @@
+//! The outside of the weld: where an echo comes from cap or root bead rather than from a flaw.
+
+use specimen::joint::Preparation;
+use specimen::plate::Plate;
+
+use crate::scheme::Tolerance;
+
+/// What of the weld's outside lies at a place of the section, in words; `None` in the body of the weld and
+/// beside it. An echo of the cap plots as far below the face as the cap stands above it, since the picture folds
+/// the sound there; how exactly a place is known is the scheme's tolerance.
+pub(super) fn at(
+    plate: &Plate,
+    tolerance: &Tolerance,
+    offset_mm: f64,
+    depth_mm: f64,
+) -> Option<&'static str> {
+    let (joint, thickness) = (&plate.joint, plate.thickness_mm);
+    let upper_toe = Some(joint.upper_toe_mm(thickness)).filter(|_| joint.cap.height_mm > 0.0);
+    let lower = match joint.preparation {
+        Preparation::DoubleV if joint.cap.height_mm > 0.0 => {
+            joint.lower_toe_mm(thickness).map(|toe| (toe, joint.cap.height_mm, "the lower cap"))
+        }
+        Preparation::DoubleV => None,
+        Preparation::SingleV => {
+            joint.root_bead.map(|bead| (bead.width_mm / 2.0, bead.height_mm, "the root bead"))
+        }
+    };
+    let covers = |toe: f64| offset_mm.abs() <= toe + tolerance.across_mm;
+    if upper_toe.is_some_and(covers) && depth_mm <= joint.cap.height_mm + tolerance.depth_mm {
+        return Some("the cap");
+    }
+    let (toe, height, name) = lower?;
+    (covers(toe) && depth_mm >= thickness - height - tolerance.depth_mm).then_some(name)
+}

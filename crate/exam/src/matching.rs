@@ -1,0 +1,186 @@
+//! Which call belongs to which flaw: one to one, as many as possible, then the best fit.
+
+use std::cmp::Ordering;
+
+use pathfinding::kuhn_munkres::kuhn_munkres;
+use pathfinding::matrix::Matrix;
+use specimen::flaw::Extent;
+
+use crate::scheme::{Matching, Scheme};
+use crate::sheet::Call;
+use crate::words;
+
+/// Largest misfit of a pair that is within all limits: a thousand for each of start, end, across and depth.
+const LARGEST_MISFIT: i64 = 4000;
+
+/// The middle of a stretch.
+pub(crate) fn middle(ends: [f64; 2]) -> f64 {
+    f64::midpoint(ends[0], ends[1])
+}
+
+/// The length of a stretch.
+pub(crate) fn length(ends: [f64; 2]) -> f64 {
+    ends[1] - ends[0]
+}
+
+/// How far a call is off a flaw, each with its limit, mm; `None` for what the call does not say.
+struct Distances {
+    start: (f64, f64),
+    end: (f64, f64),
+    across: Option<(f64, f64)>,
+    depth: Option<(f64, f64)>,
+}
+
+impl Distances {
+    fn of(limits: &Matching, flaw: &Extent, call: &Call) -> Option<Self> {
+        let along = call.along_mm()?;
+        let ends_limit = limits.ends_mm.max(length(flaw.along_mm) / 2.0);
+        let off =
+            |called: Option<f64>, ends, limit| called.map(|value| ((value - middle(ends)).abs(), limit));
+        Some(Self {
+            start: ((along[0] - flaw.along_mm[0]).abs(), ends_limit),
+            end: ((along[1] - flaw.along_mm[1]).abs(), ends_limit),
+            across: off(call.offset_mm, flaw.across_mm, limits.across_mm),
+            depth: off(call.depth_mm, flaw.depth_mm, limits.depth_mm),
+        })
+    }
+
+    fn named(&self) -> [(&'static str, Option<(f64, f64)>); 4] {
+        [
+            ("start", Some(self.start)),
+            ("end", Some(self.end)),
+            ("place across the weld", self.across),
+            ("depth", self.depth),
+        ]
+    }
+}
+
+/// Whether a distance keeps its limit; written so that a distance that is no number does not.
+fn within((distance, limit): (f64, f64)) -> bool {
+    // The addend forgives the last bits of sums of tenths.
+    distance <= limit + 1e-9
+}
+
+/// The misfit of a call to a flaw, 0 to [`LARGEST_MISFIT`]; `None` when the call cannot belong to it. What the call
+/// does not say counts as the full limit.
+pub(crate) fn misfit(scheme: &Scheme, flaw: &Extent, call: &Call) -> Option<i64> {
+    let distances = Distances::of(&scheme.matching, flaw, call)?;
+    distances.named().into_iter().try_fold(0, |sum, (_, pair)| match pair {
+        None => Some(sum + 1000),
+        Some(pair) if within(pair) => Some(sum + libm::round((pair.0 / pair.1).min(1.0) * 1000.0) as i64),
+        Some(_) => None,
+    })
+}
+
+/// Why a call cannot belong to a flaw, in words; `None` when it can.
+pub(crate) fn why_not(scheme: &Scheme, flaw: &Extent, call: &Call) -> Option<String> {
+    let Some(distances) = Distances::of(&scheme.matching, flaw, call) else {
+        return Some("it names no place along the weld".to_owned());
+    };
+    let broken: Vec<String> = distances
+        .named()
+        .into_iter()
+        .filter_map(|(name, pair)| {
+            let pair = pair.filter(|&pair| !within(pair))?;
+            Some(format!("its {name} is {} off (limit {})", words::mm(pair.0), words::mm(pair.1)))
+        })
+        .collect();
+    (!broken.is_empty()).then(|| words::list(&broken))
+}
+
+/// For each flaw the call that belongs to it. The order of the calls does not matter.
+pub(crate) fn assign(scheme: &Scheme, flaws: &[Extent], calls: &[Call]) -> Vec<Option<usize>> {
+    if flaws.is_empty() || calls.is_empty() {
+        return vec![None; flaws.len()];
+    }
+    let mut order: Vec<usize> = (0..calls.len()).collect();
+    order.sort_by(|&a, &b| by_content(&calls[a], &calls[b]));
+    // One more match must outweigh any gain in fit.
+    let matched = (LARGEST_MISFIT + 1) * (flaws.len() as i64 + 1);
+    // The library wants at least as many columns as rows; columns beyond the calls stand for "not called".
+    let columns = flaws.len() + calls.len();
+    let weights = Matrix::from_fn(flaws.len(), columns, |(row, column)| {
+        order
+            .get(column)
+            .and_then(|&call| misfit(scheme, &flaws[row], &calls[call]))
+            .map_or(0, |misfit| matched + LARGEST_MISFIT - misfit)
+    });
+    let (_, columns_of_rows) = kuhn_munkres(&weights);
+    columns_of_rows
+        .into_iter()
+        .enumerate()
+        .map(|(row, column)| {
+            let call = *order.get(column)?;
+            misfit(scheme, &flaws[row], &calls[call]).map(|_| call)
+        })
+        .collect()
+}
+
+/// A total order by what the calls say, so that the order of the rows cannot decide between equal fits.
+fn by_content(a: &Call, b: &Call) -> Ordering {
+    let numbers = |call: &Call| {
+        [call.start_mm, call.end_mm, call.offset_mm, call.depth_mm, call.height_mm, call.amplitude_db]
+            .map(|value| value.unwrap_or(f64::NEG_INFINITY))
+    };
+    let (a_numbers, b_numbers) = (numbers(a), numbers(b));
+    a_numbers
+        .iter()
+        .zip(&b_numbers)
+        .map(|(a, b)| a.total_cmp(b))
+        .find(|order| order.is_ne())
+        .unwrap_or(Ordering::Equal)
+        .then(a.kind.cmp(&b.kind))
+        .then(a.decision.cmp(&b.decision))
+        .then(a.remark.cmp(&b.remark))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn flaw(start: f64, end: f64) -> Extent {
+        Extent { along_mm: [start, end], across_mm: [1.0, 3.0], depth_mm: [8.0, 12.0] }
+    }
+
+    fn call(start: f64, end: f64, depth: f64) -> Call {
+        Call {
+            start_mm: Some(start),
+            end_mm: Some(end),
+            offset_mm: Some(2.0),
+            depth_mm: Some(depth),
+            ..Call::default()
+        }
+    }
+
+    #[test]
+    fn as_many_as_possible_even_where_one_would_fit_better() {
+        let scheme = Scheme::default();
+        // The first call fits the first flaw perfectly and the second a little; the second call fits only the first.
+        let flaws = [flaw(100.0, 110.0), flaw(112.0, 122.0)];
+        let calls = [call(100.0, 110.0, 10.0), call(92.0, 102.0, 10.0)];
+        assert_eq!(assign(&scheme, &flaws, &calls), [Some(1), Some(0)]);
+    }
+
+    #[test]
+    fn the_better_fit_wins_and_the_other_stays_over() {
+        let scheme = Scheme::default();
+        let calls = [call(104.0, 110.0, 10.0), call(100.0, 110.0, 10.5)];
+        assert_eq!(assign(&scheme, &[flaw(100.0, 110.0)], &calls), [Some(1)]);
+    }
+
+    #[test]
+    fn limits_are_kept_and_named() {
+        let scheme = Scheme::default();
+        let at_limit = call(115.0, 125.0, 16.0);
+        assert!(misfit(&scheme, &flaw(100.0, 110.0), &at_limit).is_some());
+        let beyond = call(115.1, 125.1, 16.1);
+        assert_eq!(misfit(&scheme, &flaw(100.0, 110.0), &beyond), None);
+        assert_eq!(
+            why_not(&scheme, &flaw(100.0, 110.0), &beyond).unwrap(),
+            "its start is 15.1 mm off (limit 15.0 mm), its end is 15.1 mm off (limit 15.0 mm) and its depth is \
+             6.1 mm off (limit 6.0 mm)"
+        );
+        let no_number = call(100.0, 110.0, f64::NAN);
+        assert_eq!(misfit(&scheme, &flaw(100.0, 110.0), &no_number), None);
+    }
+}

@@ -1,0 +1,84 @@
+//! A session as it stands: what its events add up to.
+
+use instrument::gate::Gate;
+use instrument::pose::Pose;
+use serde::Serialize;
+
+use crate::event::Event;
+use crate::log::VERSION;
+use crate::sheet::{AnswerSheet, MOST_CALLS};
+
+/// A session as it stood at the end of its log.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct State {
+    /// Id of the plate.
+    pub plate_id: String,
+    /// Digest of the paper.
+    pub paper_digest: String,
+    /// Time of the last event, ms since the session began.
+    pub t_ms: u64,
+    /// Where the probe stood, if it was ever set down.
+    pub pose: Option<Pose>,
+    /// The gain, if it was ever set, dB.
+    pub gain_db: Option<f64>,
+    /// The selected beam, if one ever was.
+    pub beam: Option<u32>,
+    /// The gate, if it was ever set.
+    pub gate: Option<Gate>,
+    /// The answer sheet.
+    pub sheet: AnswerSheet,
+    /// Whether it was handed in.
+    pub handed_in: bool,
+}
+
+impl State {
+    /// Takes the first event of a session.
+    pub(crate) fn begin(&mut self, event: &Event) -> Result<(), String> {
+        let Event::Start { version, plate_id, paper_digest } = event else {
+            return Err("expected the start of a session in the first line".to_owned());
+        };
+        if *version != VERSION {
+            return Err(format!("the log's version is {version}, expected {VERSION}"));
+        }
+        self.plate_id.clone_from(plate_id);
+        self.paper_digest.clone_from(paper_digest);
+        self.sheet.plate_id = Some(plate_id.clone());
+        Ok(())
+    }
+
+    /// Takes a further event; the state stays as it was where the event cannot follow.
+    pub(crate) fn apply(&mut self, event: &Event) -> Result<(), String> {
+        if self.handed_in {
+            return Err("the sheet was handed in before; nothing may follow".to_owned());
+        }
+        let calls = &mut self.sheet.calls;
+        let on_sheet = |index: u32, count: usize| {
+            usize::try_from(index)
+                .ok()
+                .filter(|&at| at < count)
+                .ok_or_else(|| format!("call {index} (from 0) is not among the {count} on the sheet"))
+        };
+        match event {
+            Event::Start { .. } => return Err("the session started before".to_owned()),
+            Event::Pose(pose) => self.pose = Some(*pose),
+            Event::Gain { gain_db } => self.gain_db = Some(*gain_db),
+            Event::Beam { beam } => self.beam = Some(*beam),
+            Event::Gate(gate) => self.gate = Some(*gate),
+            Event::CallAdded(_) if calls.len() >= MOST_CALLS => {
+                return Err(format!("the sheet is full with {MOST_CALLS} calls"));
+            }
+            Event::CallAdded(call) => calls.push(call.clone()),
+            Event::CallEdited { index, call } => {
+                let at = on_sheet(*index, calls.len())?;
+                calls[at].clone_from(call);
+            }
+            Event::CallRemoved { index } => {
+                let at = on_sheet(*index, calls.len())?;
+                calls.remove(at);
+            }
+            Event::NoRecordableIndication { stated } => self.sheet.no_recordable_indication = *stated,
+            Event::HandIn => self.handed_in = true,
+        }
+        Ok(())
+    }
+}
