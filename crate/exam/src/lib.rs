@@ -2,6 +2,7 @@
 //! marking and debrief. Knows no screen, no clock and no file system: values in, values out.
 
 pub mod beams;
+pub mod debrief;
 pub mod event;
 pub mod log;
 pub mod marking;

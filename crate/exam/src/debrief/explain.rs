@@ -1,0 +1,221 @@
+//! What a flaw shows from where, by rays: which beam meets its middle, and how square.
+
+use instrument::pose::Side;
+use serde::Serialize;
+use specimen::flaw::{Flaw, Place};
+use specimen::joint::Bevel;
+use specimen::plate::Plate;
+
+use super::FlawNote;
+use crate::beams;
+use crate::marking::FlawRow;
+use crate::matching::middle;
+use crate::paper::Paper;
+use crate::words;
+
+/// Up to here a face is met so square that its own echo is expected, degrees. Common practice, no source.
+const SQUARE_DEG: f64 = 10.0;
+
+/// From here on a face sends next to nothing back and only its edges answer, degrees. A reflector may vanish 20°
+/// to 30° off square (a teaching article on the public web; not a measured limit).
+const EDGES_ONLY_DEG: f64 = 20.0;
+
+/// Most a face may lean and still make a corner with the plate's face, degrees.
+const UPRIGHT_DEG: f64 = 15.0;
+
+/// How near to a face of the plate a flaw is open to it, mm: the step of the flaw map.
+const OPEN_MM: f64 = 0.05;
+
+/// A beam that meets a flaw, and where the probe stands for it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct View {
+    /// Side the probe stands on.
+    pub side: Side,
+    /// Index offset, mm.
+    pub index_offset_mm: f64,
+    /// Place along the weld, mm.
+    pub y_mm: f64,
+    /// Refracted angle of the beam, degrees.
+    pub angle_deg: f64,
+    /// Leg in which it arrives, from 1.
+    pub leg: u8,
+    /// Sound path to the flaw, mm.
+    pub sound_path_mm: f64,
+    /// Angle between the beam and the normal of the flaw's face, degrees; absent for a volumetric flaw.
+    pub off_square_deg: Option<f64>,
+}
+
+/// Normal of a planar flaw's face in the section, (x, z); its sign means nothing.
+fn normal(flaw: &Flaw, plate: &Plate) -> Option<[f64; 2]> {
+    if !flaw.kind.is_planar() {
+        return None;
+    }
+    let (x, z) = match flaw.place {
+        Place::Bevel { side, bevel, .. } => {
+            let half_angle = (plate.joint.groove_angle_deg / 2.0).to_radians();
+            let opens = match bevel {
+                Bevel::Upper => 1.0,
+                Bevel::Lower => -1.0,
+            };
+            (libm::cos(half_angle), side.x_sign() * opens * libm::sin(half_angle))
+        }
+        Place::Weld { .. } | Place::Root { .. } => {
+            let tilt = flaw.tilt_deg.to_radians();
+            (libm::cos(tilt), libm::sin(tilt))
+        }
+    };
+    Some([x, z])
+}
+
+/// All beams of the procedure that meet a place of the section with an allowed index offset, without bouncing off
+/// cap or root bead on their way.
+fn views(paper: &Paper, side: Side, target: [f64; 2], y_mm: f64, normal: Option<[f64; 2]>) -> Vec<View> {
+    let (plate, procedure) = (&paper.plate, &paper.procedure);
+    let thickness = plate.thickness_mm;
+    let [nearest, farthest] = procedure.index_offset_mm;
+    let upper_toe = plate.joint.upper_toe_mm(thickness);
+    let lower_toe = plate.joint.lower_toe_mm(thickness).unwrap_or(0.0);
+    // In the frame of the side sound always goes towards +x.
+    let [x, depth] = [side.sign() * target[0], target[1]];
+    let mut found = Vec::new();
+    for angle_deg in beams::angles_deg(procedure) {
+        let (sine, cosine) = (libm::sin(angle_deg.to_radians()), libm::cos(angle_deg.to_radians()));
+        let exit = beams::beam_exit_forward_mm(procedure, plate.solid.shear_mm_per_us, angle_deg);
+        for (leg, down, vertical) in
+            [(1, 1.0, depth), (2, -1.0, 2.0 * thickness - depth), (3, 1.0, 2.0 * thickness + depth)]
+        {
+            let sound_path_mm = vertical / cosine;
+            let index_offset_mm = exit + vertical * sine / cosine - x;
+            let bounce = |times: f64| exit - index_offset_mm + times * thickness * sine / cosine;
+            let flat =
+                (leg < 2 || bounce(1.0).abs() > lower_toe) && (leg < 3 || bounce(2.0).abs() > upper_toe);
+            if sound_path_mm <= procedure.range_mm && (nearest..=farthest).contains(&index_offset_mm) && flat
+            {
+                let off_square_deg = normal.map(|normal| {
+                    let along = side.sign() * sine * normal[0] + down * cosine * normal[1];
+                    libm::acos(along.abs().min(1.0)).to_degrees()
+                });
+                found.push(View {
+                    side,
+                    index_offset_mm,
+                    y_mm,
+                    angle_deg,
+                    leg,
+                    sound_path_mm,
+                    off_square_deg,
+                });
+            }
+        }
+    }
+    found
+}
+
+/// The squarest view, or for a volumetric flaw the one with the shortest sound path.
+fn best(views: Vec<View>) -> Option<View> {
+    views.into_iter().min_by(|a, b| {
+        let key = |view: &View| (view.off_square_deg.unwrap_or(0.0), view.sound_path_mm);
+        let ((a_off, a_path), (b_off, b_path)) = (key(a), key(b));
+        a_off.total_cmp(&b_off).then(a_path.total_cmp(&b_path))
+    })
+}
+
+/// The note of one flaw.
+pub(super) fn note(paper: &Paper, row: &FlawRow) -> FlawNote {
+    let Some(flaw) = usize::try_from(row.index).ok().and_then(|index| paper.plate.flaws.get(index)) else {
+        return FlawNote { flaw: row.number, sentences: Vec::new(), best_view: None };
+    };
+    let normal = normal(flaw, &paper.plate);
+    let corner = corner_depth_mm(paper, row, normal);
+    let across = middle(row.extent.across_mm);
+    let y_mm = middle(row.extent.along_mm);
+    let mut sentences = Vec::new();
+    let mut of_sides = Vec::new();
+    for &side in &paper.procedure.sides {
+        if let Some(foot) = corner {
+            let view = corner_view(views(paper, side, [across, foot], y_mm, None));
+            sentences.push(corner_sentence(side, view.as_ref()));
+            of_sides.extend(view);
+        } else {
+            let view = best(views(paper, side, [across, middle(row.extent.depth_mm)], y_mm, normal));
+            sentences.push(sentence(side, view.as_ref()));
+            of_sides.extend(view);
+        }
+    }
+    if let Some(foot) = corner {
+        let face = if foot > 0.0 { "lower" } else { "upper" };
+        sentences.insert(
+            0,
+            format!(
+                "It is open to the {face} face and makes a corner with it. A corner sends sound back from every \
+                 direction, well near 45° and 70°, but poorly near 60°, where most of it turns into longitudinal \
+                 waves."
+            ),
+        );
+    }
+    FlawNote { flaw: row.number, sentences, best_view: best(of_sides) }
+}
+
+/// Depth of the plate's face with which an upright flaw makes a corner.
+fn corner_depth_mm(paper: &Paper, row: &FlawRow, normal: Option<[f64; 2]>) -> Option<f64> {
+    let upright = normal.is_some_and(|n| n[1].abs() <= libm::sin(UPRIGHT_DEG.to_radians()));
+    let thickness = paper.plate.thickness_mm;
+    let [top, bottom] = row.extent.depth_mm;
+    match (upright, bottom >= thickness - OPEN_MM, top <= OPEN_MM) {
+        (true, true, _) => Some(thickness),
+        (true, _, true) => Some(0.0),
+        _ => None,
+    }
+}
+
+/// The view of a corner that keeps farthest from the poor angle of 60°.
+fn corner_view(views: Vec<View>) -> Option<View> {
+    views.into_iter().filter(|view| view.leg < 3).max_by(|a, b| {
+        let key = |view: &View| (view.angle_deg - 60.0).abs();
+        key(a).total_cmp(&key(b)).then(b.sound_path_mm.total_cmp(&a.sound_path_mm))
+    })
+}
+
+fn stand(view: &View) -> String {
+    format!(
+        "the {} beam in leg {}, with the wedge front {} from the centreline",
+        words::degrees(view.angle_deg),
+        view.leg,
+        words::mm(view.index_offset_mm)
+    )
+}
+
+fn corner_sentence(side: Side, view: Option<&View>) -> String {
+    match view {
+        Some(view) => format!("From side {side:?} its foot is best met by {}.", stand(view)),
+        None => format!("From side {side:?} no beam of the procedure reaches its foot."),
+    }
+}
+
+fn sentence(side: Side, view: Option<&View>) -> String {
+    let Some(view) = view else {
+        return format!("From side {side:?} no beam of the procedure reaches it.");
+    };
+    let Some(off) = view.off_square_deg else {
+        return format!(
+            "From side {side:?} it is met by {}. It is rounded and sends some sound back in every direction.",
+            stand(view)
+        );
+    };
+    let angle = words::degrees(off);
+    if off <= SQUARE_DEG {
+        format!(
+            "From side {side:?} {} meets this face {angle} off square: the face itself answers.",
+            stand(view)
+        )
+    } else if off <= EDGES_ONLY_DEG {
+        format!(
+            "From side {side:?} this face stands {angle} off the nearest beam, {}: it answers weakly.",
+            stand(view)
+        )
+    } else {
+        format!(
+            "From side {side:?} this face stands {angle} off the nearest beam, {}: only its edges answer.",
+            stand(view)
+        )
+    }
+}

@@ -1,0 +1,237 @@
+//! The three views of the debrief.
+
+use crate::marking::{Marks, Outcome};
+use crate::matching::middle;
+use crate::paper::Paper;
+use crate::sheet::{AnswerSheet, Call};
+use crate::words;
+
+use super::canvas::{Area, Canvas, Role, spread};
+
+/// Height of letters in the long views and in the end view, mm.
+const LONG_VIEW_LETTER_MM: f64 = 5.0;
+const END_VIEW_LETTER_MM: f64 = 2.2;
+
+/// How far the views show the plate beside the weld, mm.
+const BESIDE_MM: f64 = 15.0;
+
+/// How wide a call is drawn across the weld, to each side, mm: the sheet has no field for it.
+const CALL_HALF_WIDTH_MM: f64 = 1.0;
+
+/// Half the height a call without a height is drawn with, mm.
+const CALL_HALF_HEIGHT_MM: f64 = 0.5;
+
+/// Something to draw, with its box along, across and in depth; `None` where a call does not say.
+struct Thing {
+    role: Role,
+    number: u32,
+    along: Option<[f64; 2]>,
+    across: Option<[f64; 2]>,
+    depth: Option<[f64; 2]>,
+}
+
+fn things(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> Vec<Thing> {
+    let plate = &paper.plate;
+    let truth = marks.flaws.iter().map(|row| Thing {
+        role: Role::Truth,
+        number: row.number,
+        along: Some(row.extent.along_mm),
+        across: Some(row.extent.across_mm),
+        depth: Some(row.extent.depth_mm),
+    });
+    let calls = sheet.calls.iter().zip(1..).map(|(call, number)| {
+        // What lies outside the plate is drawn at its edge.
+        let kept = |ends: [f64; 2], low: f64, high: f64| ends.map(|value| value.clamp(low, high));
+        let half = plate.width_mm / 2.0;
+        Thing {
+            role: Role::Call,
+            number,
+            along: call.along_mm().map(|ends| kept(ends, 0.0, plate.length_mm)),
+            across: around(call.offset_mm, CALL_HALF_WIDTH_MM).map(|ends| kept(ends, -half, half)),
+            depth: around(call.depth_mm, half_height(call)).map(|ends| kept(ends, 0.0, plate.thickness_mm)),
+        }
+    });
+    truth.chain(calls).collect()
+}
+
+fn half_height(call: &Call) -> f64 {
+    call.height_mm
+        .filter(|height| height.is_finite())
+        .map_or(CALL_HALF_HEIGHT_MM, |height| height.abs() / 2.0)
+}
+
+fn around(middle: Option<f64>, half: f64) -> Option<[f64; 2]> {
+    middle.filter(|value| value.is_finite()).map(|value| [value - half, value + half])
+}
+
+/// The words for those who do not see the drawing: every row of the marks.
+fn description(view: &str, marks: &Marks, left_out: &[String]) -> String {
+    let mut text = format!(
+        "{view} Boxes with an unbroken line and a diamond are flaws; boxes with a broken line and a cross are calls."
+    );
+    for row in &marks.flaws {
+        let (along, depth) = (words::stretch_mm(row.extent.along_mm), words::stretch_mm(row.extent.depth_mm));
+        let across = words::across_mm(middle(row.extent.across_mm));
+        let found = row.call.map_or_else(|| "not called".to_owned(), |call| format!("found by call {call}"));
+        text.push_str(&format!(
+            " Flaw {}: {}, {along} along the weld, {across}, depth {depth}, {found}.",
+            row.number,
+            row.kind.to_lowercase()
+        ));
+    }
+    for row in &marks.calls {
+        let what = match row.outcome {
+            Outcome::Hit { flaw } => format!("is flaw {flaw}"),
+            Outcome::Duplicate { flaw } => format!("names flaw {flaw} a second time"),
+            Outcome::Geometry => "is geometry called as a flaw".to_owned(),
+            Outcome::False => "is a false call".to_owned(),
+        };
+        text.push_str(&format!(" Call {} {what}.", row.number));
+    }
+    if !left_out.is_empty() {
+        let them = words::list(left_out);
+        text.push_str(&format!(" Not drawn for want of a place: {them}."));
+    }
+    text
+}
+
+/// Sorts out what can be drawn: the boxes, and the labels of those without a place in this view.
+fn placed(
+    things: Vec<Thing>,
+    area: impl Fn(&Thing) -> Option<Area>,
+) -> (Vec<(Role, u32, Area)>, Vec<String>) {
+    let mut boxes = Vec::new();
+    let mut left_out = Vec::new();
+    for thing in things {
+        match area(&thing) {
+            Some(area) => boxes.push((thing.role, thing.number, area)),
+            None => left_out.push(thing.role.label(thing.number)),
+        }
+    }
+    (boxes, left_out)
+}
+
+/// Puts labels of flaws above a long view and those of calls below it.
+fn draw_long(canvas: &mut Canvas, boxes: &[(Role, u32, Area)], rows: [f64; 2], length_mm: f64) {
+    let room = 4.2 * canvas.letter_mm;
+    for (role, row) in [(Role::Truth, rows[0]), (Role::Call, rows[1])] {
+        let of_role: Vec<_> = boxes.iter().filter(|thing| thing.0 == role).collect();
+        let wanted: Vec<f64> = of_role.iter().map(|thing| middle(thing.2[0])).collect();
+        let places = spread(&wanted, room, [room / 2.0, length_mm - room / 2.0]);
+        for ((role, number, area), x) in of_role.into_iter().zip(places) {
+            canvas.thing(*role, *area, *number, [x, row], "middle");
+        }
+    }
+}
+
+fn tape(canvas: &mut Canvas, length_mm: f64, y: f64) {
+    let letter = canvas.letter_mm;
+    canvas.plate_line(&[[0.0, y], [length_mm, y]], false);
+    for tick in 0..=(length_mm / 10.0) as u32 {
+        let (x, long) = (f64::from(tick) * 10.0, tick % 5 == 0);
+        canvas.plate_line(&[[x, y], [x, y + letter * if long { 0.5 } else { 0.25 }]], false);
+        if long {
+            canvas.plate_text([x, y + letter * 1.5], "middle", &format!("{x}"));
+        }
+    }
+}
+
+/// From above.
+pub(super) fn top(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> String {
+    let plate = &paper.plate;
+    let letter = LONG_VIEW_LETTER_MM;
+    let toes = plate.outline().upper_edges_mm;
+    let half = (toes[1] + BESIDE_MM).min(plate.width_mm / 2.0);
+    // Side B is up, so what is across is drawn upside down.
+    let (boxes, left_out) = placed(things(paper, sheet, marks), |thing| {
+        let across = thing.across?;
+        Some([thing.along?, [-across[1], -across[0]]])
+    });
+    let window = [-3.0 * letter, -half - 3.0 * letter, plate.length_mm + 3.0 * letter, half + 6.5 * letter];
+    let title = format!("Plate {} from above: truth and calls", plate.id);
+    let about =
+        description("Along the weld from left to right, side B above, side A below.", marks, &left_out);
+    let mut canvas = Canvas::new(window, letter, &title, &about);
+    let length = plate.length_mm;
+    canvas.plate_line(&[[0.0, -half], [length, -half], [length, half], [0.0, half], [0.0, -half]], false);
+    for x in toes {
+        canvas.plate_line(&[[0.0, -x], [length, -x]], false);
+    }
+    canvas.plate_line(&[[0.0, 0.0], [length, 0.0]], true);
+    canvas.plate_text([-letter, -half + letter], "end", "B");
+    canvas.plate_text([-letter, half], "end", "A");
+    tape(&mut canvas, length, half + 2.0 * letter);
+    draw_long(&mut canvas, &boxes, [-half - letter, half + 1.4 * letter], length);
+    canvas.key();
+    canvas.finish()
+}
+
+/// From side A.
+pub(super) fn side(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> String {
+    let plate = &paper.plate;
+    let letter = LONG_VIEW_LETTER_MM;
+    let (length, thickness) = (plate.length_mm, plate.thickness_mm);
+    let (boxes, left_out) = placed(things(paper, sheet, marks), |thing| Some([thing.along?, thing.depth?]));
+    let window = [-3.0 * letter, -3.0 * letter, length + 3.0 * letter, thickness + 6.5 * letter];
+    let title = format!("Plate {} from the side: truth and calls", plate.id);
+    let about = description("Along the weld from left to right, depth downwards.", marks, &left_out);
+    let mut canvas = Canvas::new(window, letter, &title, &about);
+    canvas.plate_line(&[[0.0, 0.0], [length, 0.0], [length, thickness], [0.0, thickness], [0.0, 0.0]], false);
+    canvas.plate_text([-letter, letter * 0.7], "end", "0");
+    canvas.plate_text([-letter, thickness], "end", &format!("{thickness}"));
+    tape(&mut canvas, length, thickness + 2.0 * letter);
+    draw_long(&mut canvas, &boxes, [-letter, thickness + 1.4 * letter], length);
+    canvas.key();
+    canvas.finish()
+}
+
+/// Along the weld.
+pub(super) fn end(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> String {
+    let plate = &paper.plate;
+    let letter = END_VIEW_LETTER_MM;
+    let outline = plate.outline();
+    let thickness = plate.thickness_mm;
+    let toe = outline.upper_edges_mm[1].max(outline.lower_edges_mm[1]);
+    let half = (toe + BESIDE_MM).min(plate.width_mm / 2.0);
+    let (boxes, left_out) = placed(things(paper, sheet, marks), |thing| {
+        let half_view = |x: f64| x.clamp(-half, half);
+        Some([thing.across?.map(half_view), thing.depth?])
+    });
+    // Flaws are labelled on the left, calls on the right, one below the other.
+    let labels = [Role::Truth, Role::Call]
+        .map(|role| boxes.iter().filter(|thing| thing.0 == role).count())
+        .into_iter()
+        .max()
+        .unwrap_or(0) as f64;
+    let row = 1.4 * letter;
+    let tall = thickness.max(labels * row);
+    let margin = 6.0 * letter;
+    let window = [-half - margin, -4.0 * letter, half + margin, tall + 5.0 * letter];
+    let title = format!("Plate {} in section: truth and calls", plate.id);
+    let about = description("Across the weld, side A left, side B right, depth downwards.", marks, &left_out);
+    let mut canvas = Canvas::new(window, letter, &title, &about);
+    let visible = |line: &Vec<[f64; 2]>| -> Vec<[f64; 2]> {
+        line.iter().map(|point| [point[0].clamp(-half, half), point[1]]).collect()
+    };
+    for line in outline.upper_face.iter().chain(&outline.lower_face).chain(&outline.cap).chain(&outline.root)
+    {
+        canvas.plate_line(&visible(line), false);
+    }
+    for line in &outline.preparation {
+        canvas.plate_line(&visible(line), true);
+    }
+    canvas.plate_text([-half, -letter], "start", "side A");
+    canvas.plate_text([half, -letter], "end", "side B");
+    for (role, x, anchor) in
+        [(Role::Truth, -half - letter / 2.0, "end"), (Role::Call, half + letter / 2.0, "start")]
+    {
+        let of_role: Vec<_> = boxes.iter().filter(|thing| thing.0 == role).collect();
+        let wanted: Vec<f64> = of_role.iter().map(|thing| middle(thing.2[1])).collect();
+        let places = spread(&wanted, row, [letter, tall]);
+        for ((role, number, area), y) in of_role.into_iter().zip(places) {
+            canvas.thing(*role, *area, *number, [x, y], anchor);
+        }
+    }
+    canvas.key();
+    canvas.finish()
+}
