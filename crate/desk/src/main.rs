@@ -1,1 +1,53 @@
-fn main() {}
+//! The native command `trialplate`: makes and checks plates, computes frames, marks answer sheets. Everything is
+//! computed where the browser has it computed too; this only reads files, calls and prints.
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+mod failure;
+mod files;
+mod frame;
+mod mark;
+mod plate;
+
+use failure::Failure;
+
+/// Trialplate at the command line: training plates for phased-array ultrasonic weld inspection.
+///
+/// Training only: no finding on a real weld may rest on it. Real work follows the code, the written procedure and
+/// certified people.
+#[derive(Parser)]
+#[command(version)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Make and check plates.
+    #[command(subcommand)]
+    Plate(plate::Command),
+    /// Compute one frame of a plate at a pose, as numbers (.npy) or as a picture (.png).
+    Frame(frame::Arguments),
+    /// Mark an answer sheet against its plate, row by row with the reasons.
+    Mark(mark::Arguments),
+}
+
+fn main() -> ExitCode {
+    let result = match Arguments::parse().command {
+        Command::Plate(command) => plate::run(&command),
+        Command::Frame(arguments) => frame::run(&arguments),
+        Command::Mark(arguments) => mark::run(&arguments),
+    };
+    match result {
+        Ok(()) => ExitCode::SUCCESS,
+        // Whoever read the output has seen enough.
+        Err(Failure::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+        Err(failure) => {
+            eprintln!("{failure}");
+            ExitCode::FAILURE
+        }
+    }
+}

@@ -1,0 +1,46 @@
+//! Why a command did not do what it was asked for.
+
+use std::io;
+use std::path::PathBuf;
+
+/// A failure, as it is printed.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// A file could not be read.
+    #[error("{}: cannot be read: {error}", path.display())]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        error: io::Error,
+    },
+    /// A file could not be written.
+    #[error("{}: cannot be written: {error}", path.display())]
+    Write {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        error: io::Error,
+    },
+    /// Standard output could not be written.
+    #[error("the output cannot be written: {0}")]
+    Output(#[from] io::Error),
+    /// A plate file that cannot be used.
+    #[error(transparent)]
+    Plate(#[from] specimen::file::FileError),
+    /// A plate that TOML cannot hold.
+    #[error(transparent)]
+    PlateText(#[from] specimen::file::WriteError),
+    /// An answer file that cannot be used.
+    #[error(transparent)]
+    Sheet(#[from] exam::sheet::SheetError),
+    /// A set-up that cannot be used.
+    #[error(transparent)]
+    SetUp(#[from] instrument::bench::SetUpError),
+    /// JSON that could not be written.
+    #[error("the JSON text cannot be written: {0}")]
+    Json(#[from] serde_json::Error),
+    /// Anything else, said in full.
+    #[error("{0}")]
+    Said(String),
+}

@@ -1,0 +1,101 @@
+//! Making and checking plates.
+
+use std::io::{self, Write};
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand, ValueEnum};
+use exam::paper::Paper;
+use exam::words;
+use specimen::joint::Preparation;
+
+use crate::failure::Failure;
+use crate::files;
+
+/// What to do with plates.
+#[derive(Subcommand)]
+pub enum Command {
+    /// Draw a new plate from preparation, level and seed; the same ones give the same plate on every machine.
+    New(New),
+    /// Check plate files: prints a summary, or everything that is wrong with its line.
+    Check(Check),
+}
+
+/// How the edges were prepared.
+#[derive(Clone, Copy, ValueEnum)]
+enum PreparationName {
+    /// One V open to the upper face.
+    SingleV,
+    /// A V from each face.
+    DoubleV,
+}
+
+/// Arguments of `plate new`.
+#[derive(Args)]
+pub struct New {
+    /// How the edges were prepared.
+    #[arg(long, value_enum)]
+    preparation: PreparationName,
+    /// From 1 (easy) to 5 (hard).
+    #[arg(long, value_parser = clap::value_parser!(u8).range(1..=5))]
+    level: u8,
+    /// Any whole number below 2^63 (the largest a plate file can hold).
+    #[arg(long, value_parser = clap::value_parser!(u64).range(..=i64::MAX as u64))]
+    seed: u64,
+    /// File to write; standard output without it.
+    #[arg(short, long)]
+    output: Option<PathBuf>,
+}
+
+/// Arguments of `plate check`.
+#[derive(Args)]
+pub struct Check {
+    /// Plate files.
+    #[arg(required = true)]
+    files: Vec<PathBuf>,
+}
+
+/// Runs a plate command.
+pub fn run(command: &Command) -> Result<(), Failure> {
+    match command {
+        Command::New(arguments) => new(arguments),
+        Command::Check(arguments) => check(arguments),
+    }
+}
+
+fn new(arguments: &New) -> Result<(), Failure> {
+    let preparation = match arguments.preparation {
+        PreparationName::SingleV => Preparation::SingleV,
+        PreparationName::DoubleV => Preparation::DoubleV,
+    };
+    let text = Paper::generate(preparation, arguments.level, arguments.seed).to_toml()?;
+    match &arguments.output {
+        Some(path) => files::write_new(path, text.as_bytes()),
+        None => Ok(io::stdout().write_all(text.as_bytes())?),
+    }
+}
+
+fn check(arguments: &Check) -> Result<(), Failure> {
+    let mut bad = Vec::new();
+    let mut out = io::stdout().lock();
+    for path in &arguments.files {
+        match files::paper(path) {
+            Ok(paper) => writeln!(out, "{}: sound. {}", path.display(), summary(&paper))?,
+            Err(failure) => bad.push(failure.to_string()),
+        }
+    }
+    if bad.is_empty() { Ok(()) } else { Err(Failure::Said(bad.join("\n"))) }
+}
+
+fn summary(paper: &Paper) -> String {
+    let plate = &paper.plate;
+    let mut kinds: Vec<String> = plate.flaws.iter().map(|flaw| flaw.kind.words().to_lowercase()).collect();
+    kinds.sort();
+    let flaws = if kinds.is_empty() { "no flaw".to_owned() } else { words::list(&kinds) };
+    format!(
+        "Plate {}: {} thick, {} long, {}; {flaws}.",
+        plate.id,
+        words::mm(plate.thickness_mm),
+        words::mm(plate.length_mm),
+        plate.joint.preparation.words(),
+    )
+}
