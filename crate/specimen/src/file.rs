@@ -15,6 +15,9 @@ pub use locate::line_of;
 /// Largest file that is looked at, bytes.
 pub const SIZE_LIMIT_BYTES: usize = 1_000_000;
 
+/// Most problems listed of a file that is no TOML; past that it is another kind of file.
+const MOST_PROBLEMS: usize = 20;
+
 /// One thing that is wrong in a file.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Problem {
@@ -96,7 +99,9 @@ pub fn read<T: DeserializeOwned>(name: &str, bytes: &[u8]) -> Result<T, FileErro
     }
     let (document, errors) = toml::de::DeTable::parse_recoverable(text);
     if !errors.is_empty() {
-        let problems = errors.iter().map(|error| explain::syntax(text, error)).collect();
+        let mut problems: Problems =
+            errors.iter().take(MOST_PROBLEMS).map(|error| explain::syntax(text, error)).collect();
+        problems.sort_by_key(|problem| (problem.line, problem.column));
         return Err(FileError { name: name.to_owned(), problems });
     }
     T::deserialize(toml::de::Deserializer::from(document.clone())).map_err(|error| FileError {

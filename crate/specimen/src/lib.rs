@@ -18,3 +18,10 @@ mod patch;
 mod scene;
 mod shape;
 mod weld_surface;
+
+#[cfg(test)]
+mod sample;
+#[cfg(test)]
+mod shape_tests;
+#[cfg(test)]
+mod surface_tests;

@@ -1,1 +1,229 @@
-//! A curved patch cut into cells, one surface point each.
+//! Curved patches cut into cells and spheres, one surface point a cell.
+//!
+//! A patch is a function of two parameters; the cutting does not change the shape. The point of a cell is set off
+//! its middle at random, so that no grating of equal distances answers where the metal has none.
+
+use acoustics::scene::{Sides, SurfacePoint};
+use acoustics::seed::Stream;
+
+/// Share of a cell over which its point is strewn.
+const JITTER: f64 = 0.8;
+/// Parts in which a patch's lines are measured before it is cut.
+const MEASURED_IN: u32 = 48;
+/// What such a measure may miss of a rough line.
+const MARGIN: f64 = 1.03;
+
+/// Cells in u and v by whose corners a patch is bounded: always the same, so that a box hangs on no spacing.
+const BOUNDED_ON: [u32; 2] = [320, 24];
+
+pub(crate) type Vector = [f64; 3];
+
+fn minus(a: Vector, b: Vector) -> Vector {
+    [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
+}
+
+fn cross(a: Vector, b: Vector) -> Vector {
+    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
+}
+
+fn length(a: Vector) -> f64 {
+    libm::sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2])
+}
+
+/// Part of a stress-free surface.
+pub(crate) enum Piece {
+    /// A curved patch.
+    Patch(Patch),
+    /// A whole sphere, hollow.
+    Sphere {
+        /// Centre, mm.
+        centre: Vector,
+        /// Radius, mm.
+        radius_mm: f64,
+    },
+}
+
+/// The place of each parameter pair (0..=1 each), mm.
+pub(crate) type Place = Box<dyn Fn(f64, f64) -> Vector>;
+/// The share of its area that a place answers with, 0..=1.
+pub(crate) type Weight = Box<dyn Fn(f64, f64) -> f64>;
+
+/// A curved patch over the unit square of u and v. For `Sides::One`, (d/du × d/dv) must point into the metal.
+pub(crate) struct Patch {
+    pub(crate) place: Place,
+    pub(crate) weight: Weight,
+    pub(crate) sides: Sides,
+    /// Least number of cells in u and v (a closed cross-section needs some to be round).
+    pub(crate) least_cells: [u32; 2],
+    /// Cell size in u and v in units of the point spacing.
+    pub(crate) stretch: [f64; 2],
+}
+
+impl Patch {
+    pub(crate) fn new(sides: Sides, place: Place) -> Self {
+        Self { place, weight: Box::new(|_, _| 1.0), sides, least_cells: [2; 2], stretch: [1.0; 2] }
+    }
+
+    /// Number of cells in u and v so that none is longer than the spacing.
+    fn cells(&self, spacing_mm: f64) -> [u32; 2] {
+        let share = |i: u32| f64::from(i) / f64::from(MEASURED_IN);
+        let longest = |line: &dyn Fn(f64, f64) -> Vector| {
+            let part = |i: u32, j: u32| length(minus(line(share(i + 1), share(j)), line(share(i), share(j))));
+            (0..=MEASURED_IN).map(|j| (0..MEASURED_IN).map(|i| part(i, j)).sum()).fold(0.0, f64::max)
+        };
+        let lengths = [longest(&|s, t| (self.place)(s, t)), longest(&|s, t| (self.place)(t, s))];
+        std::array::from_fn(|i| {
+            let cells = libm::ceil(MARGIN * lengths[i] / (spacing_mm * self.stretch[i]));
+            (cells as u32).max(self.least_cells[i])
+        })
+    }
+
+    /// Corners of all cells, rows along v.
+    fn corners(&self, [nu, nv]: [u32; 2]) -> Vec<Vec<Vector>> {
+        (0..=nv)
+            .map(|j| {
+                let v = f64::from(j) / f64::from(nv);
+                (0..=nu).map(|i| (self.place)(f64::from(i) / f64::from(nu), v)).collect()
+            })
+            .collect()
+    }
+
+    fn points(&self, spacing_mm: f64, stream: &mut Stream, out: &mut Vec<SurfacePoint>) {
+        let [nu, nv] = self.cells(spacing_mm);
+        let corners = self.corners([nu, nv]);
+        for (j, rows) in corners.windows(2).enumerate() {
+            for (i, (low, high)) in rows[0].windows(2).zip(rows[1].windows(2)).enumerate() {
+                let (a, b, c, d) = (low[0], low[1], high[1], high[0]);
+                let mut inside = || 0.5 + JITTER * (stream.unit() - 0.5);
+                let (s, t) = (inside(), inside());
+                // Half the cross product of its diagonals is the (mean) vector area of a four-sided cell.
+                let normal = cross(minus(c, a), minus(d, b)).map(|n| n / 2.0);
+                let area = length(normal);
+                let weight = (self.weight)((i as f64 + s) / f64::from(nu), (j as f64 + t) / f64::from(nv));
+                if area * weight <= 0.0 {
+                    continue;
+                }
+                out.push(SurfacePoint {
+                    position_mm: std::array::from_fn(|k| {
+                        (1.0 - t) * ((1.0 - s) * a[k] + s * b[k]) + t * ((1.0 - s) * d[k] + s * c[k])
+                    }),
+                    normal: normal.map(|n| n / area),
+                    area_mm2: area * weight,
+                    sides: self.sides,
+                });
+            }
+        }
+    }
+}
+
+/// A box, mm: from and to in x, y, z.
+pub(crate) type Bounds = [[f64; 2]; 3];
+
+/// The box of nothing, to be widened.
+pub(crate) const NOWHERE: Bounds = [[f64::INFINITY, f64::NEG_INFINITY]; 3];
+
+pub(crate) fn widen(bounds: &mut Bounds, place: Vector) {
+    for (range, value) in bounds.iter_mut().zip(place) {
+        *range = [range[0].min(value), range[1].max(value)];
+    }
+}
+
+impl Piece {
+    /// Cuts the piece into points.
+    pub(crate) fn points(&self, spacing_mm: f64, stream: &mut Stream, out: &mut Vec<SurfacePoint>) {
+        match self {
+            Self::Patch(patch) => patch.points(spacing_mm, stream, out),
+            Self::Sphere { centre, radius_mm } => sphere(*centre, *radius_mm, spacing_mm, stream, out),
+        }
+    }
+
+    /// Widens the box so that the piece lies in it.
+    pub(crate) fn bound(&self, bounds: &mut Bounds) {
+        match self {
+            Self::Patch(patch) => {
+                for corner in patch.corners(BOUNDED_ON).into_iter().flatten() {
+                    widen(bounds, corner);
+                }
+            }
+            Self::Sphere { centre, radius_mm } => {
+                for sign in [-1.0, 1.0] {
+                    widen(bounds, centre.map(|c| c + sign * radius_mm));
+                }
+            }
+        }
+    }
+}
+
+/// Fewest bands a sphere is cut into, however small.
+const LEAST_BANDS: f64 = 4.0;
+
+/// Bands of equal latitude cut into cells of about equal length; areas are exact.
+fn sphere(centre: Vector, radius: f64, spacing: f64, stream: &mut Stream, out: &mut Vec<SurfacePoint>) {
+    use std::f64::consts::{PI, TAU};
+    let bands = libm::ceil(PI * radius / spacing).max(LEAST_BANDS);
+    for band in 0..bands as u32 {
+        let (top, bottom) = (PI * f64::from(band) / bands, PI * (f64::from(band) + 1.0) / bands);
+        let widest = libm::sin(top).max(libm::sin(bottom)).max(libm::sin((top + bottom) / 2.0));
+        let cells = libm::ceil(TAU * radius * widest / spacing).max(LEAST_BANDS);
+        let area = TAU * radius * radius * (libm::cos(top) - libm::cos(bottom)) / cells;
+        let turn = stream.unit();
+        for cell in 0..cells as u32 {
+            let mut inside = || 0.5 + JITTER * (stream.unit() - 0.5);
+            let polar = top + (bottom - top) * inside();
+            let azimuth = TAU * (f64::from(cell) + inside() + turn) / cells;
+            let normal = [
+                libm::sin(polar) * libm::cos(azimuth),
+                libm::sin(polar) * libm::sin(azimuth),
+                libm::cos(polar),
+            ];
+            out.push(SurfacePoint {
+                position_mm: std::array::from_fn(|k| centre[k] + radius * normal[k]),
+                normal,
+                area_mm2: area,
+                sides: Sides::One,
+            });
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn cut(piece: &Piece, spacing_mm: f64) -> Vec<SurfacePoint> {
+        let mut out = Vec::new();
+        piece.points(spacing_mm, &mut Stream::new(1, "test"), &mut out);
+        out
+    }
+
+    fn area(points: &[SurfacePoint]) -> f64 {
+        points.iter().map(|point| point.area_mm2).sum()
+    }
+
+    #[test]
+    fn sphere_has_its_area_and_points_out() {
+        for radius_mm in [0.2, 0.5, 3.0] {
+            let centre = [1.0, 2.0, 3.0];
+            let points = cut(&Piece::Sphere { centre, radius_mm }, 0.21);
+            let expected = 4.0 * std::f64::consts::PI * radius_mm * radius_mm;
+            assert!((area(&points) / expected - 1.0).abs() < 1e-12);
+            for point in points {
+                let out = minus(point.position_mm, centre);
+                assert!((length(out) - radius_mm).abs() < 1e-12);
+                assert!(out.iter().zip(point.normal).map(|(o, n)| o * n).sum::<f64>() > 0.0);
+            }
+        }
+    }
+
+    #[test]
+    fn slanted_rectangle_has_its_area_normal_and_spacing() {
+        // 10 by 4 in parameters, sheared up by 45 degrees: 10 by 4·√2.
+        let patch = Patch::new(Sides::One, Box::new(|u, v| [4.0 * v, 10.0 * u, -4.0 * v]));
+        let points = cut(&Piece::Patch(patch), 0.3);
+        assert!((area(&points) / (40.0 * std::f64::consts::SQRT_2) - 1.0).abs() < 1e-12);
+        for point in &points {
+            assert!((point.normal[0] - point.normal[2]).abs() < 1e-12);
+            assert!(point.area_mm2 <= 0.3 * 0.3 + 1e-12, "a cell is longer than the spacing");
+        }
+    }
+}

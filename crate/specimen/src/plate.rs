@@ -58,7 +58,7 @@ impl Plate {
     }
 
     /// All that a probe can hear in this plate. Surface points lie at most `point_spacing_mm` apart (cap and root
-    /// bead: 1.4 times that along the weld). The plate must have passed [`Plate::check`].
+    /// bead: 1.4 times that along the weld); below 0.05 mm counts as 0.05 mm. The plate must have passed [`Plate::check`].
     pub fn scene(&self, point_spacing_mm: f64) -> Scene {
         crate::scene::scene(self, point_spacing_mm)
     }

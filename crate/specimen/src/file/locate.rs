@@ -46,3 +46,47 @@ pub fn line_of(bytes: &[u8], path: &str) -> Option<u32> {
     }
     found.map(|at| line_at(bytes, at))
 }
+
+/// The key that a byte of the text belongs to, as a path, and its value; an empty path where there is none.
+pub(super) fn path_at<'t, 'i>(document: &'t DeTable<'i>, at: usize) -> (String, Option<&'t DeValue<'i>>) {
+    let mut best = Found { width: usize::MAX, path: String::new(), value: None };
+    search(document, at, "", &mut best);
+    (best.path, best.value)
+}
+
+struct Found<'t, 'i> {
+    width: usize,
+    path: String,
+    value: Option<&'t DeValue<'i>>,
+}
+
+impl<'t, 'i> Found<'t, 'i> {
+    fn offer(&mut self, span: std::ops::Range<usize>, at: usize, path: &str, value: &'t DeValue<'i>) {
+        if (span.contains(&at) || span.start == at) && span.len() < self.width {
+            *self = Self { width: span.len(), path: path.to_owned(), value: Some(value) };
+        }
+    }
+}
+
+// Depth is bounded by the reader's own limit of nesting.
+fn search<'t, 'i>(table: &'t DeTable<'i>, at: usize, prefix: &str, best: &mut Found<'t, 'i>) {
+    for (key, value) in table {
+        let path =
+            if prefix.is_empty() { key.get_ref().to_string() } else { format!("{prefix}.{}", key.get_ref()) };
+        best.offer(key.span(), at, &path, value.get_ref());
+        inside(value, at, &path, best);
+    }
+}
+
+fn inside<'t, 'i>(value: &'t toml::Spanned<DeValue<'i>>, at: usize, path: &str, best: &mut Found<'t, 'i>) {
+    best.offer(value.span(), at, path, value.get_ref());
+    match value.get_ref() {
+        DeValue::Table(table) => search(table, at, path, best),
+        DeValue::Array(array) => {
+            for (index, element) in array.iter().enumerate() {
+                inside(element, at, &format!("{path}[{index}]"), best);
+            }
+        }
+        _ => {}
+    }
+}
