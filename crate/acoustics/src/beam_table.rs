@@ -135,7 +135,7 @@ impl Builder<'_> {
             let sine = self.axes.sine_start + 0.5 * half as f64 * self.axes.sine_step;
             let spectra = self.spectra.node(sine, time);
             self.fit_one_way(node, half, &spectra.re, &spectra.im);
-            if half % 2 == 0 {
+            if half.is_multiple_of(2) {
                 let at = half / 2 * row;
                 for k in 0..row {
                     let (re, im) = (spectra.re[k], spectra.im[k]);

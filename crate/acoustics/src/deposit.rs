@@ -96,7 +96,7 @@ pub fn same_leg(
     elevation: &ElevationTable,
     planes: &mut Planes,
 ) {
-    let flip = if leg % 2 == 0 { 1.0 } else { -1.0 };
+    let flip = if leg.is_multiple_of(2) { 1.0 } else { -1.0 };
     for i in 0..points.len() {
         let place = (rays.moved_sine[i] - constants.sine_start) * constants.per_sine;
         if !(place >= 1.0 && place < (constants.sines - 3) as f32) {

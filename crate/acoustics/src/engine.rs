@@ -11,7 +11,7 @@ use crate::law::DelayLaw;
 use crate::leg_rays::{LEGS, LegRays, Plate};
 use crate::material::Solid;
 use crate::mirror_table::MirrorTable;
-use crate::mixed_legs::{self, MixedConstants};
+use crate::mixed_legs::{self, MixedConstants, MixedPlanes};
 use crate::placement::{BrokenStretches, LocalPoints, Placement};
 use crate::planes::Planes;
 use crate::pulse::{Pulse, SAMPLING_MHZ, TAPS, TERMS};
@@ -39,6 +39,7 @@ pub struct FrameEngine {
     mirrors: MirrorTable,
     constants: DepositConstants,
     mixed: MixedConstants,
+    mixed_planes: MixedPlanes,
     filters: [[Complex; TAPS]; TERMS],
     grain_cells: GrainCells,
     points: LocalPoints,
@@ -65,6 +66,7 @@ impl FrameEngine {
             mirrors: MirrorTable::new(&axes, solid, pulse.carrier_mhz),
             constants: DepositConstants::new(&axes, pulse.carrier_mhz, solid.speed_ratio()),
             mixed: MixedConstants::new(beam_sines, lobe),
+            mixed_planes: MixedPlanes::new(table.lanes, axes.samples),
             filters: pulse.filters().0,
             grain_cells: GrainCells::new(&axes),
             points: LocalPoints::default(),
@@ -97,6 +99,11 @@ impl FrameEngine {
         2.0 * self.laws[beam].wedge_time_us * SAMPLING_MHZ - f64::from(self.axes.first_sample)
     }
 
+    /// Place of a two-way time among the samples.
+    pub fn sample_of(&self, two_way_us: f64) -> f64 {
+        two_way_us * SAMPLING_MHZ - f64::from(self.axes.first_sample)
+    }
+
     /// Sound path from one sample to the next, mm.
     pub fn path_step_mm(&self) -> f64 {
         0.5 * self.axes.speed / SAMPLING_MHZ
@@ -110,6 +117,11 @@ impl FrameEngine {
     /// Time of the first sample after firing, µs.
     pub fn start_us(&self) -> f64 {
         self.axes.time_us(0.0)
+    }
+
+    /// The last frame's baseband, real and imaginary part, `[beam][sample]`.
+    pub fn baseband(&self) -> (&[f32], &[f32]) {
+        (&self.re, &self.im)
     }
 
     /// Number of scene points that the last frame looked at.
@@ -154,9 +166,10 @@ impl FrameEngine {
                 &self.constants,
                 &self.mixed,
                 &self.elevation,
-                &mut self.terms,
+                &mut self.mixed_planes,
             );
         }
+        self.mixed_planes.drain_into(&mut self.terms);
         if let Some(dose) = dose {
             grain::fill(
                 dose.field,

@@ -64,7 +64,7 @@ fn smooth(white: &[[f32; 2]], leg: usize) -> Vec<[f32; 2]> {
         })
         .collect();
     let norm = 1.0 / libm::sqrt(weights.iter().map(|w| w * w).sum::<f64>());
-    let down_sign = if leg % 2 == 0 { 1.0 } else { -1.0 };
+    let down_sign = if leg.is_multiple_of(2) { 1.0 } else { -1.0 };
     let steps: Vec<(usize, usize, f32)> = (-half..=half)
         .zip(&weights)
         .map(|(k, w)| {
@@ -150,7 +150,7 @@ pub fn fill(
                 continue;
             }
             let over = depth - passes as f32 * thickness;
-            let folded = if passes % 2 == 0 { over } else { thickness - over };
+            let folded = if passes.is_multiple_of(2) { over } else { thickness - over };
             let z = lower_start + lower_sign * folded;
             // The offset keeps all coordinates positive, so truncation is the floor.
             let x = (cx + along * fx) * per_cell + (64 * ACROSS) as f32;

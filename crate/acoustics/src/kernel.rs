@@ -82,7 +82,7 @@ pub fn response<R: Real>(kappa2: R, i: ShearWave<R>, j: ShearWave<R>, n: [R; 3])
     let s2 = one - c * c;
     let middle = one - two * s2;
     let under = kappa2 - s2;
-    let zero = one - one;
+    let zero = R::of(0.0);
     let root = under.magnitude().root();
     let (ql_re, ql_im) = if under > zero { (root, zero) } else { (zero, root) };
     // 1 / ((1 - 2s²)² + 4 s² c q_L)

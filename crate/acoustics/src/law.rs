@@ -53,7 +53,7 @@ impl DelayLaw {
     ) -> Result<Self, LawError> {
         let (cw, ct) = (aperture.wedge.longitudinal_mm_per_us, solid.shear_mm_per_us);
         let wedge_sine = libm::sin(angle) * cw / ct;
-        if !(wedge_sine.abs() < 1.0) {
+        if wedge_sine.is_nan() || wedge_sine.abs() >= 1.0 {
             return Err(LawError::BeyondCritical { angle_deg: angle.to_degrees(), sine: wedge_sine });
         }
         let wedge_cosine = libm::sqrt(1.0 - wedge_sine * wedge_sine);

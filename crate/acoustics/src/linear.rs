@@ -11,9 +11,9 @@ pub fn solve(mut rows: Vec<Vec<Complex>>) -> Vec<Complex> {
         rows.swap(column, pivot.unwrap_or(column));
         for row in column + 1..n {
             let factor = rows[row][column] / rows[column][column];
-            for k in column..=n {
-                let part = factor * rows[column][k];
-                rows[row][k] = rows[row][k] - part;
+            let (upper, lower) = rows.split_at_mut(row);
+            for (value, above) in lower[0][column..].iter_mut().zip(&upper[column][column..]) {
+                *value = *value - factor * *above;
             }
         }
     }

@@ -9,16 +9,15 @@ use crate::deposit::{DepositConstants, lit_normal, taps, times};
 use crate::elevation_table::ElevationTable;
 use crate::kernel::{ShearWave, response};
 use crate::leg_rays::LegRays;
-use crate::mirror_table::Complex32;
 use crate::phase;
 use crate::placement::LocalPoints;
 use crate::pulse::{SAMPLING_MHZ, TERMS};
 use crate::synthesis::TermPlanes;
 
-/// Beams further than this from the mean sine hear nothing, in lobe widths.
+/// Legs whose sines are further apart than this, in lobe widths, lie in no beam's main lobe together.
+const APART_LOBES: f64 = 2.0;
+/// Beams further than this from the nearer of the two sines hear nothing, in lobe widths.
 const WINDOW_LOBES: f64 = 2.0;
-/// Legs whose sines are further apart than this share no beam, in lobe widths.
-const APART_LOBES: f64 = 2.8;
 
 /// What mixed legs need beyond the tables.
 #[derive(Debug)]
@@ -36,6 +35,34 @@ impl MixedConstants {
     pub fn new(beam_sines: Vec<f32>, lobe: f64) -> Self {
         Self { beam_sines, window: (WINDOW_LOBES * lobe) as f32, apart: (APART_LOBES * lobe) as f32 }
     }
+}
+
+/// Beams handled at once.
+const LANES: usize = 8;
+
+/// Eight complex numbers: real parts and imaginary parts.
+type Wide = [[f32; LANES]; 2];
+
+#[inline(always)]
+fn wide_times(a: &Wide, b: &Wide) -> Wide {
+    let mut out = [[0.0; LANES]; 2];
+    for k in 0..LANES {
+        out[0][k] = a[0][k] * b[0][k] - a[1][k] * b[1][k];
+        out[1][k] = a[0][k] * b[1][k] + a[1][k] * b[0][k];
+    }
+    out
+}
+
+/// a + s b.
+#[inline(always)]
+fn wide_add(a: &Wide, b: &Wide, s: f32) -> Wide {
+    let mut out = [[0.0; LANES]; 2];
+    for part in 0..2 {
+        for k in 0..LANES {
+            out[part][k] = a[part][k] + s * b[part][k];
+        }
+    }
+    out
 }
 
 /// One-way look-up: corner index and weights.
@@ -58,37 +85,84 @@ impl Lookup {
         }
     }
 
-    /// Coefficients of 1, x and x² of one beam, x the frequency in spreads from the carrier.
+    /// Coefficients of 1, x and x² of eight beams, x the frequency in spreads from the carrier.
     #[inline(always)]
-    fn value(&self, table: &BeamTable, beam: usize) -> [Complex32; TERMS] {
+    fn values(&self, table: &BeamTable, beam: usize) -> [Wide; TERMS] {
         let lanes = table.lanes;
         let (step, row) = (ONE_WAY_VALUES * lanes, table.half_sines * ONE_WAY_VALUES * lanes);
         let corners = [self.at, self.at + step, self.at + row, self.at + row + step];
-        let mut h = [0.0; ONE_WAY_VALUES];
-        for (k, value) in h.iter_mut().enumerate() {
-            let at = k * lanes + beam;
+        let mut h = [[[0.0_f32; LANES]; 2]; TERMS];
+        for (k, values) in h.as_flattened_mut().iter_mut().enumerate() {
             for (corner, weight) in corners.iter().zip(self.weights) {
-                *value += weight * table.one_way[corner + at];
+                let at = corner + k * lanes + beam;
+                for (value, entry) in values.iter_mut().zip(&table.one_way[at..at + LANES]) {
+                    *value += weight * entry;
+                }
             }
         }
         // The third Hermite term is (x² - 1)/√2.
-        let square = [h[4] * core::f32::consts::FRAC_1_SQRT_2, h[5] * core::f32::consts::FRAC_1_SQRT_2];
-        [[h[0] - square[0], h[1] - square[1]], [h[2], h[3]], square]
+        let zero = [[0.0; LANES]; 2];
+        let square = wide_add(&zero, &h[2], core::f32::consts::FRAC_1_SQRT_2);
+        [wide_add(&h[0], &square, -1.0), h[1], square]
     }
 }
 
 /// Product of two quadratics in x, on the Hermite terms 1, x, (x² - 1)/√2. The cubic and quartic parts are replaced by
 /// their best fit under the pulse's energy, a normal weight of variance 1/2: x³ by 3x/2, x⁴ by 3x² - 3/4.
 #[inline(always)]
-fn product(a: [Complex32; TERMS], b: [Complex32; TERMS]) -> [Complex32; TERMS] {
-    let add = |p: Complex32, q: Complex32| [p[0] + q[0], p[1] + q[1]];
-    let scale = |p: Complex32, s: f32| [p[0] * s, p[1] * s];
-    let cubic = add(times(a[1], b[2]), times(a[2], b[1]));
-    let quartic = times(a[2], b[2]);
-    let constant = add(times(a[0], b[0]), scale(quartic, -0.75));
-    let linear = add(add(times(a[0], b[1]), times(a[1], b[0])), scale(cubic, 1.5));
-    let square = add(add(add(times(a[0], b[2]), times(a[2], b[0])), times(a[1], b[1])), scale(quartic, 3.0));
-    [add(constant, square), linear, scale(square, core::f32::consts::SQRT_2)]
+fn product(a: &[Wide; TERMS], b: &[Wide; TERMS]) -> [Wide; TERMS] {
+    let cubic = wide_add(&wide_times(&a[1], &b[2]), &wide_times(&a[2], &b[1]), 1.0);
+    let quartic = wide_times(&a[2], &b[2]);
+    let linear = wide_add(&wide_times(&a[0], &b[1]), &wide_times(&a[1], &b[0]), 1.0);
+    let linear = wide_add(&linear, &cubic, 1.5);
+    let square = wide_add(&wide_times(&a[0], &b[2]), &wide_times(&a[2], &b[0]), 1.0);
+    let square = wide_add(&wide_add(&square, &wide_times(&a[1], &b[1]), 1.0), &quartic, 3.0);
+    let constant = wide_add(&wide_add(&wide_times(&a[0], &b[0]), &quartic, -0.75), &square, 1.0);
+    let zero = [[0.0; LANES]; 2];
+    [constant, linear, wide_add(&zero, &square, core::f32::consts::SQRT_2)]
+}
+
+/// What mixed legs bring, `[sample][term][re, im][beam lane]`: beams lie next to each other, so that eight of them take
+/// an echo at once.
+#[derive(Debug)]
+pub struct MixedPlanes {
+    values: Vec<f32>,
+    lanes: usize,
+    touched: Vec<bool>,
+}
+
+impl MixedPlanes {
+    /// Empty planes.
+    pub fn new(lanes: usize, samples: usize) -> Self {
+        Self { values: vec![0.0; samples * 2 * TERMS * lanes], lanes, touched: vec![false; samples] }
+    }
+
+    #[inline(always)]
+    fn add(&mut self, sample: usize, beam: usize, terms: &[Wide; TERMS], re: [f32; 4], im: [f32; 4]) {
+        for tap in 0..4 {
+            let row = (sample + tap) * 2 * TERMS * self.lanes + beam;
+            for (term, value) in terms.iter().enumerate() {
+                let at = row + 2 * term * self.lanes;
+                let (out_re, out_im) = self.values[at..at + self.lanes + LANES].split_at_mut(self.lanes);
+                for k in 0..LANES {
+                    out_re[k] += value[0][k] * re[tap] - value[1][k] * im[tap];
+                    out_im[k] += value[0][k] * im[tap] + value[1][k] * re[tap];
+                }
+            }
+        }
+    }
+
+    /// Hands all over to the beams' own rows and empties the planes.
+    pub fn drain_into(&mut self, out: &mut TermPlanes) {
+        let width = 2 * TERMS * self.lanes;
+        for (sample, touched) in self.touched.iter_mut().enumerate() {
+            if core::mem::take(touched) {
+                let row = &mut self.values[sample * width..(sample + 1) * width];
+                out.add_sample(sample, row, self.lanes);
+                row.fill(0.0);
+            }
+        }
+    }
 }
 
 /// Adds all echoes that go out on leg `i` and come home on leg `j`, and the reverse.
@@ -102,10 +176,10 @@ pub fn pair(
     constants: &DepositConstants,
     mixed: &MixedConstants,
     elevation: &ElevationTable,
-    out: &mut TermPlanes,
+    out: &mut MixedPlanes,
 ) {
     let (out_rays, home_rays) = (&rays[i_leg], &rays[j_leg]);
-    let flip = |leg: usize| if leg % 2 == 0 { 1.0 } else { -1.0 };
+    let flip = |leg: usize| if leg.is_multiple_of(2) { 1.0 } else { -1.0 };
     let (lowest, highest) =
         (constants.sine_start, constants.sine_start + (constants.sines - 1) as f32 / constants.per_sine);
     for p in 0..points.len() {
@@ -138,15 +212,17 @@ pub fn pair(
         let (re, im) = taps(amplitude, &off, sample - index as f32);
         let (moved_u, moved_v) = (out_rays.moved_sine[p], home_rays.moved_sine[p]);
         let mean = 0.5 * (moved_u + moved_v);
-        let first = mixed.beam_sines.partition_point(|&s| s < mean - mixed.window);
-        let last = mixed.beam_sines.partition_point(|&s| s <= mean + mixed.window);
+        let half = mixed.window - 0.5 * (moved_u - moved_v).abs();
+        let first = mixed.beam_sines.partition_point(|&s| s < mean - half);
+        let last = mixed.beam_sines.partition_point(|&s| s <= mean + half);
         let (a, b) = (
             Lookup::new(table, axes, moved_u, out_rays.time[p]),
             Lookup::new(table, axes, moved_v, home_rays.time[p]),
         );
-        for beam in first..last {
-            let terms = product(a.value(table, beam), b.value(table, beam));
-            out.add(beam, index - 1, &terms, re, im);
+        for beam in (first / LANES * LANES..last).step_by(LANES) {
+            let terms = product(&a.values(table, beam), &b.values(table, beam));
+            out.add(index - 1, beam, &terms, re, im);
         }
+        out.touched[index - 1..index + 3].fill(true);
     }
 }

@@ -113,7 +113,7 @@ impl Oracle<'_> {
             ShearWave::new(
                 sine,
                 libm::sqrt(1.0 - sine * sine),
-                if arrival.bounces % 2 == 0 { 1.0 } else { -1.0 },
+                if arrival.bounces.is_multiple_of(2) { 1.0 } else { -1.0 },
             )
         };
         let mut parts: Vec<(usize, usize, Complex, f64)> = Vec::new();

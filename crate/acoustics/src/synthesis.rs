@@ -3,7 +3,6 @@
 use crate::axes::{Axes, BLOCK, ZONE};
 use crate::beam_table::BeamTable;
 use crate::complex::Complex;
-use crate::mirror_table::Complex32;
 use crate::planes::{PAD, Planes, ROW};
 use crate::pulse::{TAPS, TERMS};
 
@@ -32,22 +31,13 @@ impl TermPlanes {
         self.im.fill(0.0);
     }
 
-    /// Adds four taps times the terms to one beam, from `sample` on.
-    #[inline(always)]
-    pub fn add(
-        &mut self,
-        beam: usize,
-        sample: usize,
-        terms: &[Complex32; TERMS],
-        re: [f32; 4],
-        im: [f32; 4],
-    ) {
-        for (k, c) in terms.iter().enumerate() {
-            let at = (k * self.beams + beam) * self.width + MARGIN + sample;
-            let (out_re, out_im) = (&mut self.re[at..at + 4], &mut self.im[at..at + 4]);
-            for m in 0..4 {
-                out_re[m] += c[0] * re[m] - c[1] * im[m];
-                out_im[m] += c[0] * im[m] + c[1] * re[m];
+    /// Adds one sample of all beams, `[term][re, im][beam lane]`.
+    pub fn add_sample(&mut self, sample: usize, values: &[f32], lanes: usize) {
+        for (term, pair) in values.chunks_exact(2 * lanes).enumerate() {
+            for beam in 0..self.beams {
+                let at = (term * self.beams + beam) * self.width + MARGIN + sample;
+                self.re[at] += pair[beam];
+                self.im[at] += pair[lanes + beam];
             }
         }
     }

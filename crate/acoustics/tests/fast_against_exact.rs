@@ -1,4 +1,9 @@
 //! The frame engine against the exact model: numerical error of the fast scheme.
+#![allow(
+    clippy::disallowed_methods,
+    clippy::unwrap_used,
+    reason = "compared within tolerances, on one machine"
+)]
 
 use acoustics::aperture::Aperture;
 use acoustics::complex::Complex;

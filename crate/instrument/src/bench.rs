@@ -1,42 +1,32 @@
 //! The instrument in use: a set-up over a plate, one frame at a time.
 
+use acoustics::engine::{FrameEngine, GrainDose};
+use acoustics::grain::GrainField;
+use acoustics::placement::Placement;
+use acoustics::ray::Ray;
+use acoustics::receiver_noise::ReceiverNoise;
 use acoustics::scene::Scene;
+use sha2::{Digest, Sha256};
 
+use crate::echoes;
+use crate::fine_trace::{FINE, FineTrace};
 use crate::gate::{Gate, Reading};
-use crate::pose::Pose;
+use crate::picture::{self, Layout, Picture};
+pub use crate::picture::{PictureFrame, View};
+use crate::pose::{Face, Pose, Side};
 use crate::procedure::Procedure;
+use crate::sensitivity::{REFERENCE_HEIGHT_PERCENT, Sensitivity};
+use crate::set_up;
+pub use crate::set_up::SetUpError;
+use crate::stand::{Stand, fold, unfold};
 
-/// Why a set-up cannot be used.
-#[derive(Debug, thiserror::Error)]
-pub enum SetUpError {
-    /// What is wrong with the set-up and what would be right.
-    #[error("{0}")]
-    Impossible(String),
-}
-
-/// Which drawing of the sound the picture shows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum View {
-    /// Legs folded at the faces, in plate coordinates.
-    Folded,
-    /// Straight beams, legs below each other.
-    Unfolded,
-}
-
-/// Size and place of a picture. Forward is counted from the wedge front in beam direction (for side B the page
-/// mirrors it), depth from the upper face.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
-pub struct PictureFrame {
-    /// Width, pixels.
-    pub width_px: u32,
-    /// Height, pixels.
-    pub height_px: u32,
-    /// Forward distance of the left and right edge, mm.
-    pub forward_mm: [f64; 2],
-    /// Depth of the upper and lower edge, mm.
-    pub depth_mm: [f64; 2],
-}
+/// The receiver shows no more than this, % of full screen height.
+pub const CLIP_PERCENT: f32 = 200.0;
+/// Electronic noise relative to the reference reflector at 50 mm of sound path, dB.
+const RECEIVER_NOISE_DB: f64 = -52.0;
+/// Sound path at which grain and electronic noise are set against the reference, mm.
+const GRAIN_PATH_MM: f64 = 40.0;
+const NOISE_PATH_MM: f64 = 50.0;
 
 /// A place in the frame.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
@@ -49,7 +39,7 @@ pub struct Spot {
     pub amplitude_percent: f64,
     /// Leg, from 1.
     pub leg: u8,
-    /// Depth, folded, mm.
+    /// Depth below the upper face, folded, mm.
     pub depth_mm: f64,
     /// Place across the weld, mm.
     pub offset_mm: f64,
@@ -60,62 +50,355 @@ pub struct Spot {
 pub struct Trace {
     /// Sound path from one sample to the next, mm.
     pub step_mm: f64,
-    /// % of full screen height, 0..=200 (the receiver clips).
+    /// % of full screen height, 0 to 200 (the receiver clips).
     pub percent: Vec<f32>,
 }
 
 /// Probe, wedge, laws and receiver over one plate.
+#[derive(Debug)]
 pub struct Instrument {
-    _private: (),
+    engine: FrameEngine,
+    scene: Scene,
+    layout: Layout,
+    first_element_to_front_mm: f64,
+    reference_gain_db: f64,
+    angles_deg: Vec<f64>,
+    /// Factor from raw height to % at reference gain, `[beam][sample]`; 0 outside the range.
+    correction: Vec<f32>,
+    grain: Option<(GrainField, f32)>,
+    noise: ReceiverNoise,
+    noise_rms: f32,
+    fine: FineTrace,
+    pictures: [Option<Picture>; 2],
+    colours: Box<[[u8; 3]; 256]>,
+    stand: Stand,
+    gain_db: f64,
+    /// Heights at reference gain, unclipped, `[beam][sample]`.
+    heights: Vec<f32>,
+    /// Heights at the gain set, clipped, `[beam][sample]`.
+    percent: Vec<f32>,
 }
 
 impl Instrument {
-    /// Prepares the beam tables (about 0.3 s) for a scene and a procedure.
-    pub fn new(_scene: Scene, _procedure: &Procedure) -> Result<Self, SetUpError> {
-        Ok(Self { _private: () })
+    /// Prepares tables and sensitivity for a scene and a procedure (about half a second), and measures the frame at a
+    /// first pose.
+    ///
+    /// # Errors
+    /// When the set-up is impossible.
+    pub fn new(scene: Scene, procedure: &Procedure) -> Result<Self, SetUpError> {
+        let aperture = set_up::aperture(procedure);
+        let laws = set_up::laws(procedure, &aperture, &scene.solid)?;
+        let mut engine = FrameEngine::new(&scene.solid, &aperture, laws, procedure.range_mm);
+        let centre_mm = aperture.centre_mm();
+        let sensitivity = Sensitivity::measure(&mut engine, &scene.solid, centre_mm, procedure.range_mm);
+        let samples = engine.samples();
+        let mut correction = vec![0.0; engine.laws().len() * samples];
+        for beam in 0..engine.laws().len() {
+            for sample in 0..samples {
+                let path = (sample as f64 - engine.first_path_sample(beam)) * engine.path_step_mm();
+                if (0.0..=procedure.range_mm).contains(&path) {
+                    let height = sensitivity.height(beam, path);
+                    correction[beam * samples + sample] = (REFERENCE_HEIGHT_PERCENT / height) as f32;
+                }
+            }
+        }
+        let middle = engine.laws().len() / 2;
+        let noise_rms = sensitivity.height(middle, NOISE_PATH_MM) * decibel(RECEIVER_NOISE_DB);
+        let layout = Layout {
+            thickness_mm: scene.thickness_mm.unwrap_or(procedure.range_mm),
+            range_mm: procedure.range_mm,
+            to_front_mm: procedure.probe.first_element_to_front_mm - centre_mm[0],
+            height_mm: centre_mm[1],
+            speeds: [aperture.wedge.longitudinal_mm_per_us, scene.solid.shear_mm_per_us],
+        };
+        let pose = Pose { face: Face::Upper, side: Side::A, index_offset_mm: 0.0, y_mm: 0.0, skew_deg: 0.0 };
+        let mut instrument = Self {
+            first_element_to_front_mm: procedure.probe.first_element_to_front_mm,
+            reference_gain_db: procedure.reference_gain_db,
+            angles_deg: set_up::angles_deg(procedure),
+            grain: scene.grain.map(|grain| (GrainField::new(grain.seed), 1.0)),
+            noise: ReceiverNoise::new(scene.grain.map_or(0, |grain| grain.seed)),
+            noise_rms: noise_rms as f32,
+            fine: FineTrace::new(),
+            pictures: [None, None],
+            colours: Box::new(picture::cividis()),
+            stand: Stand::new(pose, layout.to_front_mm, layout.thickness_mm),
+            gain_db: procedure.reference_gain_db,
+            heights: vec![0.0; correction.len()],
+            percent: vec![0.0; correction.len()],
+            engine,
+            scene,
+            layout,
+            correction,
+        };
+        instrument.level_grain();
+        instrument.scan(&pose, 0);
+        Ok(instrument)
     }
+
+    /// Scales the grain so that its mean echo stands at its level against the reference hole at 40 mm.
+    fn level_grain(&mut self) {
+        let (Some((field, scale)), Some(grain)) = (&mut self.grain, self.scene.grain) else { return };
+        let bare = Scene {
+            solid: self.scene.solid,
+            thickness_mm: None,
+            surface: acoustics::scene::Surface::default(),
+            upper_not_flat: Vec::new(),
+            lower_not_flat: Vec::new(),
+            grain: None,
+        };
+        let stand = Placement { centre_mm: [0.0, 0.0], forward: [1.0, 0.0], lower_face_mm: None };
+        let samples = self.engine.samples();
+        let starts: Vec<f64> = (0..self.angles_deg.len()).map(|b| self.engine.first_path_sample(b)).collect();
+        let step = self.engine.path_step_mm();
+        let (re, im) = self.engine.frame(&bare, &stand, Some(GrainDose { field, scale: 1.0 }));
+        let (mut sum, mut count) = (0.0, 0.0);
+        for (beam, start) in starts.iter().enumerate() {
+            let centre = (start + GRAIN_PATH_MM / step) as usize;
+            for sample in centre.saturating_sub(40)..(centre + 40).min(samples) {
+                let at = beam * samples + sample;
+                let height = f64::from((re[at] * re[at] + im[at] * im[at]).sqrt() * self.correction[at]);
+                sum += height;
+                count += 1.0;
+            }
+        }
+        let mean = sum / f64::max(count, 1.0);
+        let wanted = REFERENCE_HEIGHT_PERCENT * decibel(grain.level_db);
+        *scale = if mean > 0.0 { (wanted / mean) as f32 } else { 0.0 };
+    }
+
     /// Refracted angles of the beams, degrees.
     pub fn angles_deg(&self) -> &[f64] {
-        &[]
+        &self.angles_deg
     }
+
     /// Forward distance of a beam's exit point from the wedge front (negative: behind it), mm.
-    pub fn exit_forward_mm(&self, _beam: usize) -> f64 {
-        0.0
+    pub fn exit_forward_mm(&self, beam: usize) -> f64 {
+        self.engine.laws()[beam].exit_mm - self.first_element_to_front_mm
     }
+
     /// Computes the frame at a pose. `tick` numbers the frame: electronic noise differs between ticks and repeats
     /// with them.
-    pub fn scan(&mut self, _pose: &Pose, _tick: u32) {}
+    pub fn scan(&mut self, pose: &Pose, tick: u32) {
+        self.stand = Stand::new(*pose, self.layout.to_front_mm, self.layout.thickness_mm);
+        let dose = self.grain.as_ref().map(|(field, scale)| GrainDose { field, scale: *scale });
+        let samples = self.engine.samples();
+        let (re, im) = self.engine.frame(&self.scene, &self.stand.placement(), dose);
+        self.noise.add(tick, self.noise_rms, samples, re, im);
+        for (height, ((re, im), factor)) in
+            self.heights.iter_mut().zip(re.iter().zip(im.iter()).zip(&self.correction))
+        {
+            *height = (re * re + im * im).sqrt() * factor;
+        }
+        self.receive();
+    }
+
     /// Sets the receiver's gain, dB; takes effect on the frame at hand too.
-    pub fn set_gain_db(&mut self, _gain_db: f64) {}
-    /// Reads the highest echo in a gate on one beam; `None` below the gate's threshold.
-    pub fn reading(&self, _beam: usize, _gate: &Gate) -> Option<Reading> {
-        None
+    pub fn set_gain_db(&mut self, gain_db: f64) {
+        self.gain_db = gain_db;
+        self.receive();
     }
+
+    fn amplification(&self) -> f32 {
+        decibel(self.gain_db - self.reference_gain_db) as f32
+    }
+
+    fn receive(&mut self) {
+        let factor = self.amplification();
+        for (percent, height) in self.percent.iter_mut().zip(&self.heights) {
+            let value = height * factor;
+            *percent = if value < CLIP_PERCENT { value } else { CLIP_PERCENT };
+        }
+    }
+
+    /// Heights of the frame, % of full screen height up to 200, `[beam][sample]`, and the samples of a beam.
+    pub fn percent(&self) -> (&[f32], usize) {
+        (&self.percent, self.engine.samples())
+    }
+
+    /// Unclipped trace of one beam over sound path, % of full screen height.
+    fn unclipped(&self, beam: usize) -> Trace {
+        let (re, im) = self.engine.baseband();
+        let samples = self.engine.samples();
+        let row = beam * samples..(beam + 1) * samples;
+        let (re, im, correction) = (&re[row.clone()], &im[row.clone()], &self.correction[row]);
+        let start = self.engine.first_path_sample(beam) * FINE as f64;
+        let step_mm = self.engine.path_step_mm() / FINE as f64;
+        let count = (self.layout.range_mm / step_mm) as usize + 1;
+        let factor = self.amplification();
+        let percent = (0..count)
+            .map(|k| {
+                // The nearest fine sample: a quarter of 0.1 µs is 0.04 mm of path.
+                let index = libm::round(start + k as f64) as usize;
+                let sample = (index / FINE).min(samples - 1);
+                self.fine.magnitude(re, im, index) * correction[sample] * factor
+            })
+            .collect();
+        Trace { step_mm, percent }
+    }
+
+    /// Path error of taking the nearest fine sample, mm: added to readings.
+    fn rounding_mm(&self, beam: usize) -> f64 {
+        let start = self.engine.first_path_sample(beam) * FINE as f64;
+        (libm::round(start) - start) * self.engine.path_step_mm() / FINE as f64
+    }
+
     /// The echo trace of one beam.
-    pub fn trace(&self, _beam: usize) -> Trace {
-        Trace { step_mm: 0.05, percent: Vec::new() }
+    pub fn trace(&self, beam: usize) -> Trace {
+        let mut trace = self.unclipped(beam);
+        for value in &mut trace.percent {
+            if *value > CLIP_PERCENT {
+                *value = CLIP_PERCENT;
+            }
+        }
+        trace
     }
+
+    /// Reads the highest echo in a gate on one beam; `None` below the gate's threshold.
+    pub fn reading(&self, beam: usize, gate: &Gate) -> Option<Reading> {
+        if beam >= self.angles_deg.len() {
+            return None;
+        }
+        let trace = self.unclipped(beam);
+        let index =
+            |path: f64| ((path / trace.step_mm).max(1.0) as usize).min(trace.percent.len().max(3) - 2);
+        let range = index(gate.start_mm)..=index(gate.start_mm + gate.length_mm);
+        let peak = range.max_by(|&a, &b| trace.percent[a].total_cmp(&trace.percent[b]))?;
+        let (before, top, after) = (trace.percent[peak - 1], trace.percent[peak], trace.percent[peak + 1]);
+        let bend = before - 2.0 * top + after;
+        let shift =
+            if bend < 0.0 && top >= before && top >= after { 0.5 * (before - after) / bend } else { 0.0 };
+        let height = f64::from(top - 0.25 * (before - after) * shift);
+        let shown = height.min(f64::from(CLIP_PERCENT));
+        if shown < gate.threshold_percent {
+            return None;
+        }
+        let path = (peak as f64 + f64::from(shift)) * trace.step_mm + self.rounding_mm(beam);
+        let spot = self.spot(beam, path, shown);
+        let angle = self.engine.laws()[beam].angle;
+        let forward = self.exit_forward_mm(beam) + path * libm::sin(angle);
+        Some(Reading {
+            beam,
+            angle_deg: self.angles_deg[beam],
+            amplitude_percent: shown,
+            amplitude_db: 20.0 * libm::log10(shown / REFERENCE_HEIGHT_PERCENT)
+                - (self.gain_db - self.reference_gain_db),
+            clipped: height > f64::from(CLIP_PERCENT),
+            sound_path_mm: path,
+            depth_mm: spot.depth_mm,
+            leg: spot.leg,
+            surface_distance_mm: forward,
+            offset_mm: spot.offset_mm,
+            y_mm: self.stand.plate_mm(forward)[1],
+        })
+    }
+
+    fn spot(&self, beam: usize, sound_path_mm: f64, amplitude_percent: f64) -> Spot {
+        let angle = self.engine.laws()[beam].angle;
+        let (leg, depth) = fold(sound_path_mm * libm::cos(angle), self.layout.thickness_mm);
+        let forward = self.exit_forward_mm(beam) + sound_path_mm * libm::sin(angle);
+        Spot {
+            beam,
+            sound_path_mm,
+            amplitude_percent,
+            leg,
+            depth_mm: self.stand.depth_mm(depth),
+            offset_mm: self.stand.plate_mm(forward)[0],
+        }
+    }
+
     /// Local maxima of the frame at or above a height, highest first, at most `limit`.
-    pub fn echoes(&self, _threshold_percent: f64, _limit: usize) -> Vec<Spot> {
-        Vec::new()
+    pub fn echoes(&self, threshold_percent: f64, limit: usize) -> Vec<Spot> {
+        let samples = self.engine.samples();
+        let factor = self.amplification();
+        // Looked for before clipping, or a clipped echo would be a plateau without a top.
+        echoes::peaks(&self.heights, samples, threshold_percent as f32 / factor, limit)
+            .into_iter()
+            .map(|peak| {
+                let path = (peak.sample as f64 - self.engine.first_path_sample(peak.beam))
+                    * self.engine.path_step_mm();
+                let percent = f64::from(peak.percent * factor).min(f64::from(CLIP_PERCENT));
+                self.spot(peak.beam, path, percent)
+            })
+            .collect()
     }
-    /// The beam and sound path that show a place of the section (the strongest leg, or the one asked for).
-    pub fn spot_at(&self, _offset_mm: f64, _depth_mm: f64, _leg: Option<u8>) -> Option<Spot> {
-        None
+
+    /// The beam and sound path that show a place of the section (the strongest leg, or the one asked for); `None`
+    /// where no beam reaches.
+    pub fn spot_at(&self, offset_mm: f64, depth_mm: f64, leg: Option<u8>) -> Option<Spot> {
+        let along = self.stand.forward_to_offset(offset_mm)? + self.layout.to_front_mm;
+        let below = self.stand.depth_mm(depth_mm);
+        (1..=3_u8)
+            .filter(|&candidate| leg.is_none_or(|leg| leg == candidate))
+            .filter_map(|candidate| {
+                let unfolded = unfold(below, candidate, self.layout.thickness_mm);
+                self.look_at(along, unfolded)
+            })
+            .max_by(|a, b| a.amplitude_percent.total_cmp(&b.amplitude_percent))
     }
+
+    /// Strongest cell within a beam and a millimetre of a place in the unfolded metal.
+    fn look_at(&self, along_mm: f64, unfolded_mm: f64) -> Option<Spot> {
+        if along_mm <= 0.0 || unfolded_mm < 0.1 {
+            return None;
+        }
+        let [wedge_speed, speed] = self.layout.speeds;
+        let ray = Ray::least_time(along_mm, self.layout.height_mm, unfolded_mm, wedge_speed, speed);
+        let angle_deg = libm::asin(ray.sine).to_degrees();
+        let beam = (0..self.angles_deg.len()).min_by(|&a, &b| {
+            (self.angles_deg[a] - angle_deg).abs().total_cmp(&(self.angles_deg[b] - angle_deg).abs())
+        })?;
+        if (self.angles_deg[beam] - angle_deg).abs() > 1.0 || ray.path_mm > self.layout.range_mm {
+            return None;
+        }
+        let samples = self.engine.samples();
+        let centre = self.engine.sample_of(2.0 * ray.time_us).max(0.0) as usize;
+        let cells = (beam.saturating_sub(1)..(beam + 2).min(self.angles_deg.len())).flat_map(|b| {
+            (centre.saturating_sub(6)..(centre + 7).min(samples)).map(move |s| b * samples + s)
+        });
+        let best = cells.max_by(|&a, &b| self.heights[a].total_cmp(&self.heights[b]))?;
+        let (beam, sample) = (best / samples, best % samples);
+        let path = (sample as f64 - self.engine.first_path_sample(beam)) * self.engine.path_step_mm();
+        Some(self.spot(beam, path.max(0.0), f64::from(self.percent[best])))
+    }
+
+    fn picture(&mut self, view: View) -> &mut Picture {
+        let slot = &mut self.pictures[usize::from(view == View::Unfolded)];
+        slot.get_or_insert_with(|| Picture::new(view, &self.layout, &self.engine))
+    }
+
     /// Size and place of the picture for a view.
-    pub fn picture_frame(&self, _view: View) -> PictureFrame {
-        PictureFrame { width_px: 1, height_px: 1, forward_mm: [0.0, 1.0], depth_mm: [0.0, 1.0] }
+    pub fn picture_frame(&mut self, view: View) -> PictureFrame {
+        self.picture(view).frame
     }
-    /// Paints the picture as RGBA rows (length width_px * height_px * 4); transparent where no beam reaches.
+
+    /// Paints the picture as RGBA rows (length width_px × height_px × 4); transparent where no beam reaches.
     /// Where legs overlap the stronger wins, or `leg` (from 1) is shown alone.
-    pub fn paint(&mut self, _view: View, _leg: Option<u8>, _rgba: &mut [u8]) {}
+    pub fn paint(&mut self, view: View, leg: Option<u8>, rgba: &mut [u8]) {
+        self.picture(view);
+        if let Some(picture) = &mut self.pictures[usize::from(view == View::Unfolded)] {
+            picture.paint(&self.percent, leg, &self.colours, rgba);
+        }
+    }
+
     /// Colours of the picture from 0 to 100 % of full screen height in 256 steps, RGB.
-    pub fn colours() -> &'static [[u8; 3]; 256] {
-        &[[0; 3]; 256]
+    pub fn colours() -> [[u8; 3]; 256] {
+        picture::cividis()
     }
-    /// A digest of the present frame (amplitudes of all beams and samples).
+
+    /// Digest of the present frame: SHA-256 over the heights at reference gain (little-endian f32, `[beam][sample]`),
+    /// first 16 bytes in hexadecimal, and the number of values.
     pub fn digest(&self) -> String {
-        String::new()
+        let mut hash = Sha256::new();
+        for height in &self.heights {
+            hash.update(height.to_le_bytes());
+        }
+        let hex: String = hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect();
+        format!("{hex}:{}", self.heights.len())
     }
+}
+
+/// Amplitude ratio of a level in dB.
+fn decibel(db: f64) -> f64 {
+    libm::exp10(db / 20.0)
 }

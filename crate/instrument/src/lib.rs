@@ -1,7 +1,13 @@
 //! What the operator holds: the probe's pose, the receiver with its gain, gates and their readings, the echo
 //! trace and the sector image. Knows no marks and no flaw: it sees a plate only as surfaces that echo.
 
+pub mod bench;
+mod echoes;
+mod fine_trace;
 pub mod gate;
+pub mod picture;
 pub mod pose;
 pub mod procedure;
-pub mod bench;
+pub mod sensitivity;
+pub mod set_up;
+pub mod stand;

@@ -1,0 +1,195 @@
+//! The sector image: where every pixel finds its sound, and how it is painted.
+
+use acoustics::engine::FrameEngine;
+use acoustics::ray::Ray;
+
+use crate::stand;
+
+/// Which drawing of the sound the picture shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum View {
+    /// Legs folded at the faces, in plate coordinates.
+    Folded,
+    /// Straight beams, legs below each other.
+    Unfolded,
+}
+
+/// Size and place of a picture. Forward is counted from the wedge front in beam direction (for side B the page
+/// mirrors it), depth from the face the probe stands on.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct PictureFrame {
+    /// Width, pixels.
+    pub width_px: u32,
+    /// Height, pixels.
+    pub height_px: u32,
+    /// Forward distance of the left and right edge, mm.
+    pub forward_mm: [f64; 2],
+    /// Depth of the upper and lower edge, mm.
+    pub depth_mm: [f64; 2],
+}
+
+/// Pixels per mm of the folded and the unfolded picture: finer than the sound, so the page may stretch it.
+const FOLDED_PX_PER_MM: f64 = 7.0;
+const UNFOLDED_PX_PER_MM: f64 = 5.0;
+/// How far the folded picture follows the sound into cap and root bead, mm.
+const BEYOND_FACE_MM: f64 = 3.0;
+/// Legs drawn.
+const LEGS: u8 = 3;
+
+/// What a picture is made for.
+#[derive(Clone, Copy, Debug)]
+pub struct Layout {
+    /// Plate thickness, mm.
+    pub thickness_mm: f64,
+    /// Longest sound path, mm.
+    pub range_mm: f64,
+    /// Distance from below the aperture's centre to the wedge front, mm.
+    pub to_front_mm: f64,
+    /// Height of the aperture's centre, mm.
+    pub height_mm: f64,
+    /// Speeds in wedge and metal, mm/µs.
+    pub speeds: [f64; 2],
+}
+
+/// One pixel of one leg: four cells around its place in the frame, by the first and two fractions.
+#[derive(Clone, Copy, Debug)]
+struct Live {
+    pixel: u32,
+    cell: u32,
+    across: f32,
+    along: f32,
+}
+
+/// The map from pixels to frame cells of one view; fixed by the set-up.
+#[derive(Debug)]
+pub struct Picture {
+    /// Size and place.
+    pub frame: PictureFrame,
+    /// Per leg.
+    live: Vec<Vec<Live>>,
+    samples: usize,
+    heights: Vec<f32>,
+}
+
+impl Picture {
+    /// Makes the map.
+    pub fn new(view: View, layout: &Layout, engine: &FrameEngine) -> Self {
+        let laws = engine.laws();
+        let exit = |beam: usize| laws[beam].exit_mm - laws[0].exit_mm;
+        let last = laws.len() - 1;
+        let first_exit = first_exit_mm(layout, engine);
+        let farthest = first_exit + exit(last) + layout.range_mm * libm::sin(laws[last].angle);
+        let deepest = (f64::from(LEGS) * layout.thickness_mm).min(layout.range_mm * libm::cos(laws[0].angle));
+        let (scale, depth_mm) = match view {
+            View::Folded => (FOLDED_PX_PER_MM, [-BEYOND_FACE_MM, layout.thickness_mm + BEYOND_FACE_MM]),
+            View::Unfolded => (UNFOLDED_PX_PER_MM, [0.0, deepest]),
+        };
+        let forward_mm = [first_exit, farthest];
+        let px = |span: [f64; 2]| libm::ceil((span[1] - span[0]) * scale) as u32;
+        let frame = PictureFrame { width_px: px(forward_mm), height_px: px(depth_mm), forward_mm, depth_mm };
+        let mut picture = Self {
+            frame,
+            live: vec![Vec::new(); usize::from(LEGS)],
+            samples: engine.samples(),
+            heights: vec![0.0; (frame.width_px * frame.height_px) as usize],
+        };
+        for row in 0..frame.height_px {
+            let depth = depth_mm[0] + (f64::from(row) + 0.5) / scale;
+            for leg in 1..=LEGS {
+                let unfolded = match view {
+                    View::Folded => stand::unfold(depth, leg, layout.thickness_mm),
+                    View::Unfolded if stand::fold(depth, layout.thickness_mm).0 == leg => depth,
+                    View::Unfolded => continue,
+                };
+                for column in 0..frame.width_px {
+                    let forward = forward_mm[0] + (f64::from(column) + 0.5) / scale;
+                    let pixel = row * frame.width_px + column;
+                    if let Some(live) = locate(layout, engine, forward, unfolded, pixel) {
+                        picture.live[usize::from(leg - 1)].push(live);
+                    }
+                }
+            }
+        }
+        picture
+    }
+
+    /// Paints the heights of a frame (`[beam][sample]`, % of full screen height) as RGBA. Where legs overlap the
+    /// stronger wins, or `leg` (from 1) is shown alone. Pixels that no beam reaches stay transparent.
+    pub fn paint(&mut self, percent: &[f32], leg: Option<u8>, colours: &[[u8; 3]; 256], rgba: &mut [u8]) {
+        self.heights.fill(-1.0);
+        for (index, live) in self.live.iter().enumerate() {
+            if leg.is_some_and(|leg| usize::from(leg) != index + 1) {
+                continue;
+            }
+            for place in live {
+                let (cell, next) = (place.cell as usize, place.cell as usize + self.samples);
+                let near = percent[cell] + place.along * (percent[cell + 1] - percent[cell]);
+                let far = percent[next] + place.along * (percent[next + 1] - percent[next]);
+                let height = near + place.across * (far - near);
+                let old = &mut self.heights[place.pixel as usize];
+                if height > *old {
+                    *old = height;
+                }
+            }
+        }
+        for (height, pixel) in self.heights.iter().zip(rgba.chunks_exact_mut(4)) {
+            if *height < 0.0 {
+                pixel.copy_from_slice(&[0; 4]);
+            } else {
+                let [r, g, b] = colours[((height * 2.55) as usize).min(255)];
+                pixel.copy_from_slice(&[r, g, b, 255]);
+            }
+        }
+    }
+}
+
+/// Forward distance of the first beam's exit point from the wedge front, mm.
+fn first_exit_mm(layout: &Layout, engine: &FrameEngine) -> f64 {
+    let law = &engine.laws()[0];
+    layout.height_mm * libm::tan(libm::asin(libm::sin(law.angle) * layout.speeds[0] / layout.speeds[1]))
+        - layout.to_front_mm
+}
+
+/// The cells around a place ahead of the wedge front and below the face.
+fn locate(
+    layout: &Layout,
+    engine: &FrameEngine,
+    forward_mm: f64,
+    unfolded_mm: f64,
+    pixel: u32,
+) -> Option<Live> {
+    if unfolded_mm < 0.05 {
+        return None;
+    }
+    let laws = engine.laws();
+    let along = forward_mm + layout.to_front_mm;
+    let ray = Ray::least_time(along, layout.height_mm, unfolded_mm, layout.speeds[0], layout.speeds[1]);
+    if along <= 0.0 || ray.path_mm > layout.range_mm {
+        return None;
+    }
+    let angle = libm::asin(ray.sine);
+    let next = laws.partition_point(|law| law.angle <= angle);
+    if next == 0 || next >= laws.len() {
+        return None;
+    }
+    let across = (angle - laws[next - 1].angle) / (laws[next].angle - laws[next - 1].angle);
+    // The array's centre ray gives all beams the same time at a place, so both beams are read at the same sample.
+    let sample = engine.sample_of(ray.time_us * 2.0);
+    let index = sample as usize;
+    (sample >= 0.0 && index + 1 < engine.samples()).then(|| Live {
+        pixel,
+        cell: ((next - 1) * engine.samples() + index) as u32,
+        across: across as f32,
+        along: (sample - index as f64) as f32,
+    })
+}
+
+/// cividis (Nuñez, Anderton and Renslow 2018, doi:10.1371/journal.pone.0199239) in 256 steps: even in lightness, the
+/// same to eyes with and without colour deficiency.
+pub fn cividis() -> [[u8; 3]; 256] {
+    core::array::from_fn(|step| {
+        let colour = colorous::CIVIDIS.eval_rational(step, 256);
+        [colour.r, colour.g, colour.b]
+    })
+}

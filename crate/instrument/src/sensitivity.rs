@@ -1,0 +1,118 @@
+//! The receiver's correction: a 3 mm side-drilled hole gives the same height at every angle and sound path.
+//!
+//! The curve is measured on the model's own holes, as it would be on a block; nothing is fitted by hand.
+
+use acoustics::engine::FrameEngine;
+use acoustics::material::Solid;
+use acoustics::placement::Placement;
+use acoustics::scene::{Scene, Sides, Surface, SurfacePoint};
+
+/// Diameter of the reference reflector, mm.
+pub const HOLE_DIAMETER_MM: f64 = 3.0;
+/// Height of the reference reflector's echo at reference gain, % of full screen height.
+pub const REFERENCE_HEIGHT_PERCENT: f64 = 80.0;
+/// Sound paths to the centres of the holes, mm; those beyond the range are left out.
+const PATHS_MM: [f64; 8] = [12.0, 20.0, 30.0, 45.0, 65.0, 90.0, 125.0, 170.0];
+/// Most angles at which holes are measured; the curve is interpolated between.
+const ANGLES: usize = 7;
+
+/// Raw echo heights of the hole over angle and path.
+#[derive(Debug)]
+pub struct Sensitivity {
+    /// Beams measured, rising.
+    beams: Vec<usize>,
+    /// Sound paths to the front of the holes, mm.
+    paths_mm: Vec<f64>,
+    /// Natural logarithm of the raw height, `[beam][path]`.
+    log_height: Vec<Vec<f64>>,
+}
+
+impl Sensitivity {
+    /// Measures the holes in a half space.
+    pub fn measure(engine: &mut FrameEngine, solid: &Solid, centre_mm: [f64; 2], range_mm: f64) -> Self {
+        let last = engine.laws().len() - 1;
+        let mut beams: Vec<usize> = (0..ANGLES).map(|k| k * last / (ANGLES - 1)).collect();
+        beams.dedup();
+        let paths: Vec<f64> =
+            PATHS_MM.into_iter().filter(|&path| path == PATHS_MM[0] || path <= range_mm).collect();
+        let log_height = beams
+            .iter()
+            .map(|&beam| {
+                paths.iter().map(|&path| hole_height(engine, solid, centre_mm, beam, path)).collect()
+            })
+            .collect();
+        let paths_mm = paths.iter().map(|path| path - 0.5 * HOLE_DIAMETER_MM).collect();
+        Self { beams, paths_mm, log_height }
+    }
+
+    /// Raw height of the hole on a beam at a sound path (log-linear between the measured ones, flat beyond).
+    pub fn height(&self, beam: usize, path_mm: f64) -> f64 {
+        let (column, along) = bracket(&self.paths_mm, path_mm);
+        let places: Vec<f64> = self.beams.iter().map(|&b| b as f64).collect();
+        let (row, across) = bracket(&places, beam as f64);
+        let at = |row: usize| {
+            let curve = &self.log_height[row];
+            let next = (column + 1).min(curve.len() - 1);
+            curve[column] + along * (curve[next] - curve[column])
+        };
+        let (near, far) = (at(row), at((row + 1).min(self.beams.len() - 1)));
+        libm::exp(near + across * (far - near))
+    }
+}
+
+/// Index below a value in a rising list, and the fraction to the next.
+fn bracket(list: &[f64], value: f64) -> (usize, f64) {
+    let index = list.partition_point(|&entry| entry <= value).saturating_sub(1).min(list.len().max(2) - 2);
+    let Some(&next) = list.get(index + 1) else { return (index, 0.0) };
+    (index, ((value - list[index]) / (next - list[index])).clamp(0.0, 1.0))
+}
+
+/// Logarithm of the echo height of a hole centred on a beam's axis.
+fn hole_height(
+    engine: &mut FrameEngine,
+    solid: &Solid,
+    centre_mm: [f64; 2],
+    beam: usize,
+    path_mm: f64,
+) -> f64 {
+    let law = &engine.laws()[beam];
+    let place = [law.exit_mm - centre_mm[0] + path_mm * libm::sin(law.angle), path_mm * libm::cos(law.angle)];
+    let scene = Scene {
+        solid: *solid,
+        thickness_mm: None,
+        surface: hole(place),
+        upper_not_flat: Vec::new(),
+        lower_not_flat: Vec::new(),
+        grain: None,
+    };
+    let stand = Placement { centre_mm: [0.0, 0.0], forward: [1.0, 0.0], lower_face_mm: None };
+    let samples = engine.samples();
+    let (re, im) = engine.frame(&scene, &stand, None);
+    let row = beam * samples..(beam + 1) * samples;
+    let power = re[row.clone()].iter().zip(&im[row]).map(|(re, im)| f64::from(re * re + im * im));
+    0.5 * libm::log(power.fold(f64::MIN_POSITIVE, f64::max))
+}
+
+/// The wall of a hole across the beam plane, as long as the beam is wide.
+fn hole([x, z]: [f64; 2]) -> Surface {
+    let radius = 0.5 * HOLE_DIAMETER_MM;
+    let (around, along) = (48, 53);
+    let turn = core::f64::consts::TAU / f64::from(around);
+    let step = 15.9 / f64::from(along);
+    Surface::from_points((0..along).flat_map(|row| {
+        (0..around).map(move |column| {
+            let angle = turn * (f64::from(column) + 0.5 * f64::from(row % 2));
+            let normal = [libm::cos(angle), 0.0, libm::sin(angle)];
+            SurfacePoint {
+                position_mm: [
+                    x + radius * normal[0],
+                    step * (f64::from(row) + 0.5) - 7.95,
+                    z + radius * normal[2],
+                ],
+                normal,
+                area_mm2: radius * turn * step,
+                sides: Sides::One,
+            }
+        })
+    }))
+}
