@@ -68,10 +68,12 @@ impl fmt::Display for FileError {
 impl FileError {
     /// Puts complaints about the content of a file that was read at their lines.
     pub fn from_complaints(name: &str, bytes: &[u8], complaints: &[Complaint]) -> Self {
+        let lines = locate::lines_of(bytes, complaints.iter().map(|complaint| complaint.path.as_str()));
         let mut problems: Problems = complaints
             .iter()
-            .map(|complaint| Problem {
-                line: line_of(bytes, &complaint.path),
+            .zip(lines)
+            .map(|(complaint, line)| Problem {
+                line,
                 column: None,
                 path: complaint.path.clone(),
                 message: complaint.message.clone(),

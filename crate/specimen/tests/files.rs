@@ -1,5 +1,6 @@
 //! Plate files: what is read, and what is said about files that cannot be.
 
+use proptest::prelude::*;
 use specimen::file::{self, FileError};
 use specimen::flaw::{FlawKind, Place};
 use specimen::joint::{Bevel, Preparation, WeldSide};
@@ -297,4 +298,61 @@ fn paths_have_lines() {
     assert_eq!(line("plate.flaw[9].width_mm"), Some(19));
     assert_eq!(line("scheme"), None);
     assert_eq!(file::line_of(b"\xff", "plate"), None);
+}
+
+/// Reads, checks and, where nothing is wrong, uses a file.
+fn use_up(bytes: &[u8]) -> Result<(), TestCaseError> {
+    let problems = match file::read::<Paper>("x.toml", bytes) {
+        Err(error) => error.problems,
+        Ok(Paper { plate }) => {
+            let complaints = plate.check();
+            if complaints.is_empty() {
+                prop_assert!(plate.flaws.iter().all(|flaw| flaw.extent(&plate).along_mm[1] > 0.0));
+                return Ok(());
+            }
+            FileError::from_complaints("x.toml", bytes, &complaints).problems
+        }
+    };
+    prop_assert!(!problems.is_empty());
+    let last = bytes.iter().filter(|&&byte| byte == b'\n').count() as u32 + 1;
+    for problem in problems {
+        prop_assert!(
+            !problem.message.is_empty() && problem.line.is_none_or(|line| (1..=last).contains(&line))
+        );
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_file_makes_it_panic(bytes in prop::collection::vec(any::<u8>(), 0..300)) {
+        use_up(&bytes)?;
+    }
+
+    #[test]
+    fn no_change_to_a_file_makes_it_panic(at in 0..GOOD.len(), gone in 0_usize..12, new in "[-0-9.a-z_\"{}\\[\\]=\n ]{0,6}") {
+        let mut text = GOOD.as_bytes().to_vec();
+        text.splice(at..(at + gone).min(GOOD.len()), new.bytes());
+        use_up(&text)?;
+    }
+
+    #[test]
+    fn no_number_makes_it_panic(which in 0_usize..40, value in prop_oneof![
+        any::<f64>(), -50.0..400.0, Just(0.0), Just(1e300), Just(-0.0), Just(f64::NAN), Just(f64::INFINITY),
+    ]) {
+        let mut lines: Vec<String> = GOOD.lines().map(str::to_owned).collect();
+        let numbers: Vec<usize> = (0..lines.len()).filter(|&i| lines[i].contains("_mm = ") || lines[i].contains("_deg = ")).collect();
+        let line = &mut lines[numbers[which % numbers.len()]];
+        let key = line.rfind(" = ").unwrap_or(0);
+        let closing = line[key..].matches('}').count();
+        *line = format!("{} = {}{}", &line[..key], float(value), " }".repeat(closing));
+        use_up(lines.join("\n").as_bytes())?;
+    }
+}
+
+/// A number as TOML writes it.
+fn float(value: f64) -> String {
+    if value.is_nan() { "nan".to_owned() } else { format!("{value:?}") }
 }

@@ -17,9 +17,19 @@ pub(super) fn column_at(text: &str, at: usize) -> u32 {
 /// Line (from 1) of the key a path names, such as `plate.flaw[1].length_mm`. Where the file has no such key, the
 /// line of the nearest table around it; `None` where not even the first key is there or the text is no TOML.
 pub fn line_of(bytes: &[u8], path: &str) -> Option<u32> {
-    let text = std::str::from_utf8(bytes).ok()?;
+    lines_of(bytes, std::iter::once(path)).pop().flatten()
+}
+
+/// The lines of many keys of one text, as [`line_of`] gives them.
+pub(super) fn lines_of<'p>(bytes: &[u8], paths: impl Iterator<Item = &'p str>) -> Vec<Option<u32>> {
+    let text = std::str::from_utf8(bytes).unwrap_or("");
     let (document, _) = DeTable::parse_recoverable(text);
-    let mut table = Some(document.get_ref());
+    paths.map(|path| start_of(document.get_ref(), path).map(|at| line_at(bytes, at))).collect()
+}
+
+/// First byte of the key a path names, or of the nearest table around it.
+fn start_of(document: &DeTable<'_>, path: &str) -> Option<usize> {
+    let mut table = Some(document);
     let mut found = None;
     'path: for step in path.split('.') {
         let mut parts = step.split('[');
@@ -44,7 +54,7 @@ pub fn line_of(bytes: &[u8], path: &str) -> Option<u32> {
             _ => None,
         };
     }
-    found.map(|at| line_at(bytes, at))
+    found
 }
 
 /// The key that a byte of the text belongs to, as a path, and its value; an empty path where there is none.
