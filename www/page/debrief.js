@@ -1,2 +1,100 @@
-import { html } from './element.js';
-export function debriefView() { return { element: html('div', {}, html('h1', { tabindex: -1 })), update() {} }; }
+// The debrief: the mark, the truth beside the calls, every row with its reason.
+import { html, say } from './element.js';
+import { button } from './fields.js';
+import { save } from './save.js';
+import { freshAddress, freshSeed } from './start.js';
+import { number, text } from './text.js';
+
+export function debriefView(session, { go, again, look }) {
+  const title = html('h1', { tabindex: -1 });
+  const body = html('div', { class: 'debrief-body' });
+  const element = html('div', { class: 'debrief-place' }, title, body);
+  let shown = null;
+
+  function update() {
+    const { handed_in, about } = session;
+    if (!handed_in || handed_in === shown) return;
+    shown = handed_in;
+    const { marks, drawings, notes } = handed_in;
+    say(title, text('debrief.title', { title: about.title }));
+    body.replaceChildren(verdict(marks), drawingsOf(drawings),
+      marks.flaws.length ? section('debrief.flaws', html('ol', { class: 'mark-list' }, marks.flaws.map((row) => flawRow(row, notes.find((note) => note.flaw === row.number))))) : '',
+      marks.clean.length ? section('debrief.clean', partsTable(marks.clean)) : '',
+      marks.calls.length ? section('debrief.calls', html('ol', { class: 'mark-list' }, marks.calls.map(callRow))) : '',
+      html('p', { class: 'quiet' }, marks.not_marked), html('p', { class: 'caution' }, marks.caution));
+  }
+
+  function verdict(marks) {
+    const [result, ...reasons] = marks.reasons;
+    return html('section', { class: `card verdict ${marks.passed ? 'passed' : 'not-passed'}` },
+      html('p', { class: 'verdict-words' }, html('span', { class: 'verdict-mark', 'aria-hidden': 'true' }, marks.passed ? '✓' : '✗'),
+        text(marks.passed ? 'debrief.passed' : 'debrief.failed'), html('span', { class: 'verdict-percent' }, marks.percent_words)),
+      html('ul', {}, [result, ...reasons].map((reason) => html('li', {}, reason))),
+      html('div', { class: 'row no-print' },
+        button({ label: 'debrief.again', press: again }),
+        button({ label: 'debrief.fresh', class: 'main', press: () => go(fresh()) }),
+        button({ label: 'debrief.bench', press: look }),
+        button({ label: 'debrief.answers', press: async () => save(`${session.about.id}-answers.json`, await session.answers()) }),
+        button({ label: 'debrief.log', press: async () => save(`${session.about.id}-log.jsonl`, await session.log()) }),
+        button({ label: 'debrief.print', press: () => print() })));
+  }
+
+  /** A fresh plate is like the one before: same preparation and level where it was drawn, else an easy one. */
+  function fresh() {
+    const { source, about } = session;
+    if (source.kind === 'practice') return freshAddress(source.preparation, source.level, freshSeed());
+    return freshAddress(about.preparation === text('preparation.double-v').toLowerCase() ? 'double-v' : 'single-v', 2, freshSeed());
+  }
+
+  function flawRow(row, note) {
+    const view = note?.best_view;
+    return html('li', { class: row.call ? 'hit' : 'miss' },
+      html('p', {}, html('span', { class: 'outcome' }, text(row.call ? 'outcome.found' : 'outcome.missed')), ' ', row.reason),
+      note ? html('ul', { class: 'sentences' }, note.sentences.map((sentence) => html('li', {}, sentence))) : null,
+      view ? button({ label: 'debrief.show', class: 'no-print', values: { n: row.number }, face: text('debrief.show.face'), press: () => show(view) }) : null,
+      row.parts.length ? html('details', { open: true }, html('summary', {}, text('debrief.parts')), partsTable(row.parts)) : null);
+  }
+
+  /** Puts the probe where a flaw shows best, its beam and gate on it. */
+  function show(view) {
+    const beam = session.about.beams.findIndex(({ angle_deg }) => Math.abs(angle_deg - view.angle_deg) < 0.01);
+    session.move({ side: view.side, index_offset_mm: view.index_offset_mm, y_mm: view.y_mm, skew_deg: 0 });
+    session.gateOn({ beam: Math.max(0, beam), sound_path_mm: view.sound_path_mm });
+    look();
+  }
+
+  return { element, update };
+}
+
+function section(label, content) {
+  return html('section', { class: 'card' }, html('h2', {}, text(label)), content);
+}
+
+function drawingsOf(drawings) {
+  const figure = (name) => html('figure', { class: `drawing-${name}` }, html('figcaption', {}, text(`debrief.${name}`)), drawn(drawings[name]));
+  return html('section', { class: 'card truth-and-calls' }, html('h2', {}, text('debrief.drawings')),
+    ['top', 'side', 'end'].map(figure));
+}
+
+/** The drawing's text as an element; parsed as XML, nothing in it runs. */
+function drawn(source) {
+  const parsed = new DOMParser().parseFromString(source, 'image/svg+xml').documentElement;
+  return document.importNode(parsed, true);
+}
+
+function callRow(row) {
+  return html('li', { class: row.outcome === 'hit' ? 'hit' : 'miss' },
+    html('p', {}, html('span', { class: 'outcome' }, text(`outcome.${row.outcome}`)), ' ', row.reason,
+      row.scheme_line ? html('span', { class: 'quiet' }, ` ${row.scheme_line}`) : null));
+}
+
+function partsTable(parts) {
+  const head = html('tr', {}, ['debrief.part', 'debrief.points', 'debrief.why', 'debrief.line'].map((label) => html('th', { scope: 'col' }, text(label))));
+  return html('div', { class: 'table-room', tabindex: 0, role: 'group', 'aria-label': text('debrief.parts') },
+    html('table', { class: 'parts' }, html('thead', {}, head), html('tbody', {}, parts.map((part) => html('tr', {},
+      html('th', { scope: 'row' }, text(`part.${part.part}`)),
+      html('td', { class: 'points' }, text('debrief.of', { got: short(part.points), of: short(part.possible) })),
+      html('td', {}, part.reason), html('td', { class: 'quiet' }, part.scheme_line))))));
+}
+
+const short = (points) => number(points, Number.isInteger(points) ? 0 : 1);

@@ -1,11 +1,9 @@
-// In your hand: side, place, gain, beam, gate.
+// In your hand: place, gain, beam, gate.
 import { html } from './element.js';
 import { button, numberField, sliderField } from './fields.js';
 import { number, text } from './text.js';
 
 export function handsView(session, actions) {
-  const side = html('div', { class: 'side-toggle', role: 'group', 'aria-label': text('hands.side') },
-    ['A', 'B'].map((name) => button({ label: 'side.name', values: { side: name }, press: () => session.move({ side: name }) })));
   const y = numberField({ label: 'hands.y', unit: 'unit.mm', step: 1, put: (y_mm) => session.move({ y_mm }) });
   const offset = numberField({ label: 'hands.offset', unit: 'unit.mm', step: 0.5, put: (index_offset_mm) => session.move({ index_offset_mm }) });
   const skew = numberField({ label: 'hands.skew', unit: 'unit.deg', step: 1, put: (skew_deg) => session.move({ skew_deg }) });
@@ -26,7 +24,7 @@ export function handsView(session, actions) {
     step('hands.nearer', text('hands.nearer.face'), () => ({ index_offset_mm: outwards() - 1 })),
     step('hands.farther', text('hands.farther.face'), () => ({ index_offset_mm: outwards() + 1 })));
   const element = html('section', { class: 'card hands', 'aria-labelledby': 'hands-title' },
-    html('header', {}, html('h2', { id: 'hands-title' }, text('hands.title')), side),
+    html('h2', { id: 'hands-title' }, text('hands.title')),
     gain.element, html('div', { class: 'row' }, scanning, reference),
     beam.element,
     html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.place')), y.element, offset.element, skew.element),
@@ -40,7 +38,6 @@ export function handsView(session, actions) {
 
   function update() {
     const { about, pose, gate } = session;
-    [...side.children].forEach((choice, i) => choice.setAttribute('aria-pressed', String(pose.side === 'AB'[i])));
     gain.show(session.gain_db, 0, 90);
     beam.show(about.beams[session.beam].angle_deg, about.beams[0].angle_deg, about.beams.at(-1).angle_deg);
     y.show(pose.y_mm);

@@ -23,7 +23,8 @@ const go = (address) => (location.hash === address ? visit() : location.assign(a
 const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record) }),
   bench: benchView(session, { handedIn: () => go('#debrief'), failed: told }),
-  debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)) }),
+  debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),
+    look: () => enter('bench') }),
 };
 let ready = false;
 let stopped_at = -Infinity;
@@ -36,6 +37,7 @@ for (const [name, view] of Object.entries(views)) {
 }
 byId('skeleton').remove();
 byId('hand-in').addEventListener('click', () => views.bench.actions.handIn());
+byId('to-marks').addEventListener('click', () => enter('debrief'));
 byId('help').addEventListener('click', () => views.bench.actions.help());
 byId('caution').addEventListener('click', () => show({ title: text('caution.title'),
   content: [html('p', {}, text('caution.long')), html('p', {}, text('caution.more'))], buttons: [{ label: 'dialog.close', value: null }] }));
@@ -125,7 +127,8 @@ function enter(place) {
   document.body.dataset.place = place;
   for (const [name, view] of Object.entries(views)) view.element.hidden = name !== place;
   views[place].update();
-  byId('hand-in').hidden = place !== 'bench';
+  byId('hand-in').hidden = place !== 'bench' || Boolean(session.handed_in);
+  byId('to-marks').hidden = place !== 'bench' || !session.handed_in;
   byId('help').hidden = place !== 'bench';
   byId('timer').hidden = place !== 'bench';
   say(byId('plate-name'), place === 'start' ? '' : session.about.title);

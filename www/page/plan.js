@@ -1,11 +1,13 @@
 // The plate from above: weld, tape, probe, calls, where the probe has been. One pixel scale for both directions.
 import { html, say, set, svg } from './element.js';
 import { dragging } from './drag.js';
-import { number, signed, text } from './text.js';
+import { sidesView } from './sides.js';
+import { number, text } from './text.js';
 
-const SMALLEST_SCALE = 2.4;
+const SMALLEST_SCALE = 2;
 const TAPE_PX = 34;
-const WELD_MARGIN_MM = 17;
+/** What is shown beyond the far edge of the weld, mm. */
+const FAR_MM = 3;
 
 export function planView(session) {
   const still = svg('g');
@@ -20,9 +22,10 @@ export function planView(session) {
     svg('rect', { class: 'grip' }), wedge, front, letter);
   const drawing = svg('svg', { class: 'plan-drawing', role: 'group', 'aria-label': text('plan.title') },
     still, scanned, fan, line, calls, probe);
-  const counts = html('p', { class: 'quiet' });
+  const sides = sidesView(session);
   const element = html('section', { class: 'card plan', 'aria-labelledby': 'plan-title' },
-    html('header', {}, html('h2', { id: 'plan-title' }, text('plan.title')), counts), drawing);
+    html('header', {}, html('h2', { id: 'plan-title' }, text('plan.title')), html('p', { class: 'quiet' }, text('plan.hint'))),
+    html('div', { class: 'plan-room' }, drawing, sides.element));
 
   let scale = 3;
   let from_mm = 0;
@@ -32,7 +35,8 @@ export function planView(session) {
   const px = (y_mm) => (y_mm - from_mm) * scale + 12;
   const py = (x_mm) => {
     const plate = height - TAPE_PX;
-    const weld = session.pose.side === 'A' ? WELD_MARGIN_MM * scale : plate - WELD_MARGIN_MM * scale;
+    const far = (session.outline.upper_edges_mm[1] + FAR_MM) * scale;
+    const weld = session.pose.side === 'A' ? far : plate - far;
     return weld - x_mm * scale;
   };
 
@@ -79,8 +83,8 @@ export function planView(session) {
       svg('rect', { class: 'weld', x: left, y: py(high), width: right - left, height: py(low) - py(high) }),
       svg('path', { class: 'bead', d: bead.join('') }),
       svg('line', { class: 'centreline', x1: left, x2: right, y1: py(0), y2: py(0) }),
-      ...['A', 'B'].map((side) => svg('text', { class: 'side-name', x: Math.max(left, 0) + 8,
-        y: side === 'A' ? Math.min(plate - 12, py(low) + 20) : Math.max(16, py(high) - 9) }, text('side.name', { side }))),
+      ...['A', 'B'].map((side) => svg('text', { class: 'side-name', x: Math.min(right, width) - 8, 'text-anchor': 'end',
+        y: side === 'A' ? plate - 9 : 15 }, text('side.name', { side }))),
       svg('rect', { class: 'tape', x: left, y: plate + 2, width: right - left, height: TAPE_PX - 3, rx: 3 }),
       svg('path', { class: 'tape-ticks', d: ticks.join('') }),
       svg('g', { class: 'tape-numbers' }, ...numbers));
@@ -108,7 +112,9 @@ export function planView(session) {
     const { wedge_width_mm, wedge_length_mm } = about.procedure.probe;
     const away = pose.side === 'A' ? -1 : 1;
     const edge = py(away * pose.index_offset_mm);
-    const size = [wedge_width_mm * scale, wedge_length_mm * scale];
+    // The drawing breaks the plate off; the wedge ends where it does.
+    const room = pose.side === 'A' ? height - TAPE_PX - 3 - edge : edge;
+    const size = [wedge_width_mm * scale, Math.max(10, Math.min(wedge_length_mm * scale, room))];
     const top = pose.side === 'A' ? edge : edge - size[1];
     const turn = `rotate(${pose.side === 'A' ? pose.skew_deg : -pose.skew_deg} ${px(pose.y_mm)} ${edge})`;
     set(probe, { transform: turn, 'aria-valuemin': 0, 'aria-valuemax': about.length_mm, 'aria-valuenow': pose.y_mm,
@@ -116,26 +122,25 @@ export function planView(session) {
     const grip = Math.max(44, size[0]);
     set(probe.firstChild, { x: px(pose.y_mm) - grip / 2, y: pose.side === 'A' ? edge - 8 : edge - 44, width: grip, height: 52 });
     set(wedge, { x: px(pose.y_mm) - size[0] / 2, y: top, width: size[0], height: size[1] });
-    set(front, { x: px(pose.y_mm) - size[0] * 0.42, y: pose.side === 'A' ? edge - 3 : edge - 3, width: size[0] * 0.84, height: 6 });
-    set(letter, { x: px(pose.y_mm), y: edge - away * 18 });
+    set(front, { x: px(pose.y_mm) - size[0] * 0.42, y: edge - 3, width: size[0] * 0.84, height: 6 });
+    set(letter, { x: px(pose.y_mm), y: edge - away * Math.max(10, Math.min(20, size[1] / 2)) });
     say(letter, pose.side);
-    const reach = py(-away * (WELD_MARGIN_MM - 2));
+    const reach = py(-away * outline.upper_edges_mm[1]);
     set(fan, { transform: turn, d: `M${px(pose.y_mm) - size[0] * 0.3} ${edge}L${px(pose.y_mm) - size[0] * 0.36} ${reach}H${px(pose.y_mm) + size[0] * 0.36}L${px(pose.y_mm) + size[0] * 0.3} ${edge}Z` });
     set(line, { x1: px(pose.y_mm), x2: px(pose.y_mm), y1: height - TAPE_PX + 2, y2: height - 1 });
     drawScanned(outline);
     drawCalls(outline);
-    say(counts, text('plan.scanned', { a: session.scanned.percent('A'), b: session.scanned.percent('B') }));
+    sides.update();
   }
 
   function drawScanned(outline) {
-    const bands = about().flatMap((side) => {
-      const low = side === 'A' ? outline.upper_edges_mm[0] - 7 : outline.upper_edges_mm[1] + 2;
+    const bands = session.about.procedure.sides.flatMap((side) => {
+      const top = side === 'A' ? outline.upper_edges_mm[0] - 0.5 : outline.upper_edges_mm[1] + 4;
       return session.scanned.stretches(side).map(([from, to]) => svg('rect', { class: `scanned-${side.toLowerCase()}`,
-        x: px(from), width: (to - from) * scale, y: py(low + 5), height: 5 * scale }));
+        x: px(from), width: (to - from) * scale, y: py(top), height: 3.5 * scale }));
     });
     scanned.replaceChildren(...bands);
   }
-  const about = () => session.about.procedure.sides;
 
   function drawCalls(outline) {
     calls.replaceChildren(...session.sheet.calls.map((call, index) => {
@@ -146,8 +151,7 @@ export function planView(session) {
         svg('path', { d: `M${from} ${y - 7}v14M${from} ${y}H${to}M${to} ${y - 7}v14` }),
         svg('circle', { cx: (from + to) / 2, cy: y - 15, r: 9 }),
         svg('text', { x: (from + to) / 2, y: y - 11, 'text-anchor': 'middle' }, String(index + 1)),
-        svg('title', {}, text('plan.call', { n: index + 1, from: number(call.start_mm), to: number(call.end_mm),
-          offset: call.offset_mm === null ? '' : signed(call.offset_mm) })));
+        svg('title', {}, text('plan.call', { n: index + 1, from: number(call.start_mm), to: number(call.end_mm) })));
     }));
   }
 

@@ -1,6 +1,6 @@
 // The parts of the section that stay: metal, air, faces, prepared edges, cap, root, depth scale.
 import { svg } from './element.js';
-import { number } from './text.js';
+import { number, text } from './text.js';
 
 /** Elements behind the picture and one group before it. */
 export function still(map, session) {
@@ -11,7 +11,8 @@ function path(map, line, turn = (z) => z) {
   return line.map(([x, z], i) => `${i ? 'L' : 'M'}${map.x(x).toFixed(1)} ${map.z(turn(z)).toFixed(1)}`).join('');
 }
 
-function folded(map, { outline, about }) {
+function folded(map, session) {
+  const { outline, about } = session;
   const t = about.thickness_mm;
   const behind = [
     svg('rect', { class: 'air', x: 0, y: 0, width: map.width, height: map.height }),
@@ -23,6 +24,7 @@ function folded(map, { outline, about }) {
     svg('path', { class: 'preparation', d: outline.preparation.map((line) => path(map, line)).join('') }),
     svg('path', { class: 'profile', d: [...outline.cap, ...outline.root].map((line) => path(map, line)).join('') }),
     scale(map, t, [...Array(Math.floor(t / 5) + 1).keys()].map((i) => [i * 5, i * 5])));
+  before.append(legend(map, session));
   return { behind, before };
 }
 
@@ -55,6 +57,16 @@ function unfolded(map, { outline, about }) {
   const before = svg('g', { class: 'lines' }, svg('path', { class: 'preparation', d: lines.join('') }),
     scale(map, map.deep, marks));
   return { behind, before };
+}
+
+/** What the colours of the picture mean, in the air on the far side of the weld. */
+function legend(map, { about, pose }) {
+  const step = 9;
+  const wide = step * about.colours.length;
+  const x = pose.side === 'A' ? map.width - wide - 14 : 14;
+  return svg('g', { class: 'legend-bar' },
+    about.colours.map(([r, g, b], i) => svg('rect', { x: x + i * step, y: 10, width: step + 0.5, height: 10, fill: `rgb(${r} ${g} ${b})` })),
+    svg('text', { x, y: 34 }, text('section.legend.low')), svg('text', { x: x + wide, y: 34, 'text-anchor': 'end' }, text('section.legend.high')));
 }
 
 /** Depth marks at the edge: [place, number written there]. */

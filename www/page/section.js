@@ -6,10 +6,12 @@ import { overlay } from './section-overlay.js';
 import { still } from './section-still.js';
 
 /** Room above the upper face for the wedge and below the lower face for the root, mm. */
-const ABOVE_MM = 15;
-const BELOW_MM = 5;
+const ABOVE_MM = 11;
+const BELOW_MM = 4;
 /** Room on the far side of the weld, mm. */
-const BEYOND_MM = 22;
+const BEYOND_MM = 20;
+/** On small screens the far end of the wedge gives way before the weld gets too small, px per mm. */
+const SMALLEST_SCALE = 5;
 
 export function sectionView(session, notice) {
   const canvas = html('canvas', { 'aria-hidden': 'true' });
@@ -36,10 +38,10 @@ export function sectionView(session, notice) {
     const folded = session.view === 'folded';
     const deep = folded ? thickness_mm + BELOW_MM : session.frame?.picture.place.depth_mm[1] ?? 3 * thickness_mm;
     const wide = procedure.index_offset_mm[1] + BEYOND_MM + 24;
-    map.scale = Math.min(map.width / wide, map.height / (deep + ABOVE_MM));
+    map.scale = Math.max(Math.min(map.width / wide, map.height / (deep + ABOVE_MM)), folded ? SMALLEST_SCALE : 0);
     const sign = session.pose.side === 'A' ? 1 : -1;
     // The weld stays where it is while the probe moves; spare width goes to both sides.
-    const spare = map.width - wide * map.scale;
+    const spare = Math.max(0, map.width - wide * map.scale);
     const fromEdge = BEYOND_MM * map.scale + spare * 0.35;
     const weld = sign > 0 ? map.width - fromEdge : fromEdge;
     const top = (map.height - (deep + ABOVE_MM) * map.scale) / 2 + ABOVE_MM * map.scale;

@@ -26,7 +26,9 @@ export function sheetView(session, actions) {
       remove: () => { open(null); session.removeCall(index); },
     });
     draw();
-    form?.element.scrollIntoView({ block: 'nearest' });
+    // Where the side column scrolls by itself the form goes to its top; elsewhere the plate stays in view.
+    const own = getComputedStyle(element.parentElement).overflowY === 'auto';
+    form?.element.closest('li').scrollIntoView({ block: own ? 'start' : 'nearest' });
     form?.focus();
   }
 

@@ -1,17 +1,19 @@
 // The start place: three plates of the yard, a new one, a file, what was left open.
 import { html, set } from './element.js';
 import { button, selectField } from './fields.js';
+import { groove } from './groove.js';
 import { text } from './text.js';
 import { all, forget } from './store.js';
 
-const PLATES = ['harbour-20-single-v', 'harbour-25-double-v', 'harbour-12-clean'];
+/** File names of the practice plates, with what their small drawing needs. */
+const PLATES = [['harbour-20-single-v', 20, false], ['harbour-25-double-v', 25, true], ['harbour-12-clean', 12, false]];
 const PREPARATIONS = ['single-v', 'double-v'];
 const LEVELS = ['1', '2', '3', '4', '5'];
 
 /** `go(address)` opens an address, `open(source)` a plate, `resume(record)` an attempt. */
 export function startView({ go, open, resume }) {
-  const plates = PLATES.map((plate) => html('li', { class: 'card plate-card' },
-    html('h3', {}, text(`plate.${plate}`)), html('p', {}, text(`plate.${plate}.words`)),
+  const plates = PLATES.map(([plate, thickness_mm, double]) => html('li', { class: 'card plate-card' },
+    groove(thickness_mm, double), html('h3', {}, text(`plate.${plate}`)), html('p', {}, text(`plate.${plate}.words`)),
     button({ label: 'start.open', values: { plate: text(`plate.${plate}`) }, face: text('start.open.face'), class: 'main',
       press: () => go(`#bench?plate=${plate}`) })));
   const preparation = selectField({ label: 'start.preparation', options: PREPARATIONS.map((p) => [p, text(`preparation.${p}`)]), put: () => {} });

@@ -53,8 +53,9 @@ export function traceView(session) {
       const path = pathToFace(beams[session.beam], thickness_mm, n);
       if (path > procedure.range_mm) break;
       const [x, room] = [px(path), size.width - px(path)];
+      const crowded = n > 1 && x - px(pathToFace(beams[session.beam], thickness_mm, n - 1)) < 74;
       parts.push(svg('g', { class: 'face-mark' }, svg('line', { x1: x, x2: x, y1: 0, y2: size.height - BOTTOM_PX }),
-        svg('text', { x: x + (room < 70 ? -4 : 4), y: size.height - 5, 'text-anchor': room < 70 ? 'end' : 'start' },
+        crowded || room < 70 ? null : svg('text', { x: x + 4, y: size.height - 5 },
           text(n === 0 ? 'trace.start' : n % 2 ? 'trace.back_wall' : 'trace.top_again'))));
     }
     grid.replaceChildren(...parts);

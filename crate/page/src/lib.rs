@@ -1,1 +1,21 @@
-//! page
+//! The simulation for the browser. A worker holds one [`bench::Bench`]: commands come in as numbers and short
+//! JSON texts, pictures and traces go out as buffers. This crate converts; what happens is decided below it.
+
+mod about;
+pub mod bench;
+mod panic;
+pub mod session;
+
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// Called once when the module starts: a stop gets told in words.
+#[wasm_bindgen(start)]
+pub fn start() {
+    panic::tell();
+}
+
+/// The version of the program.
+#[wasm_bindgen]
+pub fn version() -> String {
+    env!("CARGO_PKG_VERSION").to_owned()
+}

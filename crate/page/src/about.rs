@@ -1,0 +1,70 @@
+//! What the page may know of an open plate before hand-in. The flaws are not part of it.
+
+use exam::paper::Paper;
+use instrument::bench::Instrument;
+use instrument::procedure::Procedure;
+use serde::Serialize;
+use specimen::flaw::FlawKind;
+
+/// A beam of the set-up.
+#[derive(Serialize)]
+struct Beam {
+    angle_deg: f64,
+    exit_forward_mm: f64,
+}
+
+/// A kind of flaw that can be called.
+#[derive(Serialize)]
+struct Kind {
+    value: FlawKind,
+    words: &'static str,
+    iso_6520_number: u16,
+    planar: bool,
+}
+
+/// The drawing's text, the procedure, the beams and the words of the answer sheet.
+#[derive(Serialize)]
+pub struct About<'a> {
+    id: &'a str,
+    title: &'a str,
+    note: &'a str,
+    preparation: &'static str,
+    thickness_mm: f64,
+    length_mm: f64,
+    width_mm: f64,
+    procedure: &'a Procedure,
+    beams: Vec<Beam>,
+    kinds: Vec<Kind>,
+    /// Colours of the picture from 0 to 100 % of full screen height, RGB, every 16th.
+    colours: Vec<[u8; 3]>,
+}
+
+impl<'a> About<'a> {
+    /// Gathers it.
+    pub fn of(paper: &'a Paper, instrument: &Instrument) -> Self {
+        let plate = &paper.plate;
+        let kind = |value: FlawKind| Kind {
+            value,
+            words: value.words(),
+            iso_6520_number: value.iso_6520_number(),
+            planar: value.is_planar(),
+        };
+        let beam = |(index, &angle_deg): (usize, &f64)| Beam {
+            angle_deg,
+            exit_forward_mm: instrument.exit_forward_mm(index),
+        };
+        Self {
+            id: &plate.id,
+            title: &plate.title,
+            note: &plate.note,
+            preparation: plate.joint.preparation.words(),
+            thickness_mm: plate.thickness_mm,
+            length_mm: plate.length_mm,
+            width_mm: plate.width_mm,
+            procedure: &paper.procedure,
+            beams: instrument.angles_deg().iter().enumerate().map(beam).collect(),
+            kinds: FlawKind::ALL.map(kind).into(),
+            colours: Instrument::colours().iter().step_by(17).copied().collect(),
+        }
+    }
+}

@@ -1,0 +1,333 @@
+//! An open plate with everything that was done to it. Plain Rust, so that it can be tested without a browser.
+
+use acoustics::scene::POINT_SPACING_WAVELENGTHS;
+use exam::debrief::{Drawings, FlawNote};
+use exam::log::{Event, Log, LogError};
+use exam::marking::Marks;
+use exam::paper::Paper;
+use exam::sheet::{AnswerSheet, Call};
+use instrument::bench::{Instrument, PictureFrame, SetUpError, View};
+use instrument::gate::{Gate, Reading};
+use instrument::pose::{Face, Pose, Side};
+use serde::Serialize;
+use specimen::file::FileError;
+
+use crate::about::About;
+
+/// Why the session did not do as asked; every message can be shown to the operator.
+#[derive(Debug, thiserror::Error)]
+pub enum SessionError {
+    /// The plate file cannot be used.
+    #[error(transparent)]
+    Paper(#[from] FileError),
+    /// The procedure's set-up cannot be used.
+    #[error(transparent)]
+    SetUp(#[from] SetUpError),
+    /// The log is damaged from its beginning, or an event cannot follow.
+    #[error(transparent)]
+    Log(#[from] LogError),
+    /// A text between page and program is not what it should be.
+    #[error("not what was expected: {0}")]
+    Text(#[from] serde_json::Error),
+    /// The log was written at another plate.
+    #[error("this session was recorded at another plate or another edition of it ({found}), expected {expected}")]
+    OtherPlate {
+        /// Plate of the log.
+        found: String,
+        /// The open plate.
+        expected: String,
+    },
+    /// A word or number of a command is out of its range.
+    #[error("{what}: {found}, expected {expected}")]
+    Value {
+        /// What it is.
+        what: &'static str,
+        /// What came.
+        found: String,
+        /// What is allowed.
+        expected: String,
+    },
+}
+
+/// What the operator holds now, for the page.
+#[derive(Serialize)]
+struct Now<'a> {
+    t_ms: u64,
+    pose: Pose,
+    gain_db: f64,
+    beam: u32,
+    gate: Gate,
+    sheet: &'a AnswerSheet,
+    handed_in: bool,
+    /// What of a restored log could not be read.
+    damage: Option<String>,
+}
+
+/// What the operator sees after hand-in.
+#[derive(Serialize)]
+struct Debrief<'a> {
+    marks: &'a Marks,
+    drawings: &'a Drawings,
+    notes: &'a [FlawNote],
+}
+
+/// One plate on the bench.
+pub struct Session {
+    pub(crate) paper: Paper,
+    pub(crate) instrument: Instrument,
+    pub(crate) log: Log,
+    pose: Pose,
+    gain_db: f64,
+    beam: u32,
+    gate: Gate,
+    tick: u32,
+    pub(crate) picture: Vec<u8>,
+    pub(crate) place: PictureFrame,
+    pub(crate) trace: Vec<f32>,
+    pub(crate) trace_step_mm: f64,
+}
+
+impl Session {
+    /// Puts a plate on the bench: beam tables are made, the probe stands near the datum on the first side, gain
+    /// is scanning gain.
+    ///
+    /// # Errors
+    /// A set-up that cannot send its beams into the plate.
+    pub fn new(paper: Paper) -> Result<Self, SessionError> {
+        let (plate, procedure) = (&paper.plate, &paper.procedure);
+        let wavelength_mm = plate.solid.shear_mm_per_us / procedure.probe.frequency_mhz;
+        let scene = plate.scene(POINT_SPACING_WAVELENGTHS * wavelength_mm);
+        let mut instrument = Instrument::new(scene, procedure)?;
+        let [near, far] = procedure.index_offset_mm;
+        let pose = Pose {
+            face: Face::Upper,
+            side: procedure.sides.first().copied().unwrap_or(Side::A),
+            index_offset_mm: (near + far) / 2.0,
+            y_mm: START_MM.min(plate.length_mm / 2.0),
+            skew_deg: 0.0,
+        };
+        let gain_db = procedure.reference_gain_db + procedure.scanning_gain_db;
+        instrument.set_gain_db(gain_db);
+        let beam = u32::try_from(instrument.angles_deg().len() / 2).unwrap_or(0);
+        let gate = Gate { start_mm: plate.thickness_mm, length_mm: 10.0, threshold_percent: 20.0 };
+        let log = Log::new(&plate.id, &paper.digest());
+        let place = instrument.picture_frame(View::Folded);
+        Ok(Self {
+            paper,
+            instrument,
+            log,
+            pose,
+            gain_db,
+            beam,
+            gate,
+            tick: 0,
+            picture: Vec::new(),
+            place,
+            trace: Vec::new(),
+            trace_step_mm: 1.0,
+        })
+    }
+
+    /// What the page may know of the plate, as JSON.
+    ///
+    /// # Errors
+    /// None in practice; the library's error type has to go on.
+    pub fn about(&self) -> Result<String, SessionError> {
+        Ok(serde_json::to_string(&About::of(&self.paper, &self.instrument))?)
+    }
+
+    /// What the operator holds, as JSON.
+    ///
+    /// # Errors
+    /// None in practice; the library's error type has to go on.
+    pub fn now(&self, damage: Option<String>) -> Result<String, SessionError> {
+        let state = self.log.restore();
+        Ok(serde_json::to_string(&Now {
+            t_ms: state.t_ms,
+            pose: self.pose,
+            gain_db: self.gain_db,
+            beam: self.beam,
+            gate: self.gate,
+            sheet: &state.sheet,
+            handed_in: state.handed_in,
+            damage,
+        })?)
+    }
+
+    /// Takes up the session of a log. A damaged end is left out and told of.
+    ///
+    /// # Errors
+    /// A log without a beginning, or of another plate; the session stays as it was.
+    pub fn restore(&mut self, text: &str) -> Result<String, SessionError> {
+        let log = match Log::salvage(text) {
+            (Some(log), _) if log.restore().paper_digest != self.paper.digest() => {
+                return Err(SessionError::OtherPlate {
+                    found: log.restore().plate_id.clone(),
+                    expected: self.paper.plate.id.clone(),
+                });
+            }
+            (Some(log), damage) => (log, damage.map(|error| error.to_string())),
+            (None, Some(error)) => return Err(error.into()),
+            (None, None) => return self.now(None),
+        };
+        self.log = log.0;
+        let state = self.log.restore();
+        self.pose = state.pose.unwrap_or(self.pose);
+        self.gain_db = state.gain_db.unwrap_or(self.gain_db);
+        self.beam = state.beam.unwrap_or(self.beam).min(self.last_beam());
+        self.gate = state.gate.unwrap_or(self.gate);
+        self.instrument.set_gain_db(self.gain_db);
+        self.now(log.1)
+    }
+
+    /// Sets the probe down somewhere.
+    ///
+    /// # Errors
+    /// A place that is no number, or an unknown side.
+    pub fn set_pose(&mut self, t_ms: u64, side: &str, numbers: [f64; 3]) -> Result<(), SessionError> {
+        let side = match side {
+            "A" => Side::A,
+            "B" => Side::B,
+            _ => return Err(value("side of the weld", side, "A or B")),
+        };
+        let [index_offset_mm, y_mm, skew_deg] = numbers;
+        finite("place of the probe", &numbers)?;
+        let pose = Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg };
+        if pose != self.pose || self.log.restore().pose.is_none() {
+            self.pose = pose;
+            self.note(t_ms, Event::Pose(pose))?;
+        }
+        Ok(())
+    }
+
+    /// Sets the gain.
+    ///
+    /// # Errors
+    /// A gain that is no number.
+    pub fn set_gain_db(&mut self, t_ms: u64, gain_db: f64) -> Result<(), SessionError> {
+        finite("gain in dB", &[gain_db])?;
+        if gain_db.to_bits() != self.gain_db.to_bits() {
+            self.gain_db = gain_db;
+            self.instrument.set_gain_db(gain_db);
+            self.note(t_ms, Event::Gain { gain_db })?;
+        }
+        Ok(())
+    }
+
+    /// Chooses the beam of trace and gate.
+    ///
+    /// # Errors
+    /// A beam the set-up does not have.
+    pub fn set_beam(&mut self, t_ms: u64, beam: u32) -> Result<(), SessionError> {
+        if beam > self.last_beam() {
+            return Err(value("beam", &beam.to_string(), &format!("0 to {}", self.last_beam())));
+        }
+        if beam != self.beam {
+            self.beam = beam;
+            self.note(t_ms, Event::Beam { beam })?;
+        }
+        Ok(())
+    }
+
+    /// Sets the gate: start, length (mm of sound path), threshold (% of full screen height).
+    ///
+    /// # Errors
+    /// Values that are no numbers.
+    pub fn set_gate(&mut self, t_ms: u64, numbers: [f64; 3]) -> Result<(), SessionError> {
+        finite("gate", &numbers)?;
+        let [start_mm, length_mm, threshold_percent] = numbers;
+        let gate = Gate { start_mm, length_mm, threshold_percent };
+        if gate != self.gate {
+            self.gate = gate;
+            self.note(t_ms, Event::Gate(gate))?;
+        }
+        Ok(())
+    }
+
+    /// Scans once where the probe stands.
+    pub fn frame(&mut self) {
+        self.instrument.scan(&self.pose, self.tick);
+        self.tick = self.tick.wrapping_add(1);
+    }
+
+    /// Paints the present frame.
+    pub fn paint(&mut self, view: View, leg: Option<u8>) {
+        self.place = self.instrument.picture_frame(view);
+        let bytes = u64::from(self.place.width_px) * u64::from(self.place.height_px) * 4;
+        self.picture.resize(usize::try_from(bytes).unwrap_or(0), 0);
+        self.instrument.paint(view, leg, &mut self.picture);
+    }
+
+    /// Takes the trace of the chosen beam out of the present frame.
+    pub fn take_trace(&mut self) {
+        let trace = self.instrument.trace(self.beam as usize);
+        self.trace_step_mm = trace.step_mm;
+        self.trace = trace.percent;
+    }
+
+    /// What the gate reads.
+    pub fn reading(&self) -> Option<Reading> {
+        self.instrument.reading(self.beam as usize, &self.gate)
+    }
+
+    /// A call begun from the gate, for the sheet; `None` with an empty gate.
+    pub fn call_from_gate(&self) -> Option<Call> {
+        self.reading().map(|reading| Call::from_reading(&reading, self.pose.side))
+    }
+
+    /// Writes an event of the answer sheet down and gives the sheet back.
+    ///
+    /// # Errors
+    /// An event that cannot follow; nothing has changed then.
+    pub fn edit(&mut self, t_ms: u64, event: Event) -> Result<&AnswerSheet, SessionError> {
+        self.log.push(t_ms, event)?;
+        Ok(&self.log.restore().sheet)
+    }
+
+    /// What is unlikely on the sheet, in words, for the operator before handing in.
+    pub fn doubts(&self) -> Vec<String> {
+        let sheet = &self.log.restore().sheet;
+        sheet.check(&self.paper.plate).into_iter().map(|complaint| complaint.message).collect()
+    }
+
+    /// Hands in, once; marks, drawings and notes as JSON. From here on the truth is out.
+    ///
+    /// # Errors
+    /// None in practice; the errors of log and JSON have to go on.
+    pub fn hand_in(&mut self, t_ms: u64) -> Result<String, SessionError> {
+        if !self.log.restore().handed_in {
+            self.log.push(t_ms, Event::HandIn)?;
+        }
+        let sheet = &self.log.restore().sheet;
+        let marks = exam::marking::mark(&self.paper, sheet);
+        let drawings = exam::debrief::drawings(&self.paper, sheet, &marks);
+        let notes = exam::debrief::notes(&self.paper, &marks);
+        Ok(serde_json::to_string(&Debrief { marks: &marks, drawings: &drawings, notes: &notes })?)
+    }
+
+    /// Set-up events go into the log until hand-in; afterwards the probe may still be moved, off the record.
+    fn note(&mut self, t_ms: u64, event: Event) -> Result<(), SessionError> {
+        if !self.log.restore().handed_in {
+            self.log.push(t_ms, event)?;
+        }
+        Ok(())
+    }
+
+    fn last_beam(&self) -> u32 {
+        u32::try_from(self.instrument.angles_deg().len().saturating_sub(1)).unwrap_or(u32::MAX)
+    }
+}
+
+/// Where the probe stands at first, mm from the datum.
+const START_MM: f64 = 10.0;
+
+fn finite(what: &'static str, numbers: &[f64]) -> Result<(), SessionError> {
+    match numbers.iter().find(|number| !number.is_finite()) {
+        Some(number) => Err(value(what, &number.to_string(), "a finite number")),
+        None => Ok(()),
+    }
+}
+
+pub(crate) fn value(what: &'static str, found: &str, expected: &str) -> SessionError {
+    SessionError::Value { what, found: found.to_owned(), expected: expected.to_owned() }
+}
