@@ -9,7 +9,7 @@ use crate::noise::{Ragged, Smooth};
 use crate::patch::{Patch, Piece};
 use crate::plate::Plate;
 
-/// Size of a facet, mm.
+/// Least size of a facet, mm.
 const FACET_MM: f64 = 2.4;
 /// How far the zig-zag of a crack strays from its mean plane, mm: with the facet size, tilts up to about 15°.
 const ZIGZAG_MM: f64 = 0.3;
@@ -29,8 +29,8 @@ impl Facets {
     /// For a crack `length_mm` long and `height_mm` high. With `outward` (a sign) the lowest row of nodes strays
     /// to that side only.
     fn new(stream: &mut Stream, length_mm: f64, height_mm: f64, outward: Option<f64>) -> Self {
-        let rows = libm::ceil(height_mm / FACET_MM).max(1.0);
-        let columns = libm::ceil(length_mm / FACET_MM).max(1.0);
+        let rows = libm::floor(height_mm / FACET_MM).max(1.0);
+        let columns = libm::floor(length_mm / FACET_MM).max(1.0);
         let mut row = |outward: Option<f64>| -> Vec<f64> {
             (0..columns as u32 + 3)
                 .map(|_| stream.between(-ZIGZAG_MM, ZIGZAG_MM))
