@@ -7,12 +7,18 @@ use acoustics::material::Solid;
 use acoustics::placement::Placement;
 use acoustics::scene::{Scene, Sides, Surface, SurfacePoint};
 
+use crate::fine_trace::{FINE, FineTrace};
+
 /// Diameter of the reference reflector, mm.
 pub const HOLE_DIAMETER_MM: f64 = 3.0;
 /// Height of the reference reflector's echo at reference gain, % of full screen height.
 pub const REFERENCE_HEIGHT_PERCENT: f64 = 80.0;
-/// Sound paths to the centres of the holes, mm; those beyond the range are left out.
-const PATHS_MM: [f64; 8] = [12.0, 20.0, 30.0, 45.0, 65.0, 90.0, 125.0, 170.0];
+/// Sound paths to the centres of the holes, mm; those beyond the range are left out. Close to the array, where the beam
+/// has ripples, they lie closer.
+const PATHS_MM: [f64; 20] = [
+    8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.5, 25.0, 28.0, 32.0, 37.0, 43.0, 50.0, 60.0, 72.0, 88.0,
+    110.0, 140.0, 175.0,
+];
 /// Most angles at which holes are measured; the curve is interpolated between.
 const ANGLES: usize = 7;
 
@@ -35,6 +41,7 @@ impl Sensitivity {
         beams.dedup();
         let paths: Vec<f64> =
             PATHS_MM.into_iter().filter(|&path| path == PATHS_MM[0] || path <= range_mm).collect();
+        // One hole a frame: a second one would be heard as well.
         let log_height = beams
             .iter()
             .map(|&beam| {
@@ -76,43 +83,46 @@ fn hole_height(
     path_mm: f64,
 ) -> f64 {
     let law = &engine.laws()[beam];
-    let place = [law.exit_mm - centre_mm[0] + path_mm * libm::sin(law.angle), path_mm * libm::cos(law.angle)];
+    let along = law.exit_mm - centre_mm[0] + path_mm * libm::sin(law.angle);
     let scene = Scene {
         solid: *solid,
         thickness_mm: None,
-        surface: hole(place),
+        surface: Surface::from_points(hole([along, path_mm * libm::cos(law.angle)])),
         upper_not_flat: Vec::new(),
         lower_not_flat: Vec::new(),
         grain: None,
     };
     let stand = Placement { centre_mm: [0.0, 0.0], forward: [1.0, 0.0], lower_face_mm: None };
-    let samples = engine.samples();
-    let (re, im) = engine.frame(&scene, &stand, None);
-    let row = beam * samples..(beam + 1) * samples;
-    let power = re[row.clone()].iter().zip(&im[row]).map(|(re, im)| f64::from(re * re + im * im));
-    0.5 * libm::log(power.fold(f64::MIN_POSITIVE, f64::max))
+    let front = engine.first_path_sample(beam) + (path_mm - 0.5 * HOLE_DIAMETER_MM) / engine.path_step_mm();
+    let reach = 1.0 / engine.path_step_mm();
+    engine.frame(&scene, &stand, None);
+    let (re, im) = engine.baseband();
+    let row = beam * engine.samples()..(beam + 1) * engine.samples();
+    let (re, im) = (&re[row.clone()], &im[row]);
+    // Between the samples, or the height would depend on where they happen to fall.
+    let fine = FineTrace::new();
+    let index = |sample: f64| (sample.max(0.0) * FINE as f64) as usize;
+    let heights = (index(front - reach)..index(front + reach)).map(|k| f64::from(fine.magnitude(re, im, k)));
+    libm::log(heights.fold(f64::MIN_POSITIVE, f64::max))
 }
 
-/// The wall of a hole across the beam plane, as long as the beam is wide.
-fn hole([x, z]: [f64; 2]) -> Surface {
+/// The wall of a hole across the beam plane, as long as the beam is wide. Both sides of the beam plane hear the same, so
+/// one half counts twice.
+fn hole([x, z]: [f64; 2]) -> impl Iterator<Item = SurfacePoint> {
     let radius = 0.5 * HOLE_DIAMETER_MM;
-    let (around, along) = (48, 53);
+    let (around, along) = (48, 27);
     let turn = core::f64::consts::TAU / f64::from(around);
-    let step = 15.9 / f64::from(along);
-    Surface::from_points((0..along).flat_map(|row| {
+    let step = 7.95 / f64::from(along);
+    (0..along).flat_map(move |row| {
         (0..around).map(move |column| {
             let angle = turn * (f64::from(column) + 0.5 * f64::from(row % 2));
             let normal = [libm::cos(angle), 0.0, libm::sin(angle)];
             SurfacePoint {
-                position_mm: [
-                    x + radius * normal[0],
-                    step * (f64::from(row) + 0.5) - 7.95,
-                    z + radius * normal[2],
-                ],
+                position_mm: [x + radius * normal[0], step * (f64::from(row) + 0.5), z + radius * normal[2]],
                 normal,
-                area_mm2: radius * turn * step,
+                area_mm2: 2.0 * radius * turn * step,
                 sides: Sides::One,
             }
         })
-    }))
+    })
 }
