@@ -1,0 +1,124 @@
+//! The plates that come with the program can be sat and can be passed.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use exam::debrief;
+use exam::marking::{self, Outcome};
+use exam::paper::Paper;
+use exam::sheet::{AnswerSheet, Call};
+use specimen::flaw::{FlawKind, Place};
+use specimen::joint::{Bevel, Preparation};
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../scenarios/plates")
+}
+
+fn paper(name: &str) -> Paper {
+    let bytes = fs::read(folder().join(name)).unwrap();
+    Paper::parse(name, &bytes).unwrap_or_else(|error| panic!("{error}"))
+}
+
+fn all() -> Vec<(String, Paper)> {
+    let mut names: Vec<String> = fs::read_dir(folder())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.ends_with(".toml"))
+        .collect();
+    names.sort();
+    assert!(names.len() >= 3);
+    names.into_iter().map(|name| (name.clone(), paper(&name))).collect()
+}
+
+#[test]
+fn every_plate_reads_and_writes_unchanged() {
+    for (name, paper) in all() {
+        let again = Paper::parse(&name, paper.to_toml().unwrap().as_bytes()).unwrap();
+        assert_eq!(again, paper, "{name}");
+        assert!(paper.plate.id.starts_with("TH-"), "{name}");
+    }
+}
+
+#[test]
+fn every_procedure_names_its_own_numbers_and_the_caution() {
+    for (name, paper) in all() {
+        let procedure = &paper.procedure;
+        let text = procedure.text.replace('\n', " ");
+        let [near, far] = procedure.index_offset_mm;
+        assert!(text.contains(&format!("between {near} and {far} mm")), "{name}");
+        assert!(text.contains(&format!("{} dB, the reference gain", procedure.reference_gain_db)), "{name}");
+        assert!(text.contains(&format!("Scan with {} dB more", procedure.scanning_gain_db)), "{name}");
+        assert!(text.contains(&format!("at or above {} dB", procedure.recording_level_db)), "{name}");
+        let rule = &paper.scheme.acceptance;
+        let (length, height) = (rule.volumetric_length_mm, rule.volumetric_height_mm);
+        assert!(text.contains(&format!("longer than {length} mm or higher than {height} mm")), "{name}");
+        assert!(text.contains("For training only. No finding on a real weld may rest on this"), "{name}");
+    }
+}
+
+#[test]
+fn every_flaw_can_be_met_by_a_beam_and_perfect_answers_pass() {
+    for (name, paper) in all() {
+        let plate = &paper.plate;
+        let calls: Vec<Call> = plate
+            .flaws
+            .iter()
+            .map(|flaw| {
+                let extent = flaw.extent(plate);
+                let middle = |ends: [f64; 2]| f64::midpoint(ends[0], ends[1]);
+                Call {
+                    kind: Some(flaw.kind),
+                    start_mm: Some(extent.along_mm[0]),
+                    end_mm: Some(extent.along_mm[1]),
+                    offset_mm: Some(middle(extent.across_mm)),
+                    depth_mm: Some(middle(extent.depth_mm)),
+                    height_mm: Some(extent.depth_mm[1] - extent.depth_mm[0]),
+                    decision: Some(marking::right_decision(&paper.scheme, flaw.kind.is_planar(), &extent)),
+                    ..Call::default()
+                }
+            })
+            .collect();
+        let no_recordable_indication = calls.is_empty();
+        let sheet = AnswerSheet { calls, no_recordable_indication, ..AnswerSheet::default() };
+        let marks = marking::mark(&paper, &sheet);
+        assert!(marks.passed && marks.percent > 100.0 - 1e-9, "{name}: {:?}", marks.reasons);
+        assert!(marks.calls.iter().all(|row| matches!(row.outcome, Outcome::Hit { .. })), "{name}");
+        for note in debrief::notes(&paper, &marks) {
+            let view = note.best_view.unwrap_or_else(|| panic!("{name}: flaw {} is out of reach", note.flaw));
+            let [near, far] = paper.procedure.index_offset_mm;
+            assert!((near..=far).contains(&view.index_offset_mm), "{name}: flaw {}", note.flaw);
+        }
+    }
+}
+
+#[test]
+fn the_single_v_holds_three_flaws_with_a_lack_of_fusion_met_square_from_its_side() {
+    let paper = paper("harbour-20-single-v.toml");
+    assert_eq!((paper.plate.thickness_mm, paper.plate.joint.preparation), (20.0, Preparation::SingleV));
+    assert_eq!(paper.plate.flaws.len(), 3);
+    let marks = marking::mark(&paper, &AnswerSheet::default());
+    let row = marks.flaws.iter().find(|row| row.kind == FlawKind::LackOfSideWallFusion.words()).unwrap();
+    let note = &debrief::notes(&paper, &marks)[row.number as usize - 1];
+    let view = note.best_view.unwrap();
+    assert_eq!((format!("{:?}", view.side).as_str(), view.leg), ("A", 2));
+    assert!(view.off_square_deg.unwrap() < 1.0);
+}
+
+#[test]
+fn the_double_v_holds_a_lower_bevel_flaw_and_an_inline_crack_near_the_cap() {
+    let paper = paper("harbour-25-double-v.toml");
+    assert_eq!((paper.plate.thickness_mm, paper.plate.joint.preparation), (25.0, Preparation::DoubleV));
+    let lower = |place: &Place| matches!(place, Place::Bevel { bevel: Bevel::Lower, .. });
+    let flaws = &paper.plate.flaws;
+    assert!(flaws.iter().any(|flaw| flaw.kind == FlawKind::LackOfSideWallFusion && lower(&flaw.place)));
+    let crack = flaws.iter().find(|flaw| flaw.kind == FlawKind::CentrelineCrack).unwrap();
+    let extent = crack.extent(&paper.plate);
+    assert!(extent.depth_mm[0] < 4.0 && extent.across_mm[0] < 0.5 && extent.across_mm[1] > -0.5);
+}
+
+#[test]
+fn the_clean_plate_is_clean_but_has_cap_and_root() {
+    let paper = paper("harbour-12-clean.toml");
+    assert_eq!((paper.plate.thickness_mm, paper.plate.flaws.len()), (12.0, 0));
+    assert!(paper.plate.joint.cap.height_mm > 0.5 && paper.plate.joint.root_bead.is_some());
+}
