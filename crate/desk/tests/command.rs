@@ -126,7 +126,7 @@ fn marks_are_printed_row_by_row_with_reasons_and_caution() {
         "Call 1 is flaw 2",
         "where the root bead echoes: geometry called as a flaw",
         "Call 2: accept or reject is missing",
-        "From side A the 60° beam in leg 2",
+        "From side A the 60° beam in leg 2 meets this face 0° off square",
         "Training only",
     ] {
         assert!(report.contains(expected), "{expected} in\n{report}");

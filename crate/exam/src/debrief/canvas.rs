@@ -59,6 +59,7 @@ impl Canvas {
             .set("viewBox", (short(left), short(upper), short(right - left), short(lower - upper)))
             .set("role", "img")
             .set("class", "debrief")
+            .set("font-family", "sans-serif")
             .add(Title::new(title))
             .add(Description::new().add(svg::node::Text::new(description)));
         Self { document, window, letter_mm }
@@ -128,13 +129,19 @@ impl Canvas {
         if role == Role::Call {
             frame = frame.set("stroke-dasharray", (dash, dash, dash, dash));
         }
-        // The leading line ends at the letters' middle height.
-        let foot = label[1] - self.letter_mm * 0.35;
+        // The leading line ends a little before the letters.
+        let gap = self.letter_mm * 0.25;
+        let foot = match anchor {
+            "end" => [label[0] + gap, label[1] - self.letter_mm * 0.35],
+            "start" => [label[0] - gap, label[1] - self.letter_mm * 0.35],
+            _ if y > label[1] => [label[0], label[1] + gap],
+            _ => [label[0], label[1] - self.letter_mm * 0.75 - gap],
+        };
         let leader = Line::new()
             .set("x1", short(x))
             .set("y1", short(y))
-            .set("x2", short(label[0]))
-            .set("y2", short(foot))
+            .set("x2", short(foot[0]))
+            .set("y2", short(foot[1]))
             .set("stroke-width", short(thick / 2.0));
         let text = self
             .letters(label, anchor, &role.label(number))

@@ -132,7 +132,7 @@ pub(super) fn note(paper: &Paper, row: &FlawRow) -> FlawNote {
     let mut of_sides = Vec::new();
     for &side in &paper.procedure.sides {
         if let Some(foot) = corner {
-            let view = corner_view(views(paper, side, [across, foot], y_mm, None));
+            let view = corner_view(views(paper, side, [across, foot], y_mm, None), foot);
             sentences.push(corner_sentence(side, view.as_ref()));
             of_sides.extend(view);
         } else {
@@ -167,26 +167,27 @@ fn corner_depth_mm(paper: &Paper, row: &FlawRow, normal: Option<[f64; 2]>) -> Op
     }
 }
 
-/// The view of a corner that keeps farthest from the poor angle of 60°.
-fn corner_view(views: Vec<View>) -> Option<View> {
-    views.into_iter().filter(|view| view.leg < 3).max_by(|a, b| {
+/// The view of a corner that keeps farthest from the poor angle of 60°. At the foot on the lower face leg 1 ends
+/// and leg 2 begins, on the upper one leg 2 ends and leg 3 begins; the one that arrives counts.
+fn corner_view(views: Vec<View>, foot_mm: f64) -> Option<View> {
+    let arrives = if foot_mm > 0.0 { 1 } else { 2 };
+    views.into_iter().filter(|view| view.leg == arrives).max_by(|a, b| {
         let key = |view: &View| (view.angle_deg - 60.0).abs();
         key(a).total_cmp(&key(b)).then(b.sound_path_mm.total_cmp(&a.sound_path_mm))
     })
 }
 
+fn beam(view: &View) -> String {
+    format!("the {} beam in leg {}", words::degrees(view.angle_deg), view.leg)
+}
+
 fn stand(view: &View) -> String {
-    format!(
-        "the {} beam in leg {}, with the wedge front {} from the centreline",
-        words::degrees(view.angle_deg),
-        view.leg,
-        words::mm(view.index_offset_mm)
-    )
+    format!("with the wedge front {} from the centreline", words::mm(view.index_offset_mm))
 }
 
 fn corner_sentence(side: Side, view: Option<&View>) -> String {
     match view {
-        Some(view) => format!("From side {side:?} its foot is best met by {}.", stand(view)),
+        Some(view) => format!("From side {side:?} its foot is best met by {}, {}.", beam(view), stand(view)),
         None => format!("From side {side:?} no beam of the procedure reaches its foot."),
     }
 }
@@ -195,27 +196,26 @@ fn sentence(side: Side, view: Option<&View>) -> String {
     let Some(view) = view else {
         return format!("From side {side:?} no beam of the procedure reaches it.");
     };
+    let (beam, stand) = (beam(view), stand(view));
     let Some(off) = view.off_square_deg else {
         return format!(
-            "From side {side:?} it is met by {}. It is rounded and sends some sound back in every direction.",
-            stand(view)
+            "From side {side:?} it is met by {beam}, {stand}. It is rounded and sends some sound back in every \
+             direction."
         );
     };
     let angle = words::degrees(off);
     if off <= SQUARE_DEG {
         format!(
-            "From side {side:?} {} meets this face {angle} off square: the face itself answers.",
-            stand(view)
+            "From side {side:?} {beam} meets this face {angle} off square, {stand}: the face itself answers."
         )
     } else if off <= EDGES_ONLY_DEG {
         format!(
-            "From side {side:?} this face stands {angle} off the nearest beam, {}: it answers weakly.",
-            stand(view)
+            "From side {side:?} this face stands {angle} off the nearest beam ({beam}, {stand}): it answers weakly."
         )
     } else {
         format!(
-            "From side {side:?} this face stands {angle} off the nearest beam, {}: only its edges answer.",
-            stand(view)
+            "From side {side:?} this face stands {angle} off the nearest beam ({beam}, {stand}): only its edges \
+             answer."
         )
     }
 }
