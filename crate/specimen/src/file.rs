@@ -4,10 +4,13 @@ use std::fmt;
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
+use toml::Spanned;
+use toml::de::DeValue;
 
 use crate::check::Complaint;
 
 mod explain;
+mod fit;
 mod locate;
 
 pub use locate::line_of;
@@ -106,9 +109,11 @@ pub fn read<T: DeserializeOwned>(name: &str, bytes: &[u8]) -> Result<T, FileErro
         problems.sort_by_key(|problem| (problem.line, problem.column));
         return Err(FileError { name: name.to_owned(), problems });
     }
-    T::deserialize(toml::de::Deserializer::from(document.clone())).map_err(|error| FileError {
+    let span = document.span();
+    let document = Spanned::new(span, DeValue::Table(document.into_inner()));
+    T::deserialize(fit::Node(&document)).map_err(|misfit| FileError {
         name: name.to_owned(),
-        problems: vec![explain::content(text, document.get_ref(), &error)],
+        problems: vec![explain::content(text, &document, &misfit)],
     })
 }
 

@@ -1,8 +1,10 @@
 //! Errors of the TOML reader in words for whoever wrote the file.
 
-use toml::de::{DeTable, DeValue, Error};
+use toml::Spanned;
+use toml::de::{DeValue, Error};
 
 use super::Problem;
+use super::fit::Misfit;
 use super::locate::{column_at, line_at, path_at};
 
 /// Unit suffixes of keys: ours first, with their words, then ones that other people use.
@@ -52,20 +54,22 @@ pub(super) fn syntax(text: &str, error: &Error) -> Problem {
         "duplicate key" => format!("`{found}` stands here again, expected every key once"),
         other => format!("not TOML here: {other}"),
     };
-    at(text, error, String::new(), message)
+    at(text, error.span().map(|span| span.start), String::new(), message)
 }
 
 /// A key or value other than expected.
-pub(super) fn content(text: &str, document: &DeTable<'_>, error: &Error) -> Problem {
-    let (path, value) = error.span().map_or((String::new(), None), |span| path_at(document, span.start));
-    let message = error.message();
+pub(super) fn content(text: &str, document: &Spanned<DeValue<'_>>, misfit: &Misfit) -> Problem {
+    let table = document.get_ref().as_table();
+    let (path, value) =
+        table.zip(misfit.start()).map_or((String::new(), None), |(table, start)| path_at(table, start));
+    let message = misfit.message();
     let key = path.rsplit('.').next().unwrap_or("");
     let message = unknown_key(message)
         .or_else(|| unknown_word(message))
         .or_else(|| missing_key(message))
         .or_else(|| other_value(message, key, value))
         .unwrap_or_else(|| message.to_owned());
-    at(text, error, path, message)
+    at(text, misfit.start(), path, message)
 }
 
 /// The words in backquotes of a message.
@@ -127,8 +131,7 @@ fn other_value(message: &str, key: &str, value: Option<&DeValue<'_>>) -> Option<
     Some(format!("the text \"{text}\" in quotes, expected a bare {expected}{why}{example}"))
 }
 
-fn at(text: &str, error: &Error, path: String, message: String) -> Problem {
-    let start = error.span().map(|span| span.start);
+fn at(text: &str, start: Option<usize>, path: String, message: String) -> Problem {
     Problem {
         line: start.map(|start| line_at(text.as_bytes(), start)),
         column: start.map(|start| column_at(text, start)),
