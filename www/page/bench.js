@@ -15,7 +15,7 @@ import { traceView } from './trace.js';
 const HUMANE_MS = 1500;
 const ECHO_LIMIT = 12;
 
-export function benchView(session, { handedIn, failed }) {
+export function benchView(session, { handedIn }) {
   const live = html('p', { class: 'unseen', role: 'status', 'aria-live': 'polite' });
   const notes = html('p', { class: 'toast', role: 'status', hidden: true });
   let hiding = 0;
@@ -25,31 +25,21 @@ export function benchView(session, { handedIn, failed }) {
     clearTimeout(hiding);
     hiding = setTimeout(() => { notes.hidden = true; }, 4000);
   };
-  // What a key or button starts may fail only with a reason shown.
-  const guarded = (work) => async (...values) => {
-    try {
-      await work(...values);
-    } catch (error) {
-      failed(error);
-    }
-  };
-
   const actions = {
-    nextEcho: guarded(() => echo((echoes) => {
-      const at = echoes.findIndex((spot) => onGate(spot));
-      return echoes[(at + 1) % echoes.length];
-    })),
-    highestEcho: guarded(() => echo((echoes) => echoes[0])),
-    call: guarded(async () => {
+    nextEcho: () => echo((echoes) => echoes[(echoes.findIndex(onGate) + 1) % echoes.length]),
+    highestEcho: () => echo((echoes) => echoes[0]),
+    call: async () => {
+      if (session.handed_in) return notice(text('coach.handed_in'));
       const index = await session.callFromGate();
       if (index === null) notice(text('notice.empty_gate'));
       else sheet.open(index);
-    }),
-    callByHand: guarded(async () => {
+    },
+    callByHand: async () => {
       const { y_mm, side } = session.pose;
       sheet.open(await session.addCall({ start_mm: y_mm, end_mm: y_mm, side }));
-    }),
-    end: guarded(async (name) => {
+    },
+    end: async (name) => {
+      if (session.handed_in) return notice(text('coach.handed_in'));
       const index = session.sheet.calls.length - 1;
       if (index < 0) return notice(text('notice.no_call'));
       const call = { ...session.sheet.calls[index], [name]: session.pose.y_mm };
@@ -59,18 +49,18 @@ export function benchView(session, { handedIn, failed }) {
       if (call.end_mm < call.start_mm) call[name === 'start_mm' ? 'end_mm' : 'start_mm'] = session.pose.y_mm;
       await session.editCall(index, call);
       notice(text(`notice.${name}`, { n: index + 1, y: number(session.pose.y_mm) }));
-    }),
+    },
     help: () => show({ title: text('help.title'), content: [html('p', {}, text('help.words')), keyTable()],
       buttons: [{ label: 'dialog.close', value: null }] }),
     procedure: () => show({ title: text('procedure.title'), content: procedure(session.about),
       buttons: [{ label: 'dialog.close', value: null }] }),
-    handIn: guarded(async () => {
-      const yes = await show({ title: text('hand_in.title'), content: summary(session),
+    handIn: async () => {
+      const yes = await show({ title: text('hand_in.title'), content: summary(session, await session.doubts()),
         buttons: [{ label: 'hand_in.back', value: false }, { label: 'hand_in.yes', value: true, class: 'main' }] });
       if (!yes) return;
       await session.handIn();
       handedIn();
-    }),
+    },
   };
 
   async function echo(choose) {
@@ -130,16 +120,17 @@ function procedure({ procedure, note }) {
     ['procedure.level', text('procedure.level.value', { level: signed(procedure.recording_level_db) })],
     ['procedure.time', text('procedure.time.value', { minutes: procedure.time_minutes })],
   ];
-  return [...`${note ?? ''}\n\n${procedure.text}`.split(/\n{2,}/).filter((part) => part.trim())
-    .map((part) => html('p', { class: 'lines' }, part.trim())),
+  // The file breaks lines where it suits the file; here a paragraph or numbered step is one.
+  const parts = `${note ?? ''}\n\n${procedure.text}`.split(/\n{2,}|\n(?=\s*\d+\. )/).map((part) => part.trim().replace(/\s+/g, ' '));
+  return [...parts.filter(Boolean).map((part) => html('p', {}, part)),
   html('dl', { class: 'readings' }, facts.map(([label, value]) => html('div', {}, html('dt', {}, text(label)), html('dd', {}, value))))];
 }
 
-function summary({ sheet, scanned, about, left_ms }) {
+function summary({ sheet, scanned, about, left_ms }, doubts) {
   const words = [sheet.calls.length ? text('hand_in.calls', { count: sheet.calls.length })
     : text(sheet.no_recordable_indication ? 'hand_in.clean' : 'hand_in.nothing')];
   for (const side of about.procedure.sides) words.push(text('hand_in.scanned', { side, percent: scanned.percent(side) }));
-  sheet.calls.forEach((call, i) => call.kind || words.push(text('hand_in.no_kind', { n: i + 1 })));
+  words.push(...doubts.map((doubt) => doubt.charAt(0).toUpperCase() + doubt.slice(1)));
   if (left_ms > 0) words.push(text('hand_in.time', { time: clock(left_ms) }));
   return [html('ul', {}, words.map((line) => html('li', {}, line))), html('p', {}, text('hand_in.final'))];
 }

@@ -51,7 +51,7 @@ export function debriefView(session, { go, again, look }) {
     return html('li', { class: row.call ? 'hit' : 'miss' },
       html('p', {}, html('span', { class: 'outcome' }, text(row.call ? 'outcome.found' : 'outcome.missed')), ' ', row.reason),
       note ? html('ul', { class: 'sentences' }, note.sentences.map((sentence) => html('li', {}, sentence))) : null,
-      view ? button({ label: 'debrief.show', class: 'no-print', values: { n: row.number }, face: text('debrief.show.face'), press: () => show(view) }) : null,
+      view ? button({ label: 'debrief.show', class: 'no-print', values: { n: row.number }, press: () => show(view) }) : null,
       row.parts.length ? html('details', { open: true }, html('summary', {}, text('debrief.parts')), partsTable(row.parts)) : null);
   }
 

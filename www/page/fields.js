@@ -37,7 +37,7 @@ export function sliderField({ label, unit, step, nudge = step, decimals = 1, key
   const more = button({ label: 'field.more', values: { what: text(label) }, face: '+', class: 'small', press: () => put(now + nudge) });
   entry.element.classList.add('slider-field');
   const title = entry.element.firstChild;
-  if (keys) title.append(' ', html('kbd', {}, keys));
+  if (keys) title.append(' ', html('kbd', { 'aria-hidden': 'true' }, keys));
   entry.element.append(html('span', { class: 'slider-row' }, less, range, more));
   return {
     element: entry.element,

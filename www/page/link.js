@@ -1,6 +1,11 @@
 // The page's end of the worker: questions with answers, and set-ups of which only the newest counts.
 import { TO_PAGE, TO_WORKER } from '../shared/messages.js';
 
+/** Name of the error that a question fails with. */
+export const REFUSED = 'Refused';
+
+const refusal = ({ message, reason = null }) => Object.assign(new Error(message), { name: REFUSED, reason });
+
 export class Link extends EventTarget {
   #worker = null;
   #waiting = new Map();
@@ -13,7 +18,7 @@ export class Link extends EventTarget {
   /** Starts a fresh worker; whatever was asked of the old one fails. */
   start() {
     this.#worker?.terminate();
-    for (const { reject } of this.#waiting.values()) reject(new Error('restarted'));
+    for (const { reject } of this.#waiting.values()) reject(refusal({ message: 'restarted' }));
     this.#waiting.clear();
     this.#busy = false;
     this.#newest = null;
@@ -70,7 +75,7 @@ export class Link extends EventTarget {
     if (data.type === TO_PAGE.ANSWER) {
       const waiting = this.#waiting.get(data.request);
       this.#waiting.delete(data.request);
-      if (data.error) waiting?.reject(Object.assign(new Error(data.error.message), { reason: data.error.reason }));
+      if (data.error) waiting?.reject(refusal(data.error));
       else waiting?.resolve(data.value);
       return;
     }

@@ -6,7 +6,7 @@ import { debriefView } from './debrief.js';
 import { show } from './dialog.js';
 import { html, say } from './element.js';
 import { clear, fail } from './failure.js';
-import { Link } from './link.js';
+import { Link, REFUSED } from './link.js';
 import { Session } from './session.js';
 import { startView } from './start.js';
 import { recall } from './store.js';
@@ -22,10 +22,11 @@ const attempts = new Attempts(session, () => say(byId('kept'), text('kept.not'))
 const go = (address) => (location.hash === address ? visit() : location.assign(address));
 const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record) }),
-  bench: benchView(session, { handedIn: () => go('#debrief'), failed: told }),
+  bench: benchView(session, { handedIn: () => go(address('debrief')) }),
   debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),
     look: () => enter('bench') }),
 };
+const address = (place) => `#${place}?${attempts.address()}`;
 let ready = false;
 let stopped_at = -Infinity;
 
@@ -52,22 +53,26 @@ link.addEventListener(TO_PAGE.READY, () => {
   visit();
 });
 link.addEventListener(TO_PAGE.STOPPED, ({ detail }) => restart(detail));
+// A question whose answer was a refusal, wherever it was asked.
+addEventListener('unhandledrejection', (event) => {
+  if (event.reason?.name !== REFUSED) return;
+  event.preventDefault();
+  told(event.reason);
+});
 link.start();
 
 /** Goes where the address says. */
 async function visit() {
   const [place, query = ''] = location.hash.slice(1).split('?');
   const wanted = new URLSearchParams(query);
-  if (place === 'bench' && ready) {
+  if ((place === 'bench' || place === 'debrief') && ready) {
     const attempt = wanted.get('attempt');
-    if (session.open && attempt === session.id) return enter(session.handed_in ? 'debrief' : 'bench');
+    if (session.open && attempt === session.id) return enter(session.handed_in ? place : 'bench');
     const record = attempt ? await recall(attempt) : null;
     const source = record?.source ?? asked(wanted);
     if (source) return open(record ?? attempts.fresh(source));
     if (session.open && !session.handed_in) return enter('bench');
   }
-  if (place === 'debrief' && session.handed_in) return enter('debrief');
-  if (place === 'bench' && !ready) return enter('start');
   enter('start');
 }
 addEventListener('hashchange', visit);
@@ -86,13 +91,13 @@ async function open(attempt) {
     if (session.open) await attempts.keep();
     await session.start(attempt);
     clear();
-    const address = `#bench?${attempts.address()}`;
-    history.replaceState(null, '', address);
-    enter(session.handed_in ? 'debrief' : 'bench');
+    const place = session.handed_in ? 'debrief' : 'bench';
+    history.replaceState(null, '', address(place));
+    enter(place);
   } catch (error) {
-    told(error, attempt.source?.name);
+    told(error);
     enter(session.open && document.body.dataset.place !== 'start' ? document.body.dataset.place : 'start');
-    if (session.open) history.replaceState(null, '', `#bench?${attempts.address()}`);
+    if (document.body.dataset.place !== 'start') history.replaceState(null, '', address(document.body.dataset.place));
   } finally {
     clearTimeout(opening);
     byId('loading').hidden = true;
@@ -102,7 +107,7 @@ async function open(attempt) {
 function told(error) {
   if (error.message === 'restarted') return;
   const known = error.reason ? text(error.reason, { what: error.message }) : error.message;
-  fail({ title: text('fail.title'), words: known + (session.open ? ` ${text('fail.kept')}` : ''),
+  fail({ title: text('fail.title'), words: known + (session.open ? `\n${text('fail.kept')}` : ''),
     actions: session.open && document.body.dataset.place === 'start' ? [{ label: 'fail.to_bench', press: () => enter('bench') }] : [] });
 }
 

@@ -6,13 +6,15 @@ import { number, text } from './text.js';
 
 const SMALLEST_SCALE = 2;
 const TAPE_PX = 34;
-/** What is shown beyond the far edge of the weld, mm. */
+/** What is shown beyond the far edge of the weld where there is room, and of the probe in any case, mm. */
 const FAR_MM = 3;
+const PROBE_MM = 8;
 
 export function planView(session) {
   const still = svg('g');
   const scanned = svg('g', { class: 'scanned' });
   const calls = svg('g', { class: 'calls' });
+  const clip = svg('rect');
   const fan = svg('path', { class: 'fan' });
   const wedge = svg('rect', { class: 'wedge', rx: 4 });
   const front = svg('rect', { class: 'wedge-front', rx: 2 });
@@ -21,7 +23,7 @@ export function planView(session) {
   const probe = svg('g', { class: 'probe', tabindex: 0, role: 'slider', 'aria-label': text('plan.probe') },
     svg('rect', { class: 'grip' }), wedge, front, letter);
   const drawing = svg('svg', { class: 'plan-drawing', role: 'group', 'aria-label': text('plan.title') },
-    still, scanned, fan, line, calls, probe);
+    svg('clipPath', { id: 'plan-plate' }, clip), still, svg('g', { 'clip-path': 'url(#plan-plate)' }, scanned, fan, calls), line, probe);
   const sides = sidesView(session);
   const element = html('section', { class: 'card plan', 'aria-labelledby': 'plan-title' },
     html('header', {}, html('h2', { id: 'plan-title' }, text('plan.title')), html('p', { class: 'quiet' }, text('plan.hint'))),
@@ -29,14 +31,14 @@ export function planView(session) {
 
   let scale = 3;
   let from_mm = 0;
+  let far_mm = 0;
   let height = 0;
   let shown = '';
   // Screen place: y of the plate runs to the right, x upwards; the probe's side has the room.
   const px = (y_mm) => (y_mm - from_mm) * scale + 12;
   const py = (x_mm) => {
     const plate = height - TAPE_PX;
-    const far = (session.outline.upper_edges_mm[1] + FAR_MM) * scale;
-    const weld = session.pose.side === 'A' ? far : plate - far;
+    const weld = session.pose.side === 'A' ? far_mm * scale : plate - far_mm * scale;
     return weld - x_mm * scale;
   };
 
@@ -88,6 +90,7 @@ export function planView(session) {
       svg('rect', { class: 'tape', x: left, y: plate + 2, width: right - left, height: TAPE_PX - 3, rx: 3 }),
       svg('path', { class: 'tape-ticks', d: ticks.join('') }),
       svg('g', { class: 'tape-numbers' }, ...numbers));
+    set(clip, { x: 0, y: 0, width, height: plate - 2 });
     set(drawing, { viewBox: `0 0 ${width} ${height}` });
   }
 
@@ -101,7 +104,11 @@ export function planView(session) {
     // Too long for the screen: the window goes with the probe, in steps.
     const steps = Math.round((session.pose.y_mm - room / 2) / 20) * 20;
     from_mm = room >= length_mm ? 0 : Math.min(length_mm - room, Math.max(0, steps));
-    const key = [width, height, from_mm, session.pose.side, session.id].join();
+    // Far from the weld the drawing moves over, in steps, so that the probe stays on it.
+    const probe_mm = Math.ceil((session.pose.index_offset_mm + PROBE_MM) / 5) * 5;
+    const edge_mm = session.outline.upper_edges_mm[1];
+    far_mm = Math.max(5 - edge_mm, Math.min(edge_mm + FAR_MM, (height - TAPE_PX) / scale - probe_mm));
+    const key = [width, height, from_mm, far_mm, session.pose.side, session.id].join();
     if (key !== shown) drawStill(width);
     shown = key;
   }

@@ -6,7 +6,6 @@ import { number, signed, text } from './text.js';
 export function readingsView(session) {
   const rows = {
     amplitude: readout('reading.amplitude'),
-    relative: readout('reading.relative'),
     depth: readout('reading.depth'),
     path: readout('reading.path'),
     ahead: readout('reading.ahead'),
@@ -26,8 +25,8 @@ export function readingsView(session) {
       return;
     }
     const at_least = reading.clipped ? text('reading.at_least') : '';
-    rows.amplitude.show(text('reading.amplitude.value', { at_least, percent: number(reading.amplitude_percent, 0) }));
-    rows.relative.show(text('reading.relative.value', { at_least, db: signed(reading.amplitude_db) }));
+    rows.amplitude.show(text('reading.amplitude.value', {
+      at_least, percent: number(reading.amplitude_percent, 0), db: signed(reading.amplitude_db) }));
     rows.depth.show(text('reading.depth.value', { depth: number(reading.depth_mm), leg: text(`leg.${reading.leg}`) }));
     rows.path.show(text('mm', { value: number(reading.sound_path_mm) }));
     rows.ahead.show(text('mm', { value: number(reading.surface_distance_mm) }));

@@ -1,6 +1,7 @@
 // The section across the weld with the sound in it, to scale: the picture below, everything crisp above it.
 import { html, say, set, svg } from './element.js';
 import { across, beamThrough, forward } from './geometry.js';
+import { fadeBeyondFaces } from './picture.js';
 import { number, text } from './text.js';
 import { overlay } from './section-overlay.js';
 import { still } from './section-still.js';
@@ -70,6 +71,7 @@ export function sectionView(session, notice) {
       set(canvas, { width: place.width_px, height: place.height_px });
     }
     const pixels = new Uint8ClampedArray(buffer, 0, place.width_px * place.height_px * 4);
+    if (session.view === 'folded') fadeBeyondFaces(pixels, place, session.about.thickness_mm);
     context.putImageData(new ImageData(pixels, place.width_px, place.height_px), 0, 0);
     const [near, far] = place.forward_mm.map((ahead) => map.x(across(setup.pose, ahead)));
     const [top, bottom] = place.depth_mm.map(map.z);

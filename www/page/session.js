@@ -167,6 +167,11 @@ export class Session extends EventTarget {
     this.dispatchEvent(new Event('change'));
   }
 
+  /** What is unlikely on the sheet, in sentences. */
+  doubts() {
+    return this.#link.ask(ASK.DOUBTS);
+  }
+
   async handIn() {
     this.handed_in = await this.#link.ask(ASK.HAND_IN, { t_ms: this.t_ms });
     this.dispatchEvent(new Event('sheet'));

@@ -20,6 +20,7 @@ export function sheetView(session, actions) {
   let form = null;
 
   function open(index) {
+    if (session.handed_in) return;
     editing = index;
     form = index === null ? null : callForm(session, index, {
       done: () => { open(null); call.focus(); },
@@ -40,7 +41,9 @@ export function sheetView(session, actions) {
     set(none, { hidden: calls.length > 0 });
     set(undo, { disabled: !session.canUndo });
     clean.checked = session.sheet.no_recordable_indication;
-    clean.disabled = calls.length > 0 && !clean.checked;
+    clean.disabled = Boolean(session.handed_in) || (calls.length > 0 && !clean.checked);
+    empty.disabled = Boolean(session.handed_in);
+    if (session.handed_in) [editing, form] = [null, null];
   }
 
   function summary(entry, index) {
@@ -60,7 +63,7 @@ export function sheetView(session, actions) {
     form?.update();
     const reading = session.frame?.reading;
     say(call.firstChild, text(reading ? 'sheet.call' : 'sheet.call.none'));
-    set(call, { 'aria-disabled': reading ? null : 'true' });
+    set(call, { 'aria-disabled': reading && !session.handed_in ? null : 'true' });
     set(undo, { disabled: !session.canUndo });
   }
 

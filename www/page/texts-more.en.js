@@ -70,7 +70,6 @@ export const MORE = Object.freeze({
   'part.statement': 'Statement',
   'debrief.drawings': 'Truth and calls',
   'debrief.show': 'Take me to flaw {n}',
-  'debrief.show.face': 'Take me there',
   'debrief.top': 'From above',
   'debrief.side': 'From the side',
   'debrief.end': 'From the end',

@@ -33,6 +33,7 @@ export const ASK = Object.freeze({
   EDIT_CALL: 'edit_call',
   REMOVE_CALL: 'remove_call',
   NO_INDICATION: 'no_indication',
+  DOUBTS: 'doubts',
   HAND_IN: 'hand_in',
   LOG: 'log',
   ANSWERS: 'answers',

@@ -105,6 +105,8 @@ function ask(what, values) {
       return JSON.parse(bench.remove_call(values.t_ms, values.index));
     case ASK.NO_INDICATION:
       return JSON.parse(bench.set_no_recordable_indication(values.t_ms, values.on));
+    case ASK.DOUBTS:
+      return JSON.parse(bench.doubts());
     case ASK.HAND_IN:
       return JSON.parse(bench.hand_in(values.t_ms));
     case ASK.LOG:

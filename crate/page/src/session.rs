@@ -30,7 +30,9 @@ pub enum SessionError {
     #[error("not what was expected: {0}")]
     Text(#[from] serde_json::Error),
     /// The log was written at another plate.
-    #[error("this session was recorded at another plate or another edition of it ({found}), expected {expected}")]
+    #[error(
+        "this session was recorded at another plate or another edition of it ({found}), expected {expected}"
+    )]
     OtherPlate {
         /// Plate of the log.
         found: String,
@@ -319,7 +321,7 @@ impl Session {
 }
 
 /// Where the probe stands at first, mm from the datum.
-const START_MM: f64 = 10.0;
+const START_MM: f64 = 20.0;
 
 fn finite(what: &'static str, numbers: &[f64]) -> Result<(), SessionError> {
     match numbers.iter().find(|number| !number.is_finite()) {
