@@ -52,8 +52,12 @@ export function benchView(session, { handedIn }) {
     },
     help: () => show({ title: text('help.title'), content: [html('p', {}, text('help.words')), keyTable()],
       buttons: [{ label: 'dialog.close', value: null }] }),
-    procedure: () => show({ title: text('procedure.title'), content: procedure(session.about),
-      buttons: [{ label: 'dialog.close', value: null }] }),
+    procedure: () => {
+      const open = document.querySelector('dialog.drawer');
+      if (open) return open.close();
+      return show({ title: text('procedure.title'), content: procedure(session.about), drawer: true,
+        buttons: [{ label: 'dialog.close', value: null }] });
+    },
     handIn: async () => {
       const yes = await show({ title: text('hand_in.title'), content: summary(session, await session.doubts()),
         buttons: [{ label: 'hand_in.back', value: false }, { label: 'hand_in.yes', value: true, class: 'main' }] });

@@ -45,7 +45,7 @@ export const letters = {
 export function listen(session, actions) {
   addEventListener('keydown', (event) => {
     if (!session.open || document.body.dataset.place !== 'bench' || event.ctrlKey || event.metaKey) return;
-    if (document.querySelector('dialog[open]') || event.isComposing) return;
+    if (document.querySelector('dialog:modal') || event.isComposing) return;
     const typing = event.target.closest?.('input, select, textarea');
     if (typing && !(typing.type === 'checkbox' || typing.type === 'button')) return;
     if (arrow(session, event) || (letters.on && !event.altKey && letter(session, actions, event))) event.preventDefault();

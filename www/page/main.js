@@ -129,6 +129,7 @@ async function restart({ message, reason }) {
 
 function enter(place) {
   const changed = document.body.dataset.place !== place;
+  if (changed) document.querySelector('dialog.drawer')?.close();
   document.body.dataset.place = place;
   for (const [name, view] of Object.entries(views)) view.element.hidden = name !== place;
   views[place].update();

@@ -116,7 +116,7 @@ export function planView(session) {
   function update() {
     layOut();
     const { pose, about, outline } = session;
-    const { wedge_width_mm, wedge_length_mm } = about.procedure.probe;
+    const { wedge_width_mm, wedge_length_mm, elevation_mm } = about.procedure.probe;
     const away = pose.side === 'A' ? -1 : 1;
     const edge = py(away * pose.index_offset_mm);
     // The drawing breaks the plate off; the wedge ends where it does.
@@ -133,7 +133,10 @@ export function planView(session) {
     set(letter, { x: px(pose.y_mm), y: edge - away * Math.max(10, Math.min(20, size[1] / 2)) });
     say(letter, pose.side);
     const reach = py(-away * outline.upper_edges_mm[1]);
-    set(fan, { transform: turn, d: `M${px(pose.y_mm) - size[0] * 0.3} ${edge}L${px(pose.y_mm) - size[0] * 0.36} ${reach}H${px(pose.y_mm) + size[0] * 0.36}L${px(pose.y_mm) + size[0] * 0.3} ${edge}Z` });
+    // The beam leaves as wide as the elements are long and spreads a little.
+    const half = (elevation_mm / 2) * scale;
+    const at = px(pose.y_mm);
+    set(fan, { transform: turn, d: `M${at - half} ${edge}L${at - half * 1.2} ${reach}H${at + half * 1.2}L${at + half} ${edge}Z` });
     set(line, { x1: px(pose.y_mm), x2: px(pose.y_mm), y1: height - TAPE_PX + 2, y2: height - 1 });
     drawScanned(outline);
     drawCalls(outline);

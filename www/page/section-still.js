@@ -16,7 +16,7 @@ function folded(map, session) {
   const t = about.thickness_mm;
   const behind = [
     svg('rect', { class: 'air', x: 0, y: 0, width: map.width, height: map.height }),
-    svg('rect', { class: 'metal', x: 0, y: map.z(0), width: map.width, height: map.z(t) - map.z(0) }),
+    svg('rect', { class: 'metal', ...body(map, about), y: map.z(0), height: map.z(t) - map.z(0) }),
     ...[...outline.cap, ...outline.root].map((line) => svg('path', { class: 'metal', d: `${path(map, line)}Z` })),
   ];
   const before = svg('g', { class: 'lines' },
@@ -26,6 +26,12 @@ function folded(map, session) {
     scale(map, t, [...Array(Math.floor(t / 5) + 1).keys()].map((i) => [i * 5, i * 5])));
   before.append(legend(map, session));
   return { behind, before };
+}
+
+/** From edge to edge of the plate, as far as it is on the drawing. */
+function body(map, { width_mm }) {
+  const [left, right] = [Math.max(0, map.x(-width_mm / 2)), Math.min(map.width, map.x(width_mm / 2))];
+  return { x: left, width: right - left };
 }
 
 /** Face lines run on to the edge of the drawing, as the plate does. */
@@ -45,7 +51,7 @@ function unfolded(map, { outline, about }) {
   const marks = [];
   for (let n = 0; n < bands; n++) {
     const end = Math.min((n + 1) * t, map.deep);
-    behind.push(svg('rect', { class: n % 2 ? 'metal turned' : 'metal', x: 0, y: map.z(n * t), width: map.width,
+    behind.push(svg('rect', { class: n % 2 ? 'metal turned' : 'metal', ...body(map, about), y: map.z(n * t),
       height: map.z(end) - map.z(n * t) }));
     // Each leg sees the weld turned over at the face it came from.
     const turn = (z) => (n % 2 ? (n + 1) * t - z : n * t + z);

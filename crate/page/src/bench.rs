@@ -140,12 +140,12 @@ impl Bench {
 
     /// Where the picture lies in memory: RGBA rows.
     pub fn picture_pointer(&self) -> *const u8 {
-        self.session.picture.as_ptr()
+        self.session.picture().as_ptr()
     }
 
     /// Its length, bytes.
     pub fn picture_length(&self) -> usize {
-        self.session.picture.len()
+        self.session.picture().len()
     }
 
     /// Takes the trace of the chosen beam out of the frame.
@@ -226,7 +226,7 @@ impl Bench {
 
     /// The log as text.
     pub fn log(&self) -> Result<String, JsError> {
-        self.session.log.to_text().map_err(|error| told(error.into()))
+        self.session.log_text().map_err(told)
     }
 
     /// The answer sheet as a file.
@@ -236,6 +236,6 @@ impl Bench {
 
     /// A digest of the present frame.
     pub fn digest(&self) -> String {
-        self.session.instrument.digest()
+        self.session.digest()
     }
 }

@@ -83,7 +83,7 @@ pub struct Session {
     beam: u32,
     gate: Gate,
     tick: u32,
-    pub(crate) picture: Vec<u8>,
+    picture: Vec<u8>,
     pub(crate) place: PictureFrame,
     pub(crate) trace: Vec<f32>,
     pub(crate) trace_step_mm: f64,
@@ -305,6 +305,24 @@ impl Session {
         let drawings = exam::debrief::drawings(&self.paper, sheet, &marks);
         let notes = exam::debrief::notes(&self.paper, &marks);
         Ok(serde_json::to_string(&Debrief { marks: &marks, drawings: &drawings, notes: &notes })?)
+    }
+
+    /// The log as text.
+    ///
+    /// # Errors
+    /// None in practice; the library's error type has to go on.
+    pub fn log_text(&self) -> Result<String, SessionError> {
+        Ok(self.log.to_text()?)
+    }
+
+    /// A digest of the present frame.
+    pub fn digest(&self) -> String {
+        self.instrument.digest()
+    }
+
+    /// The painted picture, RGBA rows.
+    pub fn picture(&self) -> &[u8] {
+        &self.picture
     }
 
     /// Set-up events go into the log until hand-in; afterwards the probe may still be moved, off the record.

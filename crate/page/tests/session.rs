@@ -1,0 +1,97 @@
+//! A session without a browser: what it tells before hand-in, and that a log brings it back.
+
+use exam::log::Event;
+use exam::paper::Paper;
+use exam::sheet::Call;
+use instrument::bench::View;
+use page::session::{Session, SessionError};
+use specimen::joint::Preparation;
+
+fn paper() -> Paper {
+    Paper::generate(Preparation::SingleV, 2, 4711)
+}
+
+fn session() -> Session {
+    Session::new(paper()).expect("a generated paper can be sat")
+}
+
+#[test]
+fn nothing_before_hand_in_tells_of_the_flaws() {
+    let mut session = session();
+    let flaws = paper().plate.flaws;
+    assert!(!flaws.is_empty());
+    session.frame();
+    for text in [session.about().unwrap(), session.now(None).unwrap(), session.log_text().unwrap()] {
+        for word in ["\"flaw", "\"extent\"", "\"mandatory\"", "\"scheme\"", "\"marks\""] {
+            assert!(!text.contains(word), "{word} in {text}");
+        }
+    }
+    let told = session.hand_in(10).unwrap();
+    assert!(told.contains("\"mandatory\""));
+    assert_eq!(session.hand_in(20).unwrap(), told);
+}
+
+#[test]
+fn a_log_brings_the_session_back() {
+    let mut before = session();
+    before.set_pose(100, "B", [21.5, 133.0, -3.0]).unwrap();
+    before.set_gain_db(200, 38.5).unwrap();
+    before.set_beam(300, 12).unwrap();
+    before.set_gate(400, [31.0, 8.0, 15.0]).unwrap();
+    before.edit(500, Event::CallAdded(Call { start_mm: Some(120.0), ..Call::default() })).unwrap();
+    let mut after = session();
+    let state = after.restore(&before.log_text().unwrap()).unwrap();
+    assert_eq!(state, before.now(None).unwrap());
+    // The same place and gain give the same frame.
+    for session in [&mut before, &mut after] {
+        session.frame();
+        session.paint(View::Folded, None);
+    }
+    assert_eq!(before.digest(), after.digest());
+    assert!(before.picture() == after.picture());
+}
+
+#[test]
+fn a_cut_log_loses_its_last_line_only_and_says_so() {
+    let mut before = session();
+    before.set_gain_db(200, 38.5).unwrap();
+    before.set_beam(300, 12).unwrap();
+    let text = before.log_text().unwrap();
+    let state = session().restore(&text[..text.len() - 5]).unwrap();
+    assert!(state.contains("\"gain_db\":38.5"), "{state}");
+    assert!(state.contains("log line 3"), "{state}");
+}
+
+#[test]
+fn a_log_of_another_plate_is_refused_and_changes_nothing() {
+    let other = Session::new(Paper::generate(Preparation::SingleV, 2, 4712)).unwrap();
+    let mut session = session();
+    session.set_gain_db(10, 33.0).unwrap();
+    let before = session.now(None).unwrap();
+    let refused = session.restore(&other.log_text().unwrap());
+    assert!(matches!(refused, Err(SessionError::OtherPlate { .. })));
+    assert_eq!(session.now(None).unwrap(), before);
+}
+
+#[test]
+fn commands_out_of_range_are_refused_in_words() {
+    let mut session = session();
+    let said = |result: Result<(), SessionError>| result.unwrap_err().to_string();
+    assert_eq!(said(session.set_pose(0, "C", [20.0, 10.0, 0.0])), "side of the weld: C, expected A or B");
+    assert_eq!(
+        said(session.set_pose(0, "A", [20.0, f64::NAN, 0.0])),
+        "place of the probe: NaN, expected a finite number"
+    );
+    assert_eq!(said(session.set_beam(0, 9999)), "beam: 9999, expected 0 to 60");
+    assert!(said(session.set_gain_db(0, f64::INFINITY)).starts_with("gain in dB: inf"));
+}
+
+#[test]
+fn after_hand_in_the_probe_moves_off_the_record() {
+    let mut session = session();
+    session.hand_in(10).unwrap();
+    let log = session.log_text().unwrap();
+    session.set_pose(20, "B", [25.0, 50.0, 0.0]).unwrap();
+    assert_eq!(session.log_text().unwrap(), log);
+    assert!(session.edit(30, Event::CallAdded(Call::default())).is_err());
+}
