@@ -2,8 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use acoustics::scene::POINT_SPACING_WAVELENGTHS;
 use clap::{Args, ValueEnum};
+use exam::findable;
 use exam::paper::Paper;
 use instrument::bench::{Instrument, View};
 use instrument::pose::{Face, Pose, Side};
@@ -74,7 +74,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let form = form(&arguments.output)?;
     let paper = files::paper(&arguments.plate)?;
     let pose = pose(arguments, &paper)?;
-    let mut instrument = instrument(&paper)?;
+    let mut instrument = findable::instrument(&paper, &paper.plate)?;
     let procedure = &paper.procedure;
     let gain_db = arguments.gain.unwrap_or(procedure.reference_gain_db + procedure.scanning_gain_db);
     if !gain_db.is_finite() {
@@ -122,12 +122,6 @@ fn pose(arguments: &Arguments, paper: &Paper) -> Result<Pose, Failure> {
         y_mm: within("y", arguments.y, 0.0, plate.length_mm, " mm")?,
         skew_deg: within("skew", arguments.skew, -180.0, 180.0, "°")?,
     })
-}
-
-fn instrument(paper: &Paper) -> Result<Instrument, Failure> {
-    let wavelength_mm = paper.plate.solid.shear_mm_per_us / paper.procedure.probe.frequency_mhz;
-    let scene = paper.plate.scene(POINT_SPACING_WAVELENGTHS * wavelength_mm);
-    Ok(Instrument::new(scene, &paper.procedure)?)
 }
 
 fn numbers(instrument: &Instrument) -> Result<Vec<u8>, Failure> {

@@ -4,6 +4,7 @@ use std::io::{self, Write};
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand, ValueEnum};
+use exam::findable;
 use exam::paper::Paper;
 use exam::words;
 use specimen::joint::Preparation;
@@ -18,6 +19,9 @@ pub enum Command {
     New(New),
     /// Check plate files: prints a summary, or everything that is wrong with its line.
     Check(Check),
+    /// Scan a plate and say how high each flaw stands at best from each side; fails when a mandatory flaw stays below
+    /// the recording level.
+    Echoes(Echoes),
 }
 
 /// How the edges were prepared.
@@ -54,11 +58,19 @@ pub struct Check {
     files: Vec<PathBuf>,
 }
 
+/// Arguments of `plate echoes`.
+#[derive(Args)]
+pub struct Echoes {
+    /// Plate file.
+    file: PathBuf,
+}
+
 /// Runs a plate command.
 pub fn run(command: &Command) -> Result<(), Failure> {
     match command {
         Command::New(arguments) => new(arguments),
         Command::Check(arguments) => check(arguments),
+        Command::Echoes(arguments) => echoes(arguments),
     }
 }
 
@@ -84,6 +96,43 @@ fn check(arguments: &Check) -> Result<(), Failure> {
         }
     }
     if bad.is_empty() { Ok(()) } else { Err(Failure::Said(bad.join("\n"))) }
+}
+
+fn echoes(arguments: &Echoes) -> Result<(), Failure> {
+    let paper = files::paper(&arguments.file)?;
+    let found = findable::best_echoes(&paper)?;
+    let level = words::db(paper.procedure.recording_level_db);
+    let mut out = io::stdout().lock();
+    writeln!(out, "Plate {}, recording level {level}", paper.plate.id)?;
+    for (index, flaw) in (0..).zip(&paper.plate.flaws) {
+        let along = words::stretch_mm(flaw.extent(&paper.plate).along_mm);
+        writeln!(out, "{}, {along} along the weld", flaw.kind.words())?;
+        for echo in found.iter().filter(|echo| echo.flaw == index) {
+            writeln!(
+                out,
+                "  side {:?}: {}{}; {} beam, sound path {}, wedge front {} from the centreline, at {}",
+                echo.side,
+                words::db(echo.amplitude_db),
+                if echo.recordable { "" } else { ", below the recording level" },
+                words::degrees(echo.angle_deg),
+                words::mm(echo.sound_path_mm),
+                words::mm(echo.index_offset_mm),
+                words::mm(echo.y_mm),
+            )?;
+        }
+    }
+    let lost: Vec<String> = findable::out_of_reach(&paper, &found)
+        .into_iter()
+        .map(|index| format!("plate.flaw[{index}]"))
+        .collect();
+    if lost.is_empty() {
+        return Ok(());
+    }
+    let file = arguments.file.display();
+    Err(Failure::Said(format!(
+        "{file}: mandatory, but below the recording level everywhere: {}",
+        words::list(&lost)
+    )))
 }
 
 fn summary(paper: &Paper) -> String {

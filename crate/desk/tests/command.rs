@@ -1,4 +1,5 @@
 //! The command as a person at a terminal meets it.
+#![expect(clippy::unwrap_used, reason = "a test fails by a panic")]
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -218,4 +219,21 @@ fn poses_and_outputs_that_make_no_sense_are_refused() {
     assert!(frame("A", "900", "130", "frame.npy").contains("--offset is 900, expected -125 to 125 mm"));
     assert!(frame("A", "15", "-3", "frame.npy").contains("-3"));
     assert!(frame("A", "NaN", "130", "frame.npy").contains("--offset is NaN"));
+}
+
+#[test]
+fn the_echoes_of_a_plate_are_told_from_each_side() {
+    let report = good(&["plate", "echoes", &scenario("harbour-20-single-v.toml")]);
+    assert!(
+        report.starts_with("Plate TH-07, recording level -14.0 dB\nSlag line, 46.0–64.0 mm along the weld\n")
+    );
+    assert_eq!(report.matches("  side A: ").count(), 3);
+    assert_eq!(report.matches("  side B: ").count(), 3);
+    // A recording level that nothing reaches.
+    let folder = Folder::new();
+    let deaf = fs::read_to_string(scenario("harbour-20-single-v.toml")).unwrap();
+    let deaf = deaf.replacen("recording_level_db = -14.0", "recording_level_db = 20.0", 1);
+    let error = bad(&["plate", "echoes", &folder.write("deaf.toml", deaf)]);
+    let lost = "below the recording level everywhere: plate.flaw[0], plate.flaw[1] and plate.flaw[2]";
+    assert!(error.contains(lost), "{error}");
 }

@@ -1,9 +1,11 @@
 //! The plates that come with the program can be sat and can be passed.
+#![expect(clippy::unwrap_used, reason = "a test fails by a panic")]
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use exam::debrief;
+use exam::findable;
 use exam::marking::{self, Outcome};
 use exam::paper::Paper;
 use exam::sheet::{AnswerSheet, Call};
@@ -121,4 +123,23 @@ fn the_clean_plate_is_clean_but_has_cap_and_root() {
     let paper = paper("harbour-12-clean.toml");
     assert_eq!((paper.plate.thickness_mm, paper.plate.flaws.len()), (12.0, 0));
     assert!(paper.plate.joint.cap.height_mm > 0.5 && paper.plate.joint.root_bead.is_some());
+}
+
+/// The whole way through the instrument: scanned as the procedure says, every mandatory flaw reaches the recording
+/// level from one side at least, and a face met square from one side only stands higher from there.
+#[test]
+fn every_mandatory_flaw_can_be_found_with_the_procedure() {
+    for (name, paper) in all() {
+        let echoes = findable::best_echoes(&paper).unwrap();
+        assert_eq!(findable::out_of_reach(&paper, &echoes), [0_u32; 0], "{name}: {echoes:#?}");
+        for (index, flaw) in paper.plate.flaws.iter().enumerate() {
+            let of_flaw: Vec<_> = echoes.iter().filter(|echo| echo.flaw as usize == index).collect();
+            assert_eq!(of_flaw.len(), paper.procedure.sides.len(), "{name}");
+            if name == "harbour-20-single-v.toml" && flaw.kind == FlawKind::LackOfSideWallFusion {
+                let gap = of_flaw[0].amplitude_db - of_flaw[1].amplitude_db;
+                assert!(gap >= 9.0, "{name}: {gap} dB");
+                assert!((of_flaw[0].angle_deg - 60.0).abs() <= 2.0, "{:?}", of_flaw[0]);
+            }
+        }
+    }
 }

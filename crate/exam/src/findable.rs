@@ -1,0 +1,128 @@
+//! Whether a plate can be sat fairly: how high each flaw stands with the procedure, from each side.
+//!
+//! The plate is scanned as an operator would, once with its flaws and once without; what the flaws add to the
+//! frame is theirs, whatever cap and root give beside it.
+
+use acoustics::scene::POINT_SPACING_WAVELENGTHS;
+use instrument::bench::{Instrument, SetUpError};
+use instrument::pose::{Face, Pose, Side};
+use serde::Serialize;
+use specimen::plate::Plate;
+
+use crate::matching::{length, middle};
+use crate::paper::Paper;
+
+/// Step of the index offset in the search, mm: about half the width of the sector's beams.
+const OFFSET_STEP_MM: f64 = 3.0;
+
+/// Places along a flaw that are tried, as shares of its length.
+const PLACES: [f64; 3] = [0.25, 0.5, 0.75];
+
+/// Height of the reference reflector on the screen at reference gain, % of full screen height.
+const REFERENCE_PERCENT: f64 = 80.0;
+
+/// Gain below the reference gain, dB, at which no flaw runs off the screen.
+const HEADROOM_DB: f64 = 30.0;
+
+/// The highest echo of a flaw from one side, among poses that the procedure allows.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct BestEcho {
+    /// Place of the flaw in the plate file, from 0.
+    pub flaw: u32,
+    /// Side the probe stands on.
+    pub side: Side,
+    /// Height relative to the reference, dB.
+    pub amplitude_db: f64,
+    /// Whether it reaches the recording level.
+    pub recordable: bool,
+    /// Index offset, mm.
+    pub index_offset_mm: f64,
+    /// Place along the weld, mm.
+    pub y_mm: f64,
+    /// Refracted angle of the beam, degrees.
+    pub angle_deg: f64,
+    /// Sound path, mm.
+    pub sound_path_mm: f64,
+}
+
+/// The instrument over a plate, as the paper's procedure has it.
+///
+/// # Errors
+/// A set-up that is impossible.
+pub fn instrument(paper: &Paper, plate: &Plate) -> Result<Instrument, SetUpError> {
+    let wavelength_mm = plate.solid.shear_mm_per_us / paper.procedure.probe.frequency_mhz;
+    Instrument::new(plate.scene(POINT_SPACING_WAVELENGTHS * wavelength_mm), &paper.procedure)
+}
+
+/// The best echo of each flaw from each side of the procedure. Takes seconds: some hundred frames a flaw.
+///
+/// # Errors
+/// A set-up that is impossible.
+pub fn best_echoes(paper: &Paper) -> Result<Vec<BestEcho>, SetUpError> {
+    if paper.plate.flaws.is_empty() {
+        return Ok(Vec::new());
+    }
+    let sound = Plate { flaws: Vec::new(), ..paper.plate.clone() };
+    let mut pair = [instrument(paper, &paper.plate)?, instrument(paper, &sound)?];
+    for instrument in &mut pair {
+        instrument.set_gain_db(paper.procedure.reference_gain_db - HEADROOM_DB);
+    }
+    let mut found = Vec::new();
+    for (index, flaw) in paper.plate.flaws.iter().enumerate() {
+        let along = flaw.extent(&paper.plate).along_mm;
+        for &side in &paper.procedure.sides {
+            found.push(best_echo(paper, &mut pair, index as u32, along, side));
+        }
+    }
+    Ok(found)
+}
+
+fn best_echo(paper: &Paper, pair: &mut [Instrument; 2], flaw: u32, along: [f64; 2], side: Side) -> BestEcho {
+    let [near, far] = paper.procedure.index_offset_mm;
+    let steps = libm::ceil((far - near) / OFFSET_STEP_MM) as u32;
+    let mut best = (0.0_f32, 0, middle(along), near);
+    for share in PLACES {
+        let y_mm = along[0] + share * length(along);
+        for step in 0..=steps {
+            let index_offset_mm = (near + f64::from(step) * OFFSET_STEP_MM).min(far);
+            let pose = Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg: 0.0 };
+            pair.iter_mut().for_each(|instrument| instrument.scan(&pose, 0));
+            let ((with, samples), (without, _)) = (pair[0].percent(), pair[1].percent());
+            let added = with.iter().zip(without).map(|(with, without)| with - without);
+            let highest = added.enumerate().max_by(|a, b| a.1.total_cmp(&b.1));
+            if let Some((at, height)) = highest.filter(|(_, height)| *height > best.0) {
+                best = (height, at / samples.max(1), y_mm, index_offset_mm);
+            }
+        }
+    }
+    let (_, beam, y_mm, index_offset_mm) = best;
+    // The echo between the samples, and its sound path.
+    let pose = Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg: 0.0 };
+    pair.iter_mut().for_each(|instrument| instrument.scan(&pose, 0));
+    let (with, without) = (pair[0].trace(beam), pair[1].trace(beam));
+    let added = with.percent.iter().zip(&without.percent).map(|(with, without)| f64::from(with - without));
+    let (at, height) = added.enumerate().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0));
+    // A flaw that adds nothing stands far below anything seen; a number all the same.
+    let amplitude_db = 20.0 * libm::log10(height.max(1e-6) / REFERENCE_PERCENT) + HEADROOM_DB;
+    BestEcho {
+        flaw,
+        side,
+        amplitude_db,
+        recordable: amplitude_db >= paper.procedure.recording_level_db,
+        index_offset_mm,
+        y_mm,
+        angle_deg: pair[0].angles_deg().get(beam).copied().unwrap_or(f64::NAN),
+        sound_path_mm: at as f64 * with.step_mm,
+    }
+}
+
+/// The mandatory flaws that no allowed pose brings up to the recording level, by their place in the plate file.
+pub fn out_of_reach(paper: &Paper, echoes: &[BestEcho]) -> Vec<u32> {
+    (0..)
+        .zip(&paper.plate.flaws)
+        .filter(|(index, flaw)| {
+            flaw.mandatory && !echoes.iter().any(|echo| echo.flaw == *index && echo.recordable)
+        })
+        .map(|(index, _)| index)
+        .collect()
+}
