@@ -9,7 +9,7 @@ const UNITS: [&str; 16] = [
     "_mm",
     "_mm2",
     "_mm_per_us",
-    "_kg_per_m3",
+    "_g_per_cm3",
     "_deg",
     "_mhz",
     "_db",
@@ -24,13 +24,17 @@ const UNITS: [&str; 16] = [
     "_ratio",
 ];
 
-/// Numbers that count things or are none of these: names, seeds, counts.
-const BARE: [&str; 7] = ["version", "seed", "level", "elements", "first_element", "active_elements", "pores"];
+/// Numbers that count things or are none of these: seeds, counts, and lists of mixed units that their doc explains.
+const BARE: [&str; 8] =
+    ["numbers", "version", "seed", "level", "elements", "first_element", "active_elements", "pores"];
 
 /// Tables of the marking scheme in which every number counts points.
 const POINT_TABLES: [&str; 2] = ["points", "clean"];
 
 fn has_unit(name: &str) -> bool {
+    // Constants are written in capitals.
+    let name = name.to_lowercase();
+    let name = name.as_str();
     UNITS.iter().any(|unit| name.ends_with(unit)) || BARE.contains(&name)
 }
 

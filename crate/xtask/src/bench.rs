@@ -11,7 +11,7 @@ use crate::{bundle, needs, serve, shell, test};
 pub fn run() -> Result<()> {
     bundle::build()?;
     needs::ensure_all()?;
-    let server = serve::start(Some(0))?;
+    let address = serve::start(Some(0))?;
     let report = shell::root().join("docs/bench.md");
-    shell::run(test::node_tests(&server.address, "bench")?.env("TRIALPLATE_REPORT", report))
+    shell::run(test::node_tests(&address, "bench")?.env("TRIALPLATE_REPORT", report))
 }

@@ -16,6 +16,7 @@ pub fn run() -> Result<()> {
         "checks",
         "--test",
         "digests",
+        "frames_have_not_changed",
     ]))?;
     println!("tests/digests/golden.json is written; look at its diff before you commit it");
     Ok(())

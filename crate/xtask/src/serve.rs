@@ -1,74 +1,72 @@
 //! A static server for dist/ on the loopback address.
 
-use std::fs::File;
+use std::convert::Infallible;
 use std::net::{Ipv4Addr, SocketAddr, TcpListener};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
-use anyhow::{Context, Result, anyhow, bail};
-use tiny_http::{Header, Method, Request, Response, Server};
+use anyhow::{Context, Result, bail};
+use http_body_util::Full;
+use hyper::body::Bytes;
+use hyper::header::{self, HeaderName, HeaderValue};
+use hyper::server::conn::http1;
+use hyper::service::service_fn;
+use hyper::{Method, Request, Response, StatusCode};
+use hyper_util::rt::TokioIo;
 
 use crate::bundle;
 
 const FIRST_PORT: u16 = 8000;
 const PORTS_TRIED: u16 = 50;
-const THREADS: usize = 4;
 
 /// What the page may load: itself, and nothing from anywhere else.
 const CONTENT_POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; \
     img-src 'self' data: blob:; connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; \
     form-action 'none'";
 
-/// A running server.
-pub struct Running {
-    server: Arc<Server>,
-    /// Where it answers, with a slash at the end.
-    pub address: String,
-}
-
-impl Drop for Running {
-    fn drop(&mut self) {
-        for _ in 0..THREADS {
-            self.server.unblock();
-        }
-    }
-}
-
 /// Serves dist/ until the program is ended.
 ///
 /// # Errors
 /// When dist/ is missing or no port is free.
 pub fn serve(port: Option<u16>) -> Result<()> {
-    let running = start(port)?;
-    println!("Trialplate is at {}   (end with Ctrl+C)", running.address);
+    let address = start(port)?;
+    println!("Trialplate is at {address}   (end with Ctrl+C)");
     loop {
         std::thread::park();
     }
 }
 
-/// Starts serving dist/ on threads of its own.
+/// Starts serving dist/ on a thread of its own, until the program ends. Gives the address, with a slash at the end.
 ///
 /// # Errors
 /// As [`serve`].
-pub fn start(port: Option<u16>) -> Result<Running> {
-    let folder = bundle::folder();
+pub fn start(port: Option<u16>) -> Result<String> {
+    let folder: Arc<Path> = bundle::folder().into();
     if !folder.join("index.html").is_file() {
         bail!("dist/index.html is missing; run `cargo xtask build` first");
     }
     let listener = listen(port)?;
     let address = format!("http://{}/", listener.local_addr()?);
-    let server = Server::from_listener(listener, None).map_err(|error| anyhow!("cannot serve: {error}"))?;
-    let server = Arc::new(server);
-    for _ in 0..THREADS {
-        let (server, folder) = (Arc::clone(&server), folder.clone());
-        std::thread::spawn(move || {
-            while let Ok(request) = server.recv() {
-                // A browser that hangs up early is no fault of ours.
-                let _ = answer(request, &folder);
-            }
+    listener.set_nonblocking(true)?;
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_io().build()?;
+    std::thread::spawn(move || runtime.block_on(answer_all(listener, folder)));
+    Ok(address)
+}
+
+async fn answer_all(listener: TcpListener, folder: Arc<Path>) -> Result<()> {
+    let listener = tokio::net::TcpListener::from_std(listener)?;
+    loop {
+        // A browser that hangs up early is no fault of ours, here and below.
+        let Ok((stream, _)) = listener.accept().await else { continue };
+        let folder = Arc::clone(&folder);
+        tokio::spawn(async move {
+            let service = service_fn(|request| {
+                let response = answer(&request, &folder);
+                async { Ok::<_, Infallible>(response) }
+            });
+            let _ = http1::Builder::new().serve_connection(TokioIo::new(stream), service).await;
         });
     }
-    Ok(Running { server, address })
 }
 
 fn listen(port: Option<u16>) -> Result<TcpListener> {
@@ -81,35 +79,35 @@ fn listen(port: Option<u16>) -> Result<TcpListener> {
     }
 }
 
-fn answer(request: Request, folder: &Path) -> std::io::Result<()> {
-    if !matches!(request.method(), Method::Get | Method::Head) {
-        return request.respond(headers(Response::from_string("only GET and HEAD"), "text/plain", 405));
+fn answer<B>(request: &Request<B>, folder: &Path) -> Response<Full<Bytes>> {
+    if !matches!(*request.method(), Method::GET | Method::HEAD) {
+        return response(StatusCode::METHOD_NOT_ALLOWED, "text/plain", "only GET and HEAD".into());
     }
-    match file_for(request.url(), folder).and_then(|path| Some((File::open(&path).ok()?, media_type(&path))))
-    {
-        Some((file, media_type)) => request.respond(headers(Response::from_file(file), media_type, 200)),
-        None => {
-            request.respond(headers(Response::from_string("not found"), "text/plain; charset=utf-8", 404))
-        }
+    let file = file_for(request.uri().path(), folder);
+    match file.and_then(|path| Some((std::fs::read(&path).ok()?, media_type(&path)))) {
+        Some((bytes, media_type)) => response(StatusCode::OK, media_type, bytes.into()),
+        None => response(StatusCode::NOT_FOUND, "text/plain", "not found".into()),
     }
 }
 
-fn headers<R: std::io::Read>(response: Response<R>, media_type: &str, status: u16) -> Response<R> {
-    [
-        ("Content-Type", media_type),
-        ("Cache-Control", "no-cache"),
-        ("X-Content-Type-Options", "nosniff"),
-        ("Content-Security-Policy", CONTENT_POLICY),
-        ("Referrer-Policy", "no-referrer"),
-    ]
-    .into_iter()
-    .filter_map(|(name, value)| Header::from_bytes(name, value).ok())
-    .fold(response.with_status_code(status), Response::with_header)
+fn response(status: StatusCode, media_type: &'static str, body: Bytes) -> Response<Full<Bytes>> {
+    let mut response = Response::new(Full::new(body));
+    *response.status_mut() = status;
+    let headers: [(HeaderName, &'static str); 5] = [
+        (header::CONTENT_TYPE, media_type),
+        (header::CACHE_CONTROL, "no-cache"),
+        (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        (header::CONTENT_SECURITY_POLICY, CONTENT_POLICY),
+        (header::REFERRER_POLICY, "no-referrer"),
+    ];
+    for (name, value) in headers {
+        response.headers_mut().insert(name, HeaderValue::from_static(value));
+    }
+    response
 }
 
-/// The file a request means; `None` when there is none inside the folder.
-fn file_for(url: &str, folder: &Path) -> Option<PathBuf> {
-    let path = url.split(['?', '#']).next()?;
+/// The file the path of a request means; `None` when there is none inside the folder.
+fn file_for(path: &str, folder: &Path) -> Option<PathBuf> {
     let relative = unescape(path.strip_prefix('/')?)?;
     let relative = Path::new(&relative);
     if relative.components().any(|part| !matches!(part, Component::Normal(_))) {
@@ -172,7 +170,7 @@ mod tests {
         ] {
             assert_eq!(file_for(url, &folder), None, "{url}");
         }
-        assert!(file_for("/xtask/Cargo.toml?x=1", &folder).is_some());
+        assert!(file_for("/xtask/Cargo.toml", &folder).is_some());
         assert!(file_for("/xtask/%43argo.toml", &folder).is_some());
     }
 

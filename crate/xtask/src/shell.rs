@@ -7,7 +7,8 @@ use anyhow::{Context, Result, bail};
 
 /// The root of the work tree.
 pub fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").components().collect::<PathBuf>()
+    let crates = Path::new(env!("CARGO_MANIFEST_DIR")).parent();
+    crates.and_then(Path::parent).map(Path::to_path_buf).unwrap_or_default()
 }
 
 /// A command that starts in the root of the work tree.

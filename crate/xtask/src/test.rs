@@ -61,8 +61,8 @@ fn native() -> Result<()> {
 /// The tests of tests/browser against a server of our own.
 fn browser() -> Result<()> {
     needs::ensure_all()?;
-    let server = serve::start(Some(0))?;
-    shell::run(&mut node_tests(&server.address, "tests")?)
+    let address = serve::start(Some(0))?;
+    shell::run(&mut node_tests(&address, "tests")?)
 }
 
 /// Node's test runner over the `*.test.mjs` files of a folder under tests/browser.

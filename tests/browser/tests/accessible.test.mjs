@@ -1,0 +1,46 @@
+// axe finds nothing on any place, in light and dark.
+import assert from 'node:assert/strict';
+import axe from 'axe-core';
+import { journey } from '../harness/journey.mjs';
+import { choosePlate, openStart, press } from '../harness/person.mjs';
+
+const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+
+async function clean(page, place) {
+  await page.evaluate(axe.source);
+  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
+  const found = violations.flatMap(({ id, help, nodes }) => nodes.map(({ html }) => `${place}: ${id}: ${help}: ${html.slice(0, 160)}`));
+  assert.deepEqual(found, [], found.join('\n'));
+}
+
+for (const colorScheme of ['light', 'dark']) {
+  journey(`axe finds nothing, ${colorScheme}`, async ({ page, picture }) => {
+    await openStart(page);
+    await clean(page, 'start');
+    await picture(`start, ${colorScheme}`);
+
+    await choosePlate(page, '20 mm, single V');
+    await clean(page, 'bench');
+    await press(page, 'e', 'c');
+    await clean(page, 'bench with a call');
+    await picture(`bench, ${colorScheme}`);
+    await page.getByRole('button', { name: 'Done' }).press('Enter');
+
+    for (const [name, title] of [['Keys and help', 'Keys and help'], ['Written procedure', 'Written procedure'], ['Caution', 'Caution']]) {
+      await page.getByRole('button', { name, exact: true }).first().click();
+      const dialog = page.getByRole('dialog', { name: title });
+      await dialog.waitFor();
+      await clean(page, title);
+      await dialog.getByRole('button', { name: 'Close' }).click();
+      await dialog.waitFor({ state: 'detached' });
+    }
+
+    await page.getByRole('button', { name: 'Hand in', exact: true }).click();
+    await page.getByRole('dialog').waitFor();
+    await clean(page, 'hand in');
+    await page.getByRole('button', { name: 'Hand in now' }).click();
+    await page.getByRole('heading', { level: 1, name: /^Debrief/ }).waitFor();
+    await clean(page, 'debrief');
+    await picture(`debrief, ${colorScheme}`);
+  }, { colorScheme, reducedMotion: 'reduce' });
+}

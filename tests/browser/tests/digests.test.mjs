@@ -1,0 +1,47 @@
+// The golden frames of tests/digests, computed by the page's wasm in Node and in Chromium.
+import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import { test } from 'node:test';
+import { address, journey } from '../harness/journey.mjs';
+
+const ROOT = new URL('../../../', import.meta.url);
+const golden = JSON.parse(await readFile(new URL('tests/digests/golden.json', ROOT)));
+const plates = {};
+for (const { plate } of golden) {
+  plates[plate] ??= await readFile(new URL(`scenarios/plates/${plate}.toml`, ROOT), 'utf8');
+}
+
+/** Makes a golden frame anew. Runs in Node and, from its source text, in the browser. */
+function made(Bench, plates, asked) {
+  const bench = Bench.from_paper(asked.plate, new TextEncoder().encode(plates[asked.plate]));
+  bench.set_pose(0, asked.side, asked.index_offset_mm, asked.y_mm, asked.skew_deg);
+  bench.set_gain_db(0, asked.gain_db);
+  bench.frame();
+  bench.take_trace();
+  const beams = JSON.parse(bench.about()).beams.length;
+  const frame = { ...asked, beams, samples: bench.trace_length(), digest: bench.digest() };
+  bench.free();
+  return frame;
+}
+
+test('the list is whole', () => assert.equal(golden.length, 10));
+
+test('ten frames have the same bits in Node', async () => {
+  const { initSync, Bench } = await import(new URL('dist/wasm/page.js', ROOT));
+  initSync({ module: await readFile(new URL('dist/wasm/page_bg.wasm', ROOT)) });
+  for (const frame of golden) assert.deepEqual(made(Bench, plates, frame), frame);
+});
+
+journey('ten frames have the same bits in Chromium', async ({ page }) => {
+  await page.goto(address);
+  const module = new URL('wasm/page.js', address).href;
+  await page.evaluate(async (module) => {
+    const { default: init, Bench } = await import(module);
+    await init({ module_or_path: new URL('page_bg.wasm', module) });
+    globalThis.Bench = Bench;
+  }, module);
+  for (const frame of golden) {
+    const call = `(${made})(globalThis.Bench, ${JSON.stringify(plates)}, ${JSON.stringify(frame)})`;
+    assert.deepEqual(await page.evaluate(call), frame);
+  }
+});

@@ -1,0 +1,121 @@
+// The main job: scan a plate with hidden flaws by keyboard, size and call one, hand in, see the mark.
+import assert from 'node:assert/strict';
+import { journey } from '../harness/journey.mjs';
+import { choosePlate, echoesHere, placeAlong, press, reading, same, settled, truth } from '../harness/person.mjs';
+
+const PLATE = 'harbour-20-single-v';
+const STEP_MM = 10;
+
+/** Scans the whole length in steps from where the probe is put; all echoes with their places. */
+async function scan(page, length_mm) {
+  const found = [];
+  while ((await placeAlong(page)) > 0) await press(page, 'Shift+ArrowLeft');
+  for (let y_mm = 0; y_mm <= length_mm; y_mm += STEP_MM) {
+    for (const echo of await echoesHere(page, 6)) found.push({ ...echo, y_mm });
+    await press(page, 'Shift+ArrowRight');
+  }
+  return found;
+}
+
+/** What comes and goes: cap and root echo at more than half of the places, a flaw does not. */
+function flaws(echoes, length_mm) {
+  const places = length_mm / STEP_MM + 1;
+  return echoes.filter((echo) => {
+    const seen = new Set(echoes.filter((other) => same(other, echo)).map((other) => other.y_mm));
+    return seen.size < places / 2;
+  });
+}
+
+/** The echo in the gate that belongs to a place of the section, or null. */
+async function echoAt(page, place) {
+  return (await echoesHere(page, 6)).find((echo) => same(echo, place)) ?? null;
+}
+
+/** Moves by single keys until the echo of a place is highest; gives that echo. */
+async function peak(page, place) {
+  let best = await echoAt(page, place);
+  for (const [there, back] of [['ArrowRight', 'ArrowLeft'], ['ArrowLeft', 'ArrowRight'], ['ArrowUp', 'ArrowDown'], ['ArrowDown', 'ArrowUp']]) {
+    for (let i = 0; i < 15; i++) {
+      await press(page, there);
+      const echo = await echoAt(page, place);
+      if (!echo || echo.db <= best.db) {
+        await press(page, back);
+        break;
+      }
+      best = echo;
+    }
+  }
+  return best;
+}
+
+/** Moves along until the echo of a place has fallen by half, and marks the end there. */
+async function markEnd(page, place, key, mark) {
+  for (let i = 0; i < 60; i++) {
+    await press(page, key);
+    const echo = await echoAt(page, place);
+    if (!echo || echo.db <= place.db - 6) break;
+  }
+  await press(page, mark);
+}
+
+journey('scan a plate, find the lack of fusion, size it, call it, hand in, see the mark', async ({ page, picture }) => {
+  const plate = await truth(PLATE);
+  const flaw = plate.flaw.find(({ kind }) => kind === 'lack-of-side-wall-fusion');
+  const depth_mm = flaw.place.bevel.depth_mm;
+  await choosePlate(page, '20 mm, single V');
+  await page.getByRole('button', { name: 'Reference gain' }).press('Enter');
+  await settled(page);
+
+  const sides = { A: flaws(await scan(page, plate.length_mm), plate.length_mm) };
+  await press(page, 's');
+  sides.B = flaws(await scan(page, plate.length_mm), plate.length_mm);
+  const seen = Object.entries(sides).flatMap(([side, echoes]) => echoes.map((echo) => ({ ...echo, side })));
+  const over = seen.filter(({ y_mm }) => y_mm > flaw.start_mm && y_mm < flaw.start_mm + flaw.length_mm);
+  assert.ok(over.length > 0, `nothing that comes and goes between the ends of the flaw; seen: ${JSON.stringify(seen)}`);
+  const highest = over.reduce((a, b) => (b.db > a.db ? b : a));
+
+  if (highest.side === 'A') await press(page, 's');
+  while ((await placeAlong(page)) > highest.y_mm) await press(page, 'Shift+ArrowLeft');
+  while ((await placeAlong(page)) < highest.y_mm) await press(page, 'ArrowRight');
+  const top = await peak(page, highest);
+  await picture('lack of fusion at its peak');
+  assert.ok(Math.abs(top.depth_mm - depth_mm) <= 1, `depth ${top.depth_mm} mm read, ${depth_mm} mm true`);
+
+  await echoAt(page, top);
+  await selectEcho(page, top);
+  await press(page, 'c');
+  const call = page.getByRole('group', { name: 'Call 1', exact: true });
+  await call.getByRole('combobox', { name: 'Kind' }).selectOption({ label: 'Lack of side-wall fusion' });
+  await call.getByRole('combobox', { name: 'Decision' }).selectOption({ label: 'reject' });
+  await call.getByRole('spinbutton', { name: 'Height' }).fill(String(flaw.height_mm));
+  await call.getByRole('button', { name: 'Done' }).press('Enter');
+  const middle = await placeAlong(page);
+  await markEnd(page, top, 'ArrowLeft', '[');
+  while ((await placeAlong(page)) < middle) await press(page, 'ArrowRight');
+  await markEnd(page, top, 'ArrowRight', ']');
+  await page.getByRole('button', { name: /^Call 1/ }).press('Enter');
+  const figure = async (name) => Number(await call.getByRole('spinbutton', { name, exact: true }).inputValue());
+  assert.ok(Math.abs((await figure('Depth')) - depth_mm) <= 1, 'the call took its depth from the gate');
+  const ends = [await figure('Start'), await figure('End')];
+  const true_ends = [flaw.start_mm, flaw.start_mm + flaw.length_mm];
+  assert.ok(ends.every((end, i) => Math.abs(end - true_ends[i]) <= 5), `ends ${ends} mm called, ${true_ends} mm true`);
+  await picture('call');
+
+  await page.getByRole('button', { name: 'Hand in' }).press('Enter');
+  const question = page.getByRole('dialog', { name: 'Hand in the answer sheet?' });
+  await question.getByText('Calls on the sheet: 1').waitFor();
+  await question.getByRole('button', { name: 'Hand in now' }).press('Enter');
+  await page.getByRole('heading', { level: 1, name: /^Debrief/ }).waitFor();
+  await picture('debrief');
+});
+
+/** Steps through the echoes until the gate is on the one from a place. */
+async function selectEcho(page, place) {
+  await press(page, 'e');
+  for (let i = 0; i < 8; i++) {
+    const echo = await reading(page);
+    if (echo && same(echo, place)) return;
+    await press(page, 'n');
+  }
+  assert.fail('the echo cannot be put in the gate again');
+}

@@ -1,0 +1,60 @@
+// A session outlives the page; the first picture comes soon; of many poses only the latest is computed.
+import assert from 'node:assert/strict';
+import { address, journey } from '../harness/journey.mjs';
+import { choosePlate, firstPicture, placeAlong, press, settled } from '../harness/person.mjs';
+
+/** The bar for the first picture after opening the page from this machine. */
+const FIRST_PICTURE_MS = 2000;
+/** Longer than the page waits between two savings. */
+const SAVED_MS = 1500;
+
+journey('the first picture is there within two seconds of opening', async ({ page }) => {
+  const start = performance.now();
+  await page.goto(`${address}#bench?plate=harbour-20-single-v`);
+  await firstPicture(page);
+  const ms = performance.now() - start;
+  console.log(`first picture after ${ms.toFixed(0)} ms`);
+  assert.ok(ms < FIRST_PICTURE_MS, `${ms.toFixed(0)} ms`);
+});
+
+journey('a closed page is continued where it was', async ({ page, context }) => {
+  await choosePlate(page, '20 mm, single V');
+  await press(page, 'Shift+ArrowRight', 'Shift+ArrowRight', 'ArrowLeft', 's', 'e', 'c');
+  await page.getByRole('button', { name: 'Done' }).press('Enter');
+  const place = await placeAlong(page);
+  await page.waitForTimeout(SAVED_MS);
+
+  await page.reload();
+  await firstPicture(page);
+  assert.equal(await placeAlong(page), place);
+  assert.equal(await page.getByRole('button', { name: 'Side B', exact: true }).getAttribute('aria-pressed'), 'true');
+  await page.getByRole('button', { name: /^Call 1/ }).waitFor();
+  await page.close();
+
+  const next = await context.newPage();
+  await next.goto(address);
+  await next.getByRole('button', { name: /^Continue / }).click();
+  await firstPicture(next);
+  assert.equal(await placeAlong(next), place);
+  await next.getByRole('button', { name: /^Call 1/ }).waitFor();
+});
+
+journey('moving faster than frames are made queues none', async ({ page }) => {
+  await choosePlate(page, '20 mm, single V');
+  const start = await placeAlong(page);
+  const frames = await page.evaluate(async () => {
+    const { times } = globalThis.trialplate;
+    let last = times();
+    for (let i = 0; i < 100; i++) document.body.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowRight', bubbles: true }));
+    let count = 0;
+    for (const limit = performance.now() + 1000; performance.now() < limit; ) {
+      await new Promise((resolve) => setTimeout(resolve));
+      if (times() !== last) count++;
+      last = times();
+    }
+    return count;
+  });
+  await settled(page);
+  assert.equal(await placeAlong(page), start + 100);
+  assert.ok(frames >= 1 && frames <= 3, `${frames} frames for 100 moves at once`);
+});
