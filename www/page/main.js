@@ -24,7 +24,7 @@ const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record) }),
   bench: benchView(session, { handedIn: () => go(address('debrief')) }),
   debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),
-    look: () => enter('bench') }),
+    look: () => go(address('bench')) }),
 };
 const address = (place) => `#${place}?${attempts.address()}`;
 let ready = false;
@@ -38,7 +38,7 @@ for (const [name, view] of Object.entries(views)) {
 }
 byId('skeleton').remove();
 byId('hand-in').addEventListener('click', () => views.bench.actions.handIn());
-byId('to-marks').addEventListener('click', () => enter('debrief'));
+byId('to-marks').addEventListener('click', () => go(address('debrief')));
 byId('help').addEventListener('click', () => views.bench.actions.help());
 byId('caution').addEventListener('click', () => show({ title: text('caution.title'),
   content: [html('p', {}, text('caution.long')), html('p', {}, text('caution.more'))], buttons: [{ label: 'dialog.close', value: null }] }));
@@ -108,7 +108,7 @@ function told(error) {
   if (error.message === 'restarted') return;
   const known = error.reason ? text(error.reason, { what: error.message }) : error.message;
   fail({ title: text('fail.title'), words: known + (session.open ? `\n${text('fail.kept')}` : ''),
-    actions: session.open && document.body.dataset.place === 'start' ? [{ label: 'fail.to_bench', press: () => enter('bench') }] : [] });
+    actions: session.open && document.body.dataset.place === 'start' ? [{ label: 'fail.to_bench', press: () => go(address('bench')) }] : [] });
 }
 
 async function restart({ message, reason }) {

@@ -16,47 +16,51 @@ export function sheetView(session, actions) {
     call, none, list,
     html('label', { class: 'check' }, clean, html('span', {}, text('sheet.clean'))),
     html('div', { class: 'row' }, empty));
+  // Rows stay in the document while their words change: whoever types or tabs there keeps the focus.
+  const rows = [];
   let editing = null;
   let form = null;
 
   function open(index) {
     if (session.handed_in) return;
+    form?.element.remove();
     editing = index;
     form = index === null ? null : callForm(session, index, {
       done: () => { open(null); call.focus(); },
-      remove: () => { open(null); session.removeCall(index); },
+      remove: () => { open(null); session.removeCall(index); call.focus(); },
     });
     draw();
+    if (!form) return;
+    rows[index].element.append(form.element);
     // Where the side column scrolls by itself the form goes to its top; elsewhere the plate stays in view.
     const own = getComputedStyle(element.parentElement).overflowY === 'auto';
-    form?.element.closest('li').scrollIntoView({ block: own ? 'start' : 'nearest' });
-    form?.focus();
+    rows[index].element.scrollIntoView({ block: own ? 'start' : 'nearest' });
+    form.focus();
   }
 
   function draw() {
     const calls = session.sheet.calls;
-    if (editing !== null && editing >= calls.length) [editing, form] = [null, null];
-    list.replaceChildren(...calls.map((entry, index) => html('li', { class: editing === index ? 'open' : '' },
-      summary(entry, index), editing === index ? form.element : null)));
+    if (editing !== null && (editing >= calls.length || session.handed_in)) {
+      form.element.remove();
+      [editing, form] = [null, null];
+    }
+    while (rows.length > calls.length) rows.pop().element.remove();
+    while (rows.length < calls.length) {
+      rows.push(callRow(rows.length, (index) => open(editing === index ? null : index)));
+      list.append(rows.at(-1).element);
+    }
+    rows.forEach((row, index) => row.show(calls[index], kindWords(session, calls[index].kind), editing === index));
     set(none, { hidden: calls.length > 0 });
-    set(undo, { disabled: !session.canUndo });
     clean.checked = session.sheet.no_recordable_indication;
     clean.disabled = Boolean(session.handed_in) || (calls.length > 0 && !clean.checked);
     empty.disabled = Boolean(session.handed_in);
-    if (session.handed_in) [editing, form] = [null, null];
   }
 
-  function summary(entry, index) {
-    const button = html('button', { type: 'button', class: 'call-summary', 'aria-expanded': String(editing === index),
-      onclick: () => open(editing === index ? null : index) },
-    html('span', { class: 'call-number', 'aria-hidden': 'true' }, String(index + 1)),
-    html('span', { class: 'call-kind' }, html('span', { class: 'unseen' }, text('sheet.call_n', { n: index + 1 })), kindWords(session, entry.kind)),
-    html('span', { class: `decision ${entry.decision ?? 'unset'}` }, text(`decision.${entry.decision ?? 'unset'}`)),
-    html('span', { class: 'call-place' }, placeWords(entry)));
-    return button;
-  }
-
-  session.addEventListener('open', () => { [editing, form] = [null, null]; draw(); });
+  session.addEventListener('open', () => {
+    form?.element.remove();
+    [editing, form] = [null, null];
+    draw();
+  });
   session.addEventListener('sheet', draw);
 
   function update() {
@@ -70,7 +74,31 @@ export function sheetView(session, actions) {
   return { element, update, open };
 }
 
-export function kindWords(session, kind) {
+/** One call in the list: a button that opens its form. */
+function callRow(index, toggle) {
+  const kind = html('span', {});
+  const decision = html('span', {});
+  const place = html('span', { class: 'call-place' });
+  const summary = html('button', { type: 'button', class: 'call-summary', onclick: () => toggle(index) },
+    html('span', { class: 'call-number', 'aria-hidden': 'true' }, String(index + 1)),
+    html('span', { class: 'call-kind' }, html('span', { class: 'unseen' }, text('sheet.call_n', { n: index + 1 })), kind),
+    decision, place);
+  const element = html('li', {}, summary);
+  return {
+    element,
+    show(call, words, open) {
+      const verdict = call.decision ?? 'unset';
+      set(element, { class: open ? 'open' : '' });
+      set(summary, { 'aria-expanded': String(open) });
+      set(decision, { class: `decision ${verdict}` });
+      say(kind, words);
+      say(decision, text(`decision.${verdict}`));
+      say(place, placeWords(call));
+    },
+  };
+}
+
+function kindWords(session, kind) {
   return session.about.kinds.find(({ value }) => value === kind)?.words ?? text('kind.unset');
 }
 

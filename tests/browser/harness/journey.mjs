@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { mkdir } from 'node:fs/promises';
 import { after, before, test } from 'node:test';
+import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
 import { watch } from './watch.mjs';
 
@@ -43,12 +44,12 @@ export function journey(name, walk, options = {}) {
     const { context, complaints, page } = await visit(options);
     const picture = async (title) => {
       await mkdir(OUT, { recursive: true });
-      await page.screenshot({ path: new URL(`${title}.png`, OUT).pathname });
+      await page.screenshot({ path: fileURLToPath(new URL(`${encodeURIComponent(title.replaceAll(/\W+/g, '-'))}.png`, OUT)) });
     };
     try {
       await walk({ page, context, picture });
     } catch (error) {
-      await picture(`failed ${name.replaceAll(/\W+/g, ' ')}`).catch(() => {});
+      await picture(`failed ${name}`).catch(() => {});
       if (complaints.length) error.message += `\n  and the page complained:\n  ${complaints.join('\n  ')}`;
       throw error;
     } finally {

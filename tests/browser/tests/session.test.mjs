@@ -27,7 +27,7 @@ journey('a closed page is continued where it was', async ({ page, context }) => 
   await page.reload();
   await firstPicture(page);
   assert.equal(await placeAlong(page), place);
-  assert.equal(await page.getByRole('button', { name: 'Side B', exact: true }).getAttribute('aria-pressed'), 'true');
+  assert.equal(await page.getByRole('button', { name: /^Side B/ }).getAttribute('aria-pressed'), 'true');
   await page.getByRole('button', { name: /^Call 1/ }).waitFor();
   await page.close();
 
@@ -57,4 +57,17 @@ journey('moving faster than frames are made queues none', async ({ page }) => {
   await settled(page);
   assert.equal(await placeAlong(page), start + 100);
   assert.ok(frames >= 1 && frames <= 3, `${frames} frames for 100 moves at once`);
+});
+
+journey('the focus stays in the form of a call while it is filled in', async ({ page }) => {
+  await choosePlate(page, '20 mm, single V');
+  await press(page, 'e', 'c');
+  const call = page.getByRole('group', { name: 'Call 1', exact: true });
+  await call.getByRole('spinbutton', { name: 'Height' }).focus();
+  await page.keyboard.type('3');
+  await page.keyboard.press('Tab');
+  await page.keyboard.type('faint');
+  await settled(page);
+  await page.keyboard.type(' but there');
+  assert.equal(await call.getByRole('textbox', { name: 'Remark' }).inputValue(), 'faint but there');
 });
