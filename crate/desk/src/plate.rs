@@ -15,12 +15,13 @@ use crate::files;
 /// What to do with plates.
 #[derive(Subcommand)]
 pub enum Command {
-    /// Draw a new plate from preparation, level and seed; the same ones give the same plate on every machine.
+    /// Draw a new plate from preparation, level and seed; the same ones give the same plate on every machine. It is
+    /// scanned once, which takes some seconds: flaws too quiet for the procedure are not counted.
     New(New),
     /// Check plate files: prints a summary, or everything that is wrong with its line.
     Check(Check),
-    /// Scan a plate and say how high each flaw stands at best from each side; fails when a mandatory flaw stays below
-    /// the recording level.
+    /// Scan a plate and say how high each flaw stands at best from each side; fails when a flaw stays below
+    /// the recording level and the marking scheme does not say so.
     Echoes(Echoes),
 }
 
@@ -79,7 +80,7 @@ fn new(arguments: &New) -> Result<(), Failure> {
         PreparationName::SingleV => Preparation::SingleV,
         PreparationName::DoubleV => Preparation::DoubleV,
     };
-    let text = Paper::generate(preparation, arguments.level, arguments.seed).to_toml()?;
+    let text = Paper::generate(preparation, arguments.level, arguments.seed).made_fair()?.to_toml()?;
     match &arguments.output {
         Some(path) => files::write_new(path, text.as_bytes()),
         None => Ok(io::stdout().write_all(text.as_bytes())?),
@@ -123,6 +124,7 @@ fn echoes(arguments: &Echoes) -> Result<(), Failure> {
     }
     let lost: Vec<String> = findable::out_of_reach(&paper, &found)
         .into_iter()
+        .filter(|index| !paper.scheme.below_recording_level.contains(index))
         .map(|index| format!("plate.flaw[{index}]"))
         .collect();
     if lost.is_empty() {
@@ -130,7 +132,7 @@ fn echoes(arguments: &Echoes) -> Result<(), Failure> {
     }
     let file = arguments.file.display();
     Err(Failure::Said(format!(
-        "{file}: mandatory, but below the recording level everywhere: {}",
+        "{file}: below the recording level everywhere, but not in scheme.below_recording_level: {}",
         words::list(&lost)
     )))
 }

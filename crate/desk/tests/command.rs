@@ -55,16 +55,19 @@ impl Folder {
 fn a_new_plate_is_sound_and_the_same_each_time() {
     let folder = Folder::new();
     let file = folder.path("new.toml");
-    let new = ["plate", "new", "--preparation", "single-v", "--level", "2", "--seed", "4711"];
+    let new = ["plate", "new", "--preparation", "single-v", "--level", "1", "--seed", "4711"];
     assert_eq!(good(&[new.as_slice(), &["-o", &file]].concat()), "");
     assert_eq!(fs::read_to_string(&file).unwrap(), good(&new));
     assert!(good(&["plate", "check", &file]).contains("new.toml: sound. Plate "));
+    assert!(
+        good(&["plate", "echoes", &file]).starts_with("Plate tern-harbour-single-v-1-4711, recording level")
+    );
     // What is there is not overwritten.
     assert!(bad(&[new.as_slice(), &["-o", &file]].concat()).contains("is there already"));
     assert_eq!(fs::read_to_string(&file).unwrap(), good(&new));
     assert_ne!(
         good(&new),
-        good(&["plate", "new", "--preparation", "single-v", "--level", "2", "--seed", "4712"])
+        good(&["plate", "new", "--preparation", "single-v", "--level", "1", "--seed", "4712"])
     );
 }
 
@@ -234,6 +237,6 @@ fn the_echoes_of_a_plate_are_told_from_each_side() {
     let deaf = fs::read_to_string(scenario("harbour-20-single-v.toml")).unwrap();
     let deaf = deaf.replacen("recording_level_db = -14.0", "recording_level_db = 20.0", 1);
     let error = bad(&["plate", "echoes", &folder.write("deaf.toml", deaf)]);
-    let lost = "below the recording level everywhere: plate.flaw[0], plate.flaw[1] and plate.flaw[2]";
+    let lost = "not in scheme.below_recording_level: plate.flaw[0], plate.flaw[1] and plate.flaw[2]";
     assert!(error.contains(lost), "{error}");
 }

@@ -116,13 +116,11 @@ fn best_echo(paper: &Paper, pair: &mut [Instrument; 2], flaw: u32, along: [f64; 
     }
 }
 
-/// The mandatory flaws that no allowed pose brings up to the recording level, by their place in the plate file.
+/// The flaws that no allowed pose brings up to the recording level, by their place in the plate file.
 pub fn out_of_reach(paper: &Paper, echoes: &[BestEcho]) -> Vec<u32> {
     (0..)
         .zip(&paper.plate.flaws)
-        .filter(|(index, flaw)| {
-            flaw.mandatory && !echoes.iter().any(|echo| echo.flaw == *index && echo.recordable)
-        })
+        .filter(|(index, _)| !echoes.iter().any(|echo| echo.flaw == *index && echo.recordable))
         .map(|(index, _)| index)
         .collect()
 }

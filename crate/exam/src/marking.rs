@@ -80,11 +80,13 @@ pub struct FlawRow {
     pub decision: Decision,
     /// Whether missing it fails the plate.
     pub mandatory: bool,
+    /// Whether it counts; one that stays below the recording level does not.
+    pub counted: bool,
     /// Number of the call that belongs to it, from 1; absent for a miss.
     pub call: Option<u32>,
-    /// Points got.
+    /// Points got; 0 where it does not count.
     pub points: f64,
-    /// Points possible.
+    /// Points possible; 0 where it does not count.
     pub possible: f64,
     /// The parts; empty for a miss.
     pub parts: Vec<PartRow>,
@@ -122,7 +124,7 @@ pub struct CallRow {
     pub outcome: Outcome,
     /// Points taken off.
     pub cost: f64,
-    /// The key in the plate file that set the cost; absent for a hit.
+    /// The key in the plate file that set the cost; absent for a call that is not wrong.
     pub scheme_line: Option<String>,
     /// The row in a sentence.
     pub reason: String,
@@ -139,7 +141,7 @@ pub struct Marks {
     pub flaws: Vec<FlawRow>,
     /// One row for each call, in the order of the sheet.
     pub calls: Vec<CallRow>,
-    /// On a plate without a flaw: the parts that are marked instead.
+    /// On a plate without a flaw that counts: the parts that are marked instead.
     pub clean: Vec<PartRow>,
     /// Points taken off for calls without a flaw.
     pub cost: f64,
@@ -176,7 +178,9 @@ pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
     let (plate, scheme) = (&paper.plate, &paper.scheme);
     let mut order: Vec<usize> = (0..plate.flaws.len()).collect();
     order.sort_by(|&a, &b| plate.flaws[a].start_mm.total_cmp(&plate.flaws[b].start_mm));
-    let extents: Vec<Extent> = order.iter().map(|&index| plate.flaws[index].extent(plate)).collect();
+    let counts = |index: usize| !scheme.below_recording_level.iter().any(|&below| below as usize == index);
+    let extents: Vec<(Extent, bool)> =
+        order.iter().map(|&index| (plate.flaws[index].extent(plate), counts(index))).collect();
     let call_of_flaw = matching::assign(scheme, &extents, &sheet.calls);
 
     let flaws: Vec<FlawRow> = order
@@ -193,9 +197,12 @@ pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
             call_row::row(paper, &flaws, call, &sheet.calls[call], hit)
         })
         .collect();
-    let clean = if flaws.is_empty() { clean_parts(scheme, sheet) } else { Vec::new() };
-
     let cost: f64 = calls.iter().map(|row| row.cost).sum();
+    let clean = if flaws.iter().any(|row| row.counted) {
+        Vec::new()
+    } else {
+        clean_parts(scheme, sheet, calls.iter().filter(|row| row.scheme_line.is_some()).count())
+    };
     let gained = flaws.iter().map(|row| row.points).chain(clean.iter().map(|part| part.points)).sum::<f64>();
     let possible =
         flaws.iter().map(|row| row.possible).chain(clean.iter().map(|part| part.possible)).sum::<f64>();
@@ -222,7 +229,8 @@ pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
     marks
 }
 
-fn clean_parts(scheme: &Scheme, sheet: &AnswerSheet) -> Vec<PartRow> {
+/// `wrong` is the number of calls that belong to nothing.
+fn clean_parts(scheme: &Scheme, sheet: &AnswerSheet, wrong: usize) -> Vec<PartRow> {
     let part = |part, possible, key: &str, got: bool, reason: String| PartRow {
         part,
         points: if got { possible } else { 0.0 },
@@ -231,8 +239,8 @@ fn clean_parts(scheme: &Scheme, sheet: &AnswerSheet) -> Vec<PartRow> {
         scheme_line: format!("scheme.clean.{key}"),
         reason,
     };
-    let none = sheet.calls.is_empty();
-    let stated = none && sheet.no_recordable_indication;
+    let none = wrong == 0;
+    let stated = sheet.calls.is_empty() && sheet.no_recordable_indication;
     let called = words::count(sheet.calls.len(), "call");
     vec![
         part(
@@ -241,9 +249,9 @@ fn clean_parts(scheme: &Scheme, sheet: &AnswerSheet) -> Vec<PartRow> {
             "nothing_called",
             none,
             if none {
-                "The plate has no flaw and none was called.".to_owned()
+                "The plate has nothing to record, and nothing was called wrongly.".to_owned()
             } else {
-                format!("The plate has no flaw, but the sheet has {called}.")
+                format!("The plate has nothing to record, but the sheet has {called}.")
             },
         ),
         part(
@@ -253,7 +261,7 @@ fn clean_parts(scheme: &Scheme, sheet: &AnswerSheet) -> Vec<PartRow> {
             stated,
             if stated {
                 "“No recordable indication” was stated.".to_owned()
-            } else if none {
+            } else if sheet.calls.is_empty() {
                 "The sheet is empty; “no recordable indication” was not stated.".to_owned()
             } else {
                 format!("“No recordable indication” cannot stand beside {called}.")
@@ -263,7 +271,8 @@ fn clean_parts(scheme: &Scheme, sheet: &AnswerSheet) -> Vec<PartRow> {
 }
 
 fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
-    let missed: Vec<&FlawRow> = marks.flaws.iter().filter(|row| row.call.is_none()).collect();
+    let counted: Vec<&FlawRow> = marks.flaws.iter().filter(|row| row.counted).collect();
+    let missed: Vec<&FlawRow> = counted.iter().copied().filter(|row| row.call.is_none()).collect();
     let missed_mandatory: Vec<String> =
         missed.iter().filter(|row| row.mandatory).map(|row| row.number.to_string()).collect();
     let enough = marks.percent + 1e-9 >= scheme.pass_percent;
@@ -286,13 +295,22 @@ fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
             words::list(&missed_mandatory)
         ));
     }
-    if !marks.flaws.is_empty() {
-        let found = marks.flaws.len() - missed.len();
-        reasons.push(format!("{found} of {} called.", words::count(marks.flaws.len(), "flaw")));
+    if !counted.is_empty() {
+        let found = counted.len() - missed.len();
+        let there = words::count(counted.len(), "flaw");
+        reasons.push(format!("{found} of {there} called."));
         if sheet.no_recordable_indication {
-            let there = words::count(marks.flaws.len(), "flaw");
             reasons.push(format!("“No recordable indication” was stated, but the plate has {there}."));
         }
+    }
+    let uncounted: Vec<String> =
+        marks.flaws.iter().filter(|row| !row.counted).map(|row| row.number.to_string()).collect();
+    if !uncounted.is_empty() {
+        reasons.push(format!(
+            "Not counted, for with this procedure they stay below the recording level: flaw {} \
+             (scheme.below_recording_level).",
+            words::list(&uncounted)
+        ));
     }
     if marks.cost > 0.0 {
         let number = marks.calls.iter().filter(|row| row.cost > 0.0).count();

@@ -88,22 +88,24 @@ pub(crate) fn why_not(scheme: &Scheme, flaw: &Extent, call: &Call) -> Option<Str
     (!broken.is_empty()).then(|| words::list(&broken))
 }
 
-/// For each flaw the call that belongs to it. The order of the calls does not matter.
-pub(crate) fn assign(scheme: &Scheme, flaws: &[Extent], calls: &[Call]) -> Vec<Option<usize>> {
+/// For each flaw the call that belongs to it. Flaws that count are served before those that do not. The order of
+/// the calls does not matter.
+pub(crate) fn assign(scheme: &Scheme, flaws: &[(Extent, bool)], calls: &[Call]) -> Vec<Option<usize>> {
     if flaws.is_empty() || calls.is_empty() {
         return vec![None; flaws.len()];
     }
     let mut order: Vec<usize> = (0..calls.len()).collect();
     order.sort_by(|&a, &b| by_content(&calls[a], &calls[b]));
-    // One more match must outweigh any gain in fit.
-    let matched = (LARGEST_MISFIT + 1) * (flaws.len() as i64 + 1);
+    // One more match must outweigh any gain in fit, and one that counts any number of others.
+    let more = flaws.len() as i64 + 1;
+    let matched = |counts: bool| (LARGEST_MISFIT + 1) * if counts { more * more } else { more };
     // The library wants at least as many columns as rows; columns beyond the calls stand for "not called".
     let columns = flaws.len() + calls.len();
     let weights = Matrix::from_fn(flaws.len(), columns, |(row, column)| {
         order
             .get(column)
-            .and_then(|&call| misfit(scheme, &flaws[row], &calls[call]))
-            .map_or(0, |misfit| matched + LARGEST_MISFIT - misfit)
+            .and_then(|&call| misfit(scheme, &flaws[row].0, &calls[call]))
+            .map_or(0, |misfit| matched(flaws[row].1) + LARGEST_MISFIT - misfit)
     });
     let (_, columns_of_rows) = kuhn_munkres(&weights);
     columns_of_rows
@@ -111,7 +113,7 @@ pub(crate) fn assign(scheme: &Scheme, flaws: &[Extent], calls: &[Call]) -> Vec<O
         .enumerate()
         .map(|(row, column)| {
             let call = *order.get(column)?;
-            misfit(scheme, &flaws[row], &calls[call]).map(|_| call)
+            misfit(scheme, &flaws[row].0, &calls[call]).map(|_| call)
         })
         .collect()
 }
@@ -156,16 +158,25 @@ mod tests {
     fn as_many_as_possible_even_where_one_would_fit_better() {
         let scheme = Scheme::default();
         // The first call fits the first flaw perfectly and the second a little; the second call fits only the first.
-        let flaws = [flaw(100.0, 110.0), flaw(112.0, 122.0)];
+        let flaws = [(flaw(100.0, 110.0), true), (flaw(112.0, 122.0), true)];
         let calls = [call(100.0, 110.0, 10.0), call(92.0, 102.0, 10.0)];
         assert_eq!(assign(&scheme, &flaws, &calls), [Some(1), Some(0)]);
+    }
+
+    #[test]
+    fn a_flaw_that_counts_is_served_first() {
+        let scheme = Scheme::default();
+        let calls = [call(101.0, 111.0, 10.0)];
+        let flaws = |counts: [bool; 2]| [(flaw(100.0, 110.0), counts[0]), (flaw(112.0, 122.0), counts[1])];
+        assert_eq!(assign(&scheme, &flaws([true, true]), &calls), [Some(0), None]);
+        assert_eq!(assign(&scheme, &flaws([false, true]), &calls), [None, Some(0)]);
     }
 
     #[test]
     fn the_better_fit_wins_and_the_other_stays_over() {
         let scheme = Scheme::default();
         let calls = [call(104.0, 110.0, 10.0), call(100.0, 110.0, 10.5)];
-        assert_eq!(assign(&scheme, &[flaw(100.0, 110.0)], &calls), [Some(1)]);
+        assert_eq!(assign(&scheme, &[(flaw(100.0, 110.0), true)], &calls), [Some(1)]);
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! The paper an operator sits: plate, procedure and marking scheme in one TOML file.
 
+use instrument::bench::SetUpError;
 use instrument::procedure::Procedure;
 use serde::{Deserialize, Serialize};
 use specimen::check::Complaint;
@@ -8,7 +9,7 @@ use specimen::joint::Preparation;
 use specimen::plate::Plate;
 
 use crate::scheme::Scheme;
-use crate::{procedure_check, standard};
+use crate::{findable, procedure_check, standard};
 
 /// The version of the file's form that this program reads and writes.
 pub const VERSION: u32 = 1;
@@ -64,7 +65,7 @@ impl Paper {
         if complaints.is_empty() {
             complaints.extend(procedure_check::check(&self.procedure, &self.plate));
         }
-        complaints.extend(self.scheme.check());
+        complaints.extend(self.scheme.check(self.plate.flaws.len()));
         complaints
     }
 
@@ -82,6 +83,18 @@ impl Paper {
         let plate = specimen::generator::plate(preparation, level, seed);
         let procedure = standard::procedure(&plate);
         Self { version: VERSION, plate, procedure, scheme: Scheme::default() }
+    }
+
+    /// The paper with its scheme told which flaws stay below the recording level whatever an operator does, so that
+    /// they are not counted against anybody. Takes seconds, see [`findable::best_echoes`]; the same paper gives the
+    /// same answer on every machine.
+    ///
+    /// # Errors
+    /// A set-up that is impossible.
+    pub fn made_fair(mut self) -> Result<Self, SetUpError> {
+        let echoes = findable::best_echoes(&self)?;
+        self.scheme.below_recording_level = findable::out_of_reach(&self, &echoes);
+        Ok(self)
     }
 
     /// A short mark of identity of the content (64-bit FNV-1a of the TOML text, hexadecimal): log and answers

@@ -23,6 +23,10 @@ pub struct Scheme {
     /// Share of the points for the kind when planar was called planar, or volumetric volumetric, but the kind is
     /// another one; 0 to 1.
     pub kind_class_share: f64,
+    /// Flaws, by their place in the plate file from 0, that no allowed pose brings up to the recording level (see
+    /// [`crate::paper::Paper::made_fair`]). They need not be called and are not counted.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub below_recording_level: Vec<u32>,
     /// Which calls can belong to a flaw at all.
     pub matching: Matching,
     /// How exact a call must be.
@@ -119,6 +123,7 @@ impl Default for Scheme {
             missed_mandatory_fails: true,
             false_call_points: 20.0,
             kind_class_share: 0.5,
+            below_recording_level: Vec::new(),
             matching: Matching::default(),
             tolerance: Tolerance::default(),
             points: Points::default(),
@@ -191,8 +196,8 @@ impl Default for Acceptance {
 }
 
 impl Scheme {
-    /// Everything out of range, with paths that begin with `scheme`.
-    pub fn check(&self) -> Vec<Complaint> {
+    /// Everything out of range for a plate with so many flaws, with paths that begin with `scheme`.
+    pub fn check(&self, flaws: usize) -> Vec<Complaint> {
         let mut found = Vec::new();
         let mut within = |key: &str, value: f64, low: f64, high: f64, unit: &str| {
             if !(low..=high).contains(&value) {
@@ -233,6 +238,14 @@ impl Scheme {
         let acceptance = &self.acceptance;
         within("acceptance.volumetric_length_mm", acceptance.volumetric_length_mm, 0.0, 1000.0, " mm");
         within("acceptance.volumetric_height_mm", acceptance.volumetric_height_mm, 0.0, 1000.0, " mm");
+        for index in &self.below_recording_level {
+            if usize::try_from(*index).is_ok_and(|index| index >= flaws) {
+                found.push(Complaint {
+                    path: "scheme.below_recording_level".to_owned(),
+                    message: format!("names flaw {index}, but the plate has {flaws}, counted from 0"),
+                });
+            }
+        }
         found
     }
 }
@@ -244,7 +257,7 @@ mod tests {
     #[test]
     fn the_default_scheme_is_in_range_and_sums_to_a_hundred() {
         let scheme = Scheme::default();
-        assert_eq!(scheme.check(), []);
+        assert_eq!(scheme.check(0), []);
         assert_eq!(scheme.points.total(), 100.0);
         assert_eq!(scheme.clean.nothing_called + scheme.clean.statement, 100.0);
     }
@@ -253,10 +266,12 @@ mod tests {
     fn what_is_out_of_range_is_named_with_its_key_and_range() {
         let mut scheme = Scheme { pass_percent: f64::NAN, ..Scheme::default() };
         scheme.points.detection = 0.0;
-        let found = scheme.check();
-        assert_eq!(found.len(), 2);
+        scheme.below_recording_level = vec![1, 2];
+        let found = scheme.check(2);
+        assert_eq!(found.len(), 3);
         assert_eq!(found[0].path, "scheme.pass_percent");
         assert_eq!(found[0].message, "is NaN, expected 0 to 100 %");
         assert_eq!(found[1].path, "scheme.points.detection");
+        assert_eq!(found[2].message, "names flaw 2, but the plate has 2, counted from 0");
     }
 }

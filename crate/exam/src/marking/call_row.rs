@@ -27,6 +27,12 @@ pub(super) fn row(
         };
     }
     let (outcome, why) = stray(paper, flaws, call);
+    // Who calls what need not be called does no harm, even twice.
+    let uncounted = |number: u32| flaws.iter().any(|row| row.number == number && !row.counted);
+    if matches!(outcome, Outcome::Duplicate { flaw } if uncounted(flaw)) {
+        let reason = format!("Call {number} {why} That flaw is not counted, so it takes off nothing.");
+        return CallRow { number, outcome, cost: 0.0, scheme_line: None, reason };
+    }
     let cost = scheme.false_call_points;
     CallRow {
         number,
@@ -42,8 +48,9 @@ fn stray(paper: &Paper, flaws: &[FlawRow], call: &Call) -> (Outcome, String) {
     let scheme = &paper.scheme;
     let fit = |row: &&FlawRow| matching::misfit(scheme, &row.extent, call);
     if let Some(flaw) = flaws.iter().filter(|row| fit(row).is_some()).min_by_key(fit) {
+        let false_call = if flaw.counted { "; it counts as a false call" } else { "" };
         let other = flaw.call.map_or_else(String::new, |call| format!(" that call {call} has named already"));
-        let why = format!("is a second call of flaw {}{other}; it counts as a false call.", flaw.number);
+        let why = format!("is a second call of flaw {}{other}{false_call}.", flaw.number);
         return (Outcome::Duplicate { flaw: flaw.number }, why);
     }
     if let (Some(offset), Some(depth)) = (call.offset_mm, call.depth_mm)

@@ -9,17 +9,20 @@ use crate::sheet::Call;
 use crate::words;
 
 /// The row of a flaw with its call, if one belongs to it. `place` is its row and its place in the plate file, the
-/// call comes with its place on the sheet; all from 0.
+/// call comes with its place on the sheet; all from 0. With the extent comes whether the flaw counts.
 pub(super) fn row(
     scheme: &Scheme,
     place: (usize, usize),
     flaw: &Flaw,
-    extent: Extent,
+    (extent, counted): (Extent, bool),
     call: Option<(usize, &Call)>,
 ) -> FlawRow {
     let parts = call.map_or_else(Vec::new, |(_, call)| parts(scheme, flaw, &extent, call));
-    let points = parts.iter().map(|part| part.points).sum();
-    let possible = scheme.points.total();
+    let (points, possible) = if counted {
+        (parts.iter().map(|part| part.points).sum(), scheme.points.total())
+    } else {
+        (0.0, 0.0)
+    };
     let number = place.0 as u32 + 1;
     let call_number = call.map(|(index, _)| index as u32 + 1);
     let what = format!(
@@ -29,6 +32,14 @@ pub(super) fn row(
         words::stretch_mm(extent.depth_mm),
     );
     let reason = match call_number {
+        Some(call) if !counted => format!(
+            "{what}: found by call {call}, though with this procedure it stays below the recording level; it is not \
+             counted."
+        ),
+        None if !counted => format!(
+            "{what}: not called, and rightly so: with this procedure it stays below the recording level. It is not \
+             counted."
+        ),
         Some(call) => format!(
             "{what}: found by call {call}, {} of {} points.",
             words::points(points),
@@ -45,7 +56,8 @@ pub(super) fn row(
         kind: flaw.kind.words().to_owned(),
         extent,
         decision: right_decision(scheme, flaw.kind.is_planar(), &extent),
-        mandatory: flaw.mandatory,
+        mandatory: flaw.mandatory && counted,
+        counted,
         call: call_number,
         points,
         possible,

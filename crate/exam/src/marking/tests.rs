@@ -216,7 +216,39 @@ fn a_clean_plate_wants_an_empty_sheet_and_the_statement() {
     let call = Call { start_mm: Some(50.0), ..Call::default() };
     let wrong = mark(&paper, &AnswerSheet { calls: vec![call], ..stated });
     assert_eq!((wrong.points, wrong.passed), (0.0, false));
-    assert_eq!(wrong.clean[0].reason, "The plate has no flaw, but the sheet has 1 call.");
+    assert_eq!(wrong.clean[0].reason, "The plate has nothing to record, but the sheet has 1 call.");
+}
+
+#[test]
+fn a_flaw_below_the_recording_level_counts_for_and_against_nobody() {
+    let mut paper = paper();
+    paper.scheme.below_recording_level = vec![2];
+    let all = perfect(&paper);
+    let mut without = all.clone();
+    without.calls.remove(2);
+    for sheet in [&all, &without] {
+        let marks = mark(&paper, sheet);
+        assert_eq!((marks.points, marks.possible, marks.passed), (200.0, 200.0, true));
+        assert!(marks.reasons[2].starts_with("Not counted"), "{:?}", marks.reasons);
+    }
+    assert!(mark(&paper, &without).flaws[2].reason.contains("not called, and rightly so"));
+    let mut twice = all;
+    twice.calls.push(twice.calls[2].clone());
+    assert_eq!(mark(&paper, &twice).cost, 0.0);
+    // With nothing that counts the plate is as good as clean.
+    paper.scheme.below_recording_level = vec![0, 1, 2];
+    let stated = AnswerSheet { no_recordable_indication: true, ..AnswerSheet::default() };
+    assert_eq!(mark(&paper, &stated).percent, 100.0);
+    assert_eq!(mark(&paper, &perfect(&paper)).percent, 80.0);
+}
+
+#[test]
+fn a_false_call_on_a_clean_plate_is_wrong_even_where_it_costs_nothing() {
+    let mut paper = clean_paper();
+    paper.scheme.false_call_points = 0.0;
+    let call = Call { start_mm: Some(50.0), ..Call::default() };
+    let marks = mark(&paper, &AnswerSheet { calls: vec![call], ..AnswerSheet::default() });
+    assert_eq!((marks.points, marks.passed), (0.0, false));
 }
 
 #[test]
