@@ -1,4 +1,4 @@
-use acoustics::aperture::Aperture;
+use acoustics::aperture::{Aperture, Coupling};
 use acoustics::law::{DelayLaw, LawError};
 use acoustics::material::{Solid, WedgeMaterial};
 use acoustics::ray::Ray;
@@ -8,12 +8,12 @@ use crate::{column, table};
 /// The worked probe of the tables: 16 elements, pitch 0.6 mm, 36° wedge of polystyrene, first element 5 mm high.
 fn aperture() -> Aperture {
     Aperture {
-        wedge: WedgeMaterial::POLYSTYRENE,
+        coupling: Coupling::Wedge(WedgeMaterial::POLYSTYRENE),
         wedge_angle: 36.0_f64.to_radians(),
         first_height_mm: 5.0,
         pitch_mm: 0.6,
         element_width_mm: 0.5,
-        elevation_mm: 10.0,
+        elevation_mm: Some(10.0),
         first: 0,
         count: 16,
         frequency_mhz: 5.0,
@@ -92,7 +92,7 @@ fn times_of_flight_to_the_focus() {
 #[test]
 fn c19_grating_lobes() {
     let lobes: Vec<f64> = aperture()
-        .grating_sines(6.677_f64.to_radians().sin())
+        .grating_sines(6.677_f64.to_radians().sin(), 2.33)
         .iter()
         .map(|sine| sine.asin().to_degrees())
         .collect();

@@ -1,6 +1,6 @@
 //! Set-up and frame times: 61 beams from 40 to 70 degrees, 32 elements, three legs, 12 sheets in the beam.
 
-use acoustics::aperture::Aperture;
+use acoustics::aperture::{Aperture, Coupling};
 use acoustics::engine::{FrameEngine, GrainDose};
 use acoustics::grain::GrainField;
 use acoustics::law::DelayLaw;
@@ -12,12 +12,12 @@ use criterion::{Criterion, criterion_group, criterion_main};
 
 fn aperture(count: u32) -> Aperture {
     Aperture {
-        wedge: WedgeMaterial::POLYSTYRENE,
+        coupling: Coupling::Wedge(WedgeMaterial::POLYSTYRENE),
         wedge_angle: 36.0_f64.to_radians(),
         first_height_mm: 5.0,
         pitch_mm: 0.5,
         element_width_mm: 0.4,
-        elevation_mm: 10.0,
+        elevation_mm: Some(10.0),
         first: (64 - count) / 2,
         count,
         frequency_mhz: 5.0,

@@ -1,6 +1,17 @@
 //! The active part of a linear array on its wedge.
 
-use crate::material::WedgeMaterial;
+use crate::complex::Complex;
+use crate::interface;
+use crate::material::{Solid, WedgeMaterial};
+
+/// What lies between the elements and the metal.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Coupling {
+    /// A wedge on a couplant film: only its longitudinal wave reaches the metal.
+    Wedge(WedgeMaterial),
+    /// The elements press on the bare metal; angle and height of the aperture are 0.
+    Bare,
+}
 
 /// A group of neighbouring elements of a linear array that fires and listens as one, on a wedge.
 ///
@@ -8,8 +19,8 @@ use crate::material::WedgeMaterial;
 /// array rises towards the front of the wedge.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Aperture {
-    /// What the wedge is made of.
-    pub wedge: WedgeMaterial,
+    /// Wedge or bare contact.
+    pub coupling: Coupling,
     /// Angle of the array above the foot, radians.
     pub wedge_angle: f64,
     /// Height of the centre of the array's first element above the foot, mm.
@@ -18,8 +29,9 @@ pub struct Aperture {
     pub pitch_mm: f64,
     /// Width of one element along the array, mm.
     pub element_width_mm: f64,
-    /// Length of the elements across the array, mm.
-    pub elevation_mm: f64,
+    /// Length of the elements across the array, mm; `None` for endless ones, over scenes that are the same all across
+    /// (areas of surface points are then lengths).
+    pub elevation_mm: Option<f64>,
     /// First active element, counted from 0.
     pub first: u32,
     /// Number of active elements.
@@ -48,18 +60,41 @@ impl Aperture {
         f64::from(self.count) * self.pitch_mm
     }
 
+    /// Speed in front of the elements, mm/µs: longitudinal in the wedge, or the metal's shear speed.
+    pub fn near_speed(&self, solid: &Solid) -> f64 {
+        match self.coupling {
+            Coupling::Wedge(wedge) => wedge.longitudinal_mm_per_us,
+            Coupling::Bare => solid.shear_mm_per_us,
+        }
+    }
+
+    /// SV amplitude in the metal at a refracted angle (radians) per amplitude of the elements.
+    pub fn transmission(&self, solid: &Solid, angle: f64) -> Complex {
+        match self.coupling {
+            Coupling::Wedge(wedge) => interface::film_transmission(&wedge, solid, angle),
+            Coupling::Bare => interface::line_load_radiation(solid, angle),
+        }
+    }
+
+    /// Loss in front of the metal at the centre frequency, dB/mm.
+    pub fn near_loss_db_per_mm(&self) -> f64 {
+        match self.coupling {
+            Coupling::Wedge(wedge) => wedge.loss_db_per_mm,
+            Coupling::Bare => 0.0,
+        }
+    }
+
     /// Amplitude of a strip element in a direction with angle `from_normal` (radians) off the array's normal: the
     /// sinc of a uniformly moving strip.
-    pub fn directivity(&self, from_normal: f64, frequency_mhz: f64) -> f64 {
-        let x = core::f64::consts::PI * frequency_mhz * self.element_width_mm * libm::sin(from_normal)
-            / self.wedge.longitudinal_mm_per_us;
+    pub fn directivity(&self, from_normal: f64, near_wavelength_mm: f64) -> f64 {
+        let x = core::f64::consts::PI * self.element_width_mm * libm::sin(from_normal) / near_wavelength_mm;
         if x.abs() < 1e-6 { 1.0 } else { libm::sin(x) / x }
     }
 
     /// Sines (from the array's normal, in the wedge) of the grating lobes of a beam with steering sine `steer`, at the
     /// centre frequency: sin = steer + m λ/p for whole m ≠ 0 (ISO 23243 names the lobe; array factor).
-    pub fn grating_sines(&self, steer: f64) -> Vec<f64> {
-        let step = self.wedge.longitudinal_mm_per_us / (self.frequency_mhz * self.pitch_mm);
+    pub fn grating_sines(&self, steer: f64, near_speed: f64) -> Vec<f64> {
+        let step = near_speed / (self.frequency_mhz * self.pitch_mm);
         [-2.0, -1.0, 1.0, 2.0].iter().map(|m| steer + m * step).filter(|sine| sine.abs() <= 1.0).collect()
     }
 }

@@ -21,6 +21,8 @@ pub struct Axes {
     pub wedge_speed: f64,
     /// Shear speed in the metal, mm/µs.
     pub speed: f64,
+    /// Wave number of shear waves at the probe's centre frequency, 1/mm.
+    pub wave_number: f64,
     /// Height of the aperture's centre above the foot, mm.
     pub height_mm: f64,
     /// First node of the sine.
@@ -38,7 +40,7 @@ pub struct Axes {
 impl Axes {
     /// The grid for a set of laws and a longest sound path.
     pub fn new(aperture: &Aperture, solid: &Solid, laws: &[DelayLaw], range_mm: f64) -> Self {
-        let (wedge_speed, speed) = (aperture.wedge.longitudinal_mm_per_us, solid.shear_mm_per_us);
+        let (wedge_speed, speed) = (aperture.near_speed(solid), solid.shear_mm_per_us);
         let kappa = wedge_speed / speed;
         // The lobe of a beam is λ/L wide in the sine; 0.3 of that per node keeps splines within 0.3 dB.
         let lobe = wedge_speed / aperture.frequency_mhz / aperture.length_mm();
@@ -57,6 +59,7 @@ impl Axes {
             kappa,
             wedge_speed,
             speed,
+            wave_number: core::f64::consts::TAU * aperture.frequency_mhz / speed,
             height_mm: aperture.centre_mm()[1],
             sine_start,
             sine_step,

@@ -2,18 +2,21 @@
 
 use crate::axes::{Axes, ZONE};
 use crate::elevation_table::{ElevationTable, OffPlane};
-use crate::kernel::{ShearWave, response};
+use crate::face_response::FaceResponse;
+use crate::half_plane::HalfPlane;
+use crate::kernel::{ShearWave, incidence, response};
 use crate::leg_rays::LegRays;
+use crate::material::Solid;
 use crate::mirror_table::Complex32;
 use crate::phase;
-use crate::placement::LocalPoints;
+use crate::placement::{LocalPoints, LocalRims};
 use crate::planes::Planes;
-use crate::pulse::SAMPLING_MHZ;
+use crate::pulse::{Pulse, SAMPLING_MHZ};
 use crate::spline;
 
-/// Fixed values of a set-up that every deposit needs.
+/// Fixed values and tables of a set-up that every deposit needs.
 #[derive(Debug)]
-pub struct DepositConstants {
+pub struct Setting {
     /// First node and reciprocal step of the sine.
     pub sine_start: f32,
     /// Reciprocal of the step of the sine.
@@ -26,13 +29,23 @@ pub struct DepositConstants {
     pub samples: f32,
     /// Frequency of demodulation, MHz.
     pub carrier_mhz: f32,
-    /// (c_T/c_L)² of the metal.
-    pub kappa2: f32,
+    /// 1/k of shear waves at the carrier, mm.
+    pub per_wave_number: f32,
+    /// Speed of Rayleigh waves, mm/µs.
+    pub rayleigh_speed: f32,
+    /// How faces move.
+    pub face: FaceResponse,
+    /// How rims answer.
+    pub half_plane: HalfPlane,
+    /// Out of the plane.
+    pub elevation: ElevationTable,
 }
 
-impl DepositConstants {
-    /// From a grid.
-    pub fn new(axes: &Axes, carrier_mhz: f64, speed_ratio: f64) -> Self {
+impl Setting {
+    /// From a grid, the metal and the off-plane table.
+    pub fn new(axes: &Axes, pulse: &Pulse, solid: &Solid, elevation: ElevationTable) -> Self {
+        let carrier_mhz = pulse.carrier_mhz;
+        let half_plane = HalfPlane::new(solid);
         Self {
             sine_start: axes.sine_start as f32,
             per_sine: (1.0 / axes.sine_step) as f32,
@@ -40,15 +53,47 @@ impl DepositConstants {
             first_sample: axes.first_sample as f32,
             samples: axes.samples as f32,
             carrier_mhz: carrier_mhz as f32,
-            kappa2: (speed_ratio * speed_ratio) as f32,
+            per_wave_number: (axes.speed / (core::f64::consts::TAU * carrier_mhz)) as f32,
+            rayleigh_speed: axes.speed as f32 / half_plane.rayleigh(),
+            face: FaceResponse::new(solid, pulse.quality()),
+            half_plane,
+            elevation,
         }
     }
 
-    /// Place of a two-way time among the samples.
+    /// The kernel of a lit facet, from the wave of a source at a finite distance.
     #[inline(always)]
-    pub fn sample(&self, two_way_us: f32, delay: f32) -> f32 {
-        two_way_us * SAMPLING_MHZ as f32 - self.first_sample + delay
+    pub fn kernel(&self, i: ShearWave<f32>, spread: f32, j: ShearWave<f32>, n: [f32; 3]) -> Complex32 {
+        let c = incidence(i, n);
+        let motion = self.face.at((1.0 - c * c).max(0.0).sqrt(), spread);
+        let (re, im) = response(motion, i, j, n);
+        [re, im]
     }
+
+    /// Where and how an echo is laid in time: sample (with its fraction), strip factor and carrier phase; `None` outside
+    /// the frame.
+    #[inline(always)]
+    pub fn arrival(&self, two_way_us: f32, off_plane_mm: f32, reach_mm: f32) -> Option<Arrival> {
+        let off = self.elevation.at(off_plane_mm, reach_mm);
+        let sample = two_way_us * SAMPLING_MHZ as f32 - self.first_sample + off.delay;
+        let inside = sample >= 2.0 && sample < self.samples - 3.0;
+        inside.then(|| Arrival {
+            sample,
+            off,
+            carrier: phase::phasor(self.carrier_mhz * (two_way_us + off.delay * (1.0 / SAMPLING_MHZ as f32))),
+        })
+    }
+}
+
+/// An echo's place in time.
+#[derive(Clone, Copy, Debug)]
+pub struct Arrival {
+    /// Sample, with fraction.
+    pub sample: f32,
+    /// Strip factor.
+    pub off: OffPlane,
+    /// Phase of the carrier.
+    pub carrier: Complex32,
 }
 
 /// The normal of a point turned to the side a wave comes from; `None` where the wave meets no lit face.
@@ -87,38 +132,49 @@ pub fn times(a: Complex32, b: Complex32) -> Complex32 {
     [a[0] * b[0] - a[1] * b[1], a[0] * b[1] + a[1] * b[0]]
 }
 
+/// Lays one echo on the planes, `place` being its node (with fraction) of the sine.
+#[inline(always)]
+fn lay(place: f32, arrival: &Arrival, amplitude: Complex32, planes: &mut Planes) {
+    let amplitude = times(amplitude, arrival.carrier);
+    let (node, sample) = (place as usize, arrival.sample as usize);
+    let (re, im) = taps(amplitude, &arrival.off, arrival.sample - sample as f32);
+    planes.add(sample / ZONE, node - 1, sample - 1, spline::weights(place - node as f32), re, im);
+}
+
+/// Node of the sine at which an echo of a leg is laid; `None` outside the grid.
+#[inline(always)]
+fn place_of(rays: &LegRays, index: usize, setting: &Setting) -> Option<f32> {
+    let place = (rays.moved_sine[index] - setting.sine_start) * setting.per_sine;
+    (place >= 1.0 && place < (setting.sines - 3) as f32).then_some(place)
+}
+
 /// Lays every lit point of one leg on the planes.
-pub fn same_leg(
-    leg: usize,
-    points: &LocalPoints,
-    rays: &LegRays,
-    constants: &DepositConstants,
-    elevation: &ElevationTable,
-    planes: &mut Planes,
-) {
-    let flip = if leg.is_multiple_of(2) { 1.0 } else { -1.0 };
+pub fn faces(leg: usize, points: &LocalPoints, rays: &LegRays, setting: &Setting, planes: &mut Planes) {
     for i in 0..points.len() {
-        let place = (rays.moved_sine[i] - constants.sine_start) * constants.per_sine;
-        if !(place >= 1.0 && place < (constants.sines - 3) as f32) {
-            continue;
-        }
-        let wave = ShearWave::new(rays.sine[i], rays.cosine[i], flip);
+        let Some(place) = place_of(rays, i, setting) else { continue };
+        let wave = rays.wave(leg, i);
         let Some(normal) = lit_normal(points, i, wave.e) else { continue };
-        let two_way = 2.0 * rays.time[i];
-        let off = elevation.at(points.y[i], rays.reach[i]);
-        let sample = constants.sample(two_way, off.delay);
-        if !(sample >= 2.0 && sample < constants.samples - 3.0) {
-            continue;
-        }
-        let (k_re, k_im) = response(constants.kappa2, wave, wave, normal);
-        let mirror = times(rays.mirror[i], rays.mirror[i]);
-        let carrier =
-            phase::phasor(constants.carrier_mhz * (two_way + off.delay * (1.0 / SAMPLING_MHZ as f32)));
+        let Some(arrival) = setting.arrival(2.0 * rays.time[i], points.y[i], rays.reach[i]) else { continue };
+        let [re, im] = setting.kernel(wave, rays.spread[i], wave, normal);
         let area = points.area[i];
-        let amplitude = times(times([k_re * area, k_im * area], mirror), carrier);
-        let (node, sample_index) = (place as usize, sample as usize);
-        let (re, im) = taps(amplitude, &off, sample - sample_index as f32);
-        let weights = spline::weights(place - node as f32);
-        planes.add(sample_index / ZONE, node - 1, sample_index - 1, weights, re, im);
+        let mirror = times(rays.mirror[i], rays.mirror[i]);
+        lay(place, &arrival, times([re * area, im * area], mirror), planes);
+    }
+}
+
+/// Lays what the rims add on one leg.
+pub fn rims(leg: usize, rims: &LocalRims, rays: &LegRays, setting: &Setting, planes: &mut Planes) {
+    let points = &rims.points;
+    for i in 0..points.len() {
+        let Some(place) = place_of(rays, i, setting) else { continue };
+        let Some(mut arrival) = setting.arrival(2.0 * rays.time[i], points.y[i], rays.reach[i]) else {
+            continue;
+        };
+        arrival.off = arrival.off.per_frequency(setting.carrier_mhz);
+        let wave = rays.wave(leg, i);
+        let [re, im] = setting.half_plane.rim(wave, wave, true, rims.inward[i], [points.nx[i], points.nz[i]]);
+        let length = points.area[i] * setting.per_wave_number;
+        let mirror = times(rays.mirror[i], rays.mirror[i]);
+        lay(place, &arrival, times([re * length, im * length], mirror), planes);
     }
 }

@@ -25,6 +25,28 @@ pub struct OffPlane {
     pub factors: [f32; 6],
 }
 
+impl OffPlane {
+    /// The same divided by f/f_c: what a rim gives has one factor of frequency less than what a face gives. 1/f is
+    /// expanded about the carrier to second order, like the factor itself; v is (i/2π) d/dt.
+    #[inline(always)]
+    pub fn per_frequency(&self, carrier_mhz: f32) -> Self {
+        let turn = SAMPLING_MHZ as f32 * (1.0 / TAU) as f32 / carrier_mhz;
+        let [p_re, p_im, s_re, s_im, c_re, c_im] = self.factors;
+        // p1 -> p1 - p0/f: slope -= i turn p0.  p2 -> p2 - p1/f + p0/f²: curvature -= i turn slope + turn² p0.
+        Self {
+            delay: self.delay,
+            factors: [
+                p_re,
+                p_im,
+                s_re + turn * p_im,
+                s_im - turn * p_re,
+                c_re + turn * s_im - turn * turn * p_re,
+                c_im - turn * s_re - turn * turn * p_im,
+            ],
+        }
+    }
+}
+
 /// The table, `[off plane][reach][delay, value re, im, slope re, im, curvature re, im]`.
 #[derive(Debug)]
 pub struct ElevationTable {
@@ -34,7 +56,7 @@ pub struct ElevationTable {
 
 impl ElevationTable {
     /// For elements of a length, up to a largest reach (metal path plus wedge path times c_w/c_T).
-    pub fn new(elevation_mm: f64, speed: f64, largest_reach_mm: f64, pulse: &Pulse) -> Self {
+    pub fn new(elevation_mm: Option<f64>, speed: f64, largest_reach_mm: f64, pulse: &Pulse) -> Self {
         let band: Vec<f64> = (-4..=4).map(|i| pulse.carrier_mhz + 0.6 * f64::from(i)).collect();
         let weight: Vec<f64> = band.iter().map(|&f| pulse.spectrum(f) * pulse.spectrum(f)).collect();
         let basis: Vec<Vec<Complex>> = (0..3)

@@ -4,15 +4,15 @@ use crate::aperture::Aperture;
 use crate::axes::Axes;
 use crate::beam_table::BeamTable;
 use crate::complex::Complex;
-use crate::deposit::{self, DepositConstants};
+use crate::deposit::{self, Setting};
 use crate::elevation_table::ElevationTable;
 use crate::grain::{self, GrainCells, GrainField};
 use crate::law::DelayLaw;
 use crate::leg_rays::{LEGS, LegRays, Plate};
 use crate::material::Solid;
 use crate::mirror_table::MirrorTable;
-use crate::mixed_legs::{self, MixedConstants, MixedPlanes};
-use crate::placement::{BrokenStretches, LocalPoints, Placement};
+use crate::mixed_legs::{MixedConstants, MixedPlanes, Mixer};
+use crate::placement::{BrokenStretches, LocalPoints, LocalRims, Placement, View};
 use crate::planes::Planes;
 use crate::pulse::{Pulse, SAMPLING_MHZ, TAPS, TERMS};
 use crate::scene::Scene;
@@ -35,15 +35,18 @@ pub struct FrameEngine {
     pulse: Pulse,
     range_mm: f64,
     table: BeamTable,
-    elevation: ElevationTable,
     mirrors: MirrorTable,
-    constants: DepositConstants,
+    setting: Setting,
     mixed: MixedConstants,
     mixed_planes: MixedPlanes,
     filters: [[Complex; TAPS]; TERMS],
     grain_cells: GrainCells,
     points: LocalPoints,
     rays: [LegRays; LEGS],
+    rims: LocalRims,
+    rim_rays: [LegRays; LEGS],
+    run_ends: [LocalRims; 2],
+    run_rays: [[LegRays; LEGS]; 2],
     planes: Planes,
     grain_planes: Planes,
     terms: TermPlanes,
@@ -54,7 +57,7 @@ pub struct FrameEngine {
 impl FrameEngine {
     /// Builds the tables for an aperture, its laws (rising angles) and a longest sound path. Takes tenths of a second.
     pub fn new(solid: &Solid, aperture: &Aperture, laws: Vec<DelayLaw>, range_mm: f64) -> Self {
-        let pulse = Pulse::new(aperture.frequency_mhz, aperture.bandwidth_percent);
+        let pulse = Pulse::of(aperture);
         let axes = Axes::new(aperture, solid, &laws, range_mm);
         let table = BeamTable::new(aperture, solid, &axes, &laws, &pulse);
         let longest = 0.5 * axes.time_us(axes.samples as f64) * axes.speed + axes.height_mm;
@@ -62,15 +65,23 @@ impl FrameEngine {
         let beam_sines = laws.iter().map(|law| (axes.kappa * libm::sin(law.angle)) as f32).collect();
         let cells = laws.len() * axes.samples;
         Self {
-            elevation: ElevationTable::new(aperture.elevation_mm, axes.speed, longest, &pulse),
             mirrors: MirrorTable::new(&axes, solid, pulse.carrier_mhz),
-            constants: DepositConstants::new(&axes, pulse.carrier_mhz, solid.speed_ratio()),
+            setting: Setting::new(
+                &axes,
+                &pulse,
+                solid,
+                ElevationTable::new(aperture.elevation_mm, axes.speed, longest, &pulse),
+            ),
             mixed: MixedConstants::new(beam_sines, lobe),
             mixed_planes: MixedPlanes::new(table.lanes, axes.samples),
             filters: pulse.filters().0,
             grain_cells: GrainCells::new(&axes),
             points: LocalPoints::default(),
             rays: Default::default(),
+            rims: LocalRims::default(),
+            rim_rays: Default::default(),
+            run_ends: Default::default(),
+            run_rays: Default::default(),
             planes: Planes::new(&axes),
             grain_planes: Planes::new(&axes),
             terms: TermPlanes::new(laws.len(), axes.samples),
@@ -139,6 +150,7 @@ impl FrameEngine {
     ) -> (&mut [f32], &mut [f32]) {
         let far_reach = self.range_mm + self.axes.height_mm + 10.0;
         self.points.gather(scene, placement, far_reach);
+        self.gather_rims(scene, &View::new(placement, far_reach));
         let (near, far) = if placement.lower_face_mm.is_some() {
             (&scene.lower_not_flat, &scene.upper_not_flat)
         } else {
@@ -147,29 +159,26 @@ impl FrameEngine {
         let near = BrokenStretches::cross(near, placement);
         let far = BrokenStretches::cross(far, placement);
         let plate = Plate { thickness: scene.thickness_mm.map(|t| t as f32), near: &near, far: &far };
-        for (leg, rays) in self.rays.iter_mut().enumerate() {
-            rays.trace(leg, &self.points, &plate, &self.axes, &self.mirrors);
+        let [from, to] = &self.run_ends;
+        let [from_rays, to_rays] = &mut self.run_rays;
+        for (rays, points) in [
+            (&mut self.rays, &self.points),
+            (&mut self.rim_rays, &self.rims.points),
+            (from_rays, &from.points),
+            (to_rays, &to.points),
+        ] {
+            for (leg, rays) in rays.iter_mut().enumerate() {
+                rays.trace(leg, points, &plate, &self.axes, &self.mirrors);
+            }
         }
         self.planes.clear();
         self.terms.clear();
-        for (leg, rays) in self.rays.iter().enumerate() {
-            deposit::same_leg(leg, &self.points, rays, &self.constants, &self.elevation, &mut self.planes);
+        for leg in 0..LEGS {
+            deposit::faces(leg, &self.points, &self.rays[leg], &self.setting, &mut self.planes);
+            deposit::rims(leg, &self.rims, &self.rim_rays[leg], &self.setting, &mut self.planes);
         }
         synthesis::apply(&self.table, &self.axes, &self.planes, &mut self.terms);
-        for legs in [(0, 1), (1, 2), (0, 2)] {
-            mixed_legs::pair(
-                legs,
-                &self.points,
-                &self.rays,
-                &self.table,
-                &self.axes,
-                &self.constants,
-                &self.mixed,
-                &self.elevation,
-                &mut self.mixed_planes,
-            );
-        }
-        self.mixed_planes.drain_into(&mut self.terms);
+        self.mix();
         if let Some(dose) = dose {
             grain::fill(
                 dose.field,
@@ -184,5 +193,44 @@ impl FrameEngine {
         }
         synthesis::filter(&self.terms, &self.filters, self.axes.samples, &mut self.re, &mut self.im);
         (&mut self.re, &mut self.im)
+    }
+
+    fn gather_rims(&mut self, scene: &Scene, view: &View) {
+        self.rims.clear();
+        let within = |y: f64| y as f32 >= view.along[0] && y as f32 <= view.along[1];
+        let rims = &scene.surface.rims;
+        let first = rims.partition_point(|rim| (rim.position_mm[1] as f32) < view.along[0]);
+        for rim in rims[first..].iter().take_while(|rim| within(rim.position_mm[1])) {
+            self.rims.push(rim, view);
+        }
+        let [from, to] = &mut self.run_ends;
+        from.clear();
+        to.clear();
+        let runs = &scene.surface.runs;
+        let first = runs.partition_point(|run| (run.from.position_mm[1] as f32) < view.along[0]);
+        for run in runs[first..].iter().take_while(|run| within(run.from.position_mm[1])) {
+            // Both ends or none.
+            if from.push(&run.from, view) && !to.push(&run.to, view) {
+                from.pop();
+            }
+        }
+    }
+
+    /// Echoes that go out on one leg and come home on another, and Rayleigh waves, whose two ends lie apart.
+    fn mix(&mut self) {
+        let mixer =
+            Mixer { table: &self.table, axes: &self.axes, setting: &self.setting, mixed: &self.mixed };
+        let out = &mut self.mixed_planes;
+        for legs in [(0, 1), (1, 2), (0, 2)] {
+            mixer.faces(legs, &self.points, &self.rays, out);
+            mixer.rims(legs, &self.rims, &self.rim_rays, out);
+        }
+        let ([from, to], [from_rays, to_rays]) = (&self.run_ends, &self.run_rays);
+        for i in 0..LEGS {
+            for j in 0..LEGS {
+                mixer.runs((i, j), (from, from_rays), (to, to_rays), out);
+            }
+        }
+        out.drain_into(&mut self.terms);
     }
 }

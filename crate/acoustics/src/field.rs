@@ -33,13 +33,14 @@ pub struct ElementPaths {
     pub elements: Vec<ElementPath>,
     /// The ray of the aperture's centre.
     pub centre: Ray,
+    near_speed: f64,
 }
 
 impl ElementPaths {
     /// Paths to a point `along_mm` from below the aperture's centre and `depth_mm` below the face (in the unfolded
     /// metal: beyond the far face for later legs).
     pub fn new(aperture: &Aperture, solid: &Solid, along_mm: f64, depth_mm: f64) -> Self {
-        let (cw, ct) = (aperture.wedge.longitudinal_mm_per_us, solid.shear_mm_per_us);
+        let (cw, ct) = (aperture.near_speed(solid), solid.shear_mm_per_us);
         let [centre_x, height] = aperture.centre_mm();
         let centre = Ray::least_time(along_mm, height, depth_mm, cw, ct);
         let elements = (0..aperture.count)
@@ -55,14 +56,14 @@ impl ElementPaths {
                     lag_us: ray.time_us - centre.time_us,
                     sine: ray.sine,
                     from_normal: libm::asin(ray.wedge_sine) - aperture.wedge_angle,
-                    amplitude: interface::film_transmission(&aperture.wedge, solid, angle)
+                    amplitude: aperture.transmission(solid, angle)
                         * (1.0 / (libm::sqrt(tube) * f64::from(aperture.count))),
-                    loss_db: ray.wedge_path_mm * aperture.wedge.loss_db_per_mm
+                    loss_db: ray.wedge_path_mm * aperture.near_loss_db_per_mm()
                         + ray.path_mm * solid.shear_loss_db_per_mm,
                 }
             })
             .collect();
-        Self { elements, centre }
+        Self { elements, centre, near_speed: cw }
     }
 
     /// Amplitude of one element's wave at a frequency (MHz), without its travel time. Losses grow with frequency in
@@ -71,7 +72,7 @@ impl ElementPaths {
         let element = &self.elements[index];
         let loss = element.loss_db * frequency_mhz / aperture.frequency_mhz;
         element.amplitude
-            * (aperture.directivity(element.from_normal, frequency_mhz)
+            * (aperture.directivity(element.from_normal, self.near_speed / frequency_mhz)
                 * libm::exp(-loss * core::f64::consts::LN_10 / 20.0))
     }
 }
@@ -98,7 +99,7 @@ pub fn one_way(
             * reflected
             * Complex::phasor(core::f64::consts::TAU * frequency_mhz * lag)
     });
-    let (cw, ct) = (aperture.wedge.longitudinal_mm_per_us, solid.shear_mm_per_us);
+    let (cw, ct) = (aperture.near_speed(solid), solid.shear_mm_per_us);
     let reach = paths.centre.path_mm + paths.centre.wedge_path_mm * cw / ct;
     in_plane * elevation::strip_factor(aperture.elevation_mm, off_plane_mm, reach, ct / frequency_mhz)
 }

@@ -89,6 +89,17 @@ impl HalfSpace {
     }
 }
 
+/// Directivity of SV waves from a normal line load on a free surface (Miller and Pursey 1954), up to a constant:
+/// sin 2θ √(κ² - sin² θ) / R(θ), κ = c_T/c_L; complex beyond the critical angle.
+pub fn line_load_radiation(solid: &Solid, angle: f64) -> Complex {
+    let (sine, cosine) = (libm::sin(angle), libm::cos(angle));
+    let kappa = solid.speed_ratio();
+    let ql = Complex::sqrt_real(kappa * kappa - sine * sine);
+    let middle = 1.0 - 2.0 * sine * sine;
+    let rayleigh = Complex::new(middle * middle, 0.0) + ql * (4.0 * sine * sine * cosine);
+    ql * (2.0 * sine * cosine) / rayleigh
+}
+
 /// What a free surface does to an SV plane wave of unit displacement that hits it at an angle with the given sine.
 #[derive(Clone, Copy, Debug)]
 pub struct FreeSurface {

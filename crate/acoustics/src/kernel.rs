@@ -72,30 +72,52 @@ impl<R: Real> ShearWave<R> {
     }
 }
 
-/// The kernel K(e_i, e_j, n) of a facet with unit normal `n` into the metal; real and imaginary part. `kappa2` is
-/// (c_T/c_L)². The facet must be lit: e_i · n < 0.
+/// Motion of a stress-free face under an SV wave, beyond twice the tangential part of its polarisation, per unit of
+/// d·n: complex factors of e + c n and of n.
+#[derive(Clone, Copy, Debug)]
+pub struct FaceMotion<R> {
+    /// Along the face, in the plane of incidence.
+    pub tangential: (R, R),
+    /// Along the normal.
+    pub normal: (R, R),
+}
+
+impl<R: Real> FaceMotion<R> {
+    /// Under a plane wave that meets the face with the given cosine: 4c [(1 - 2s²) - 2 q_L c]/D and 4c q_L/D with
+    /// D = (1 - 2s²)² + 4 s² c q_L, q_L = √(κ² - s²), imaginary beyond the critical angle. `kappa2` is (c_T/c_L)².
+    #[inline(always)]
+    pub fn plane(kappa2: R, cosine: R) -> Self {
+        let (one, two, four, zero) = (R::of(1.0), R::of(2.0), R::of(4.0), R::of(0.0));
+        let c = cosine;
+        let s2 = one - c * c;
+        let middle = one - two * s2;
+        let under = kappa2 - s2;
+        let root = under.magnitude().root();
+        let (ql_re, ql_im) = if under > zero { (root, zero) } else { (zero, root) };
+        let scale = four * s2 * c;
+        let (den_re, den_im) = (middle * middle + scale * ql_re, scale * ql_im);
+        let norm = one / (den_re * den_re + den_im * den_im);
+        let (inv_re, inv_im) = (den_re * norm, -(den_im * norm));
+        let c4 = four * c;
+        let (a_re, a_im) = (c4 * (middle - two * c * ql_re), -(c4 * two * c * ql_im));
+        Self {
+            tangential: (a_re * inv_re - a_im * inv_im, a_re * inv_im + a_im * inv_re),
+            normal: (c4 * (ql_re * inv_re - ql_im * inv_im), c4 * (ql_re * inv_im + ql_im * inv_re)),
+        }
+    }
+}
+
+/// Cosine of incidence of a wave on a facet with unit normal `n` into the metal; positive where it is lit.
 #[inline(always)]
-pub fn response<R: Real>(kappa2: R, i: ShearWave<R>, j: ShearWave<R>, n: [R; 3]) -> (R, R) {
-    let (one, two, four) = (R::of(1.0), R::of(2.0), R::of(4.0));
-    // Cosine and squared sine of incidence; q_L is imaginary beyond the critical angle.
-    let c = -(i.e[0] * n[0] + i.e[1] * n[2]);
-    let s2 = one - c * c;
-    let middle = one - two * s2;
-    let under = kappa2 - s2;
-    let zero = R::of(0.0);
-    let root = under.magnitude().root();
-    let (ql_re, ql_im) = if under > zero { (root, zero) } else { (zero, root) };
-    // 1 / ((1 - 2s²)² + 4 s² c q_L)
-    let scale = four * s2 * c;
-    let (den_re, den_im) = (middle * middle + scale * ql_re, scale * ql_im);
-    let norm = one / (den_re * den_re + den_im * den_im);
-    let (inv_re, inv_im) = (den_re * norm, -(den_im * norm));
-    // Motion of the surface beyond twice the tangential part of the polarisation, per unit of d·n:
-    // along e + c n: 4c [(1 - 2s²) - 2 q_L c] / den; along n: 4 c q_L / den.
-    let c4 = four * c;
-    let (a_re, a_im) = (c4 * (middle - two * c * ql_re), -(c4 * two * c * ql_im));
-    let (t_re, t_im) = (a_re * inv_re - a_im * inv_im, a_re * inv_im + a_im * inv_re);
-    let (n_re, n_im) = (c4 * (ql_re * inv_re - ql_im * inv_im), c4 * (ql_re * inv_im + ql_im * inv_re));
+pub fn incidence<R: Real>(wave: ShearWave<R>, n: [R; 3]) -> R {
+    -(wave.e[0] * n[0] + wave.e[1] * n[2])
+}
+
+/// The kernel K(e_i, e_j, n) of a lit facet that moves as `motion` says under wave i; real and imaginary part.
+#[inline(always)]
+pub fn response<R: Real>(motion: FaceMotion<R>, i: ShearWave<R>, j: ShearWave<R>, n: [R; 3]) -> (R, R) {
+    let two = R::of(2.0);
+    let c = incidence(i, n);
     // Traction of the receiver's wave over i k μ: (e·n) d + (d·n) e.
     let en = j.e[0] * n[0] + j.e[1] * n[2];
     let dn = j.d[0] * n[0] + j.d[1] * n[2];
@@ -104,12 +126,19 @@ pub fn response<R: Real>(kappa2: R, i: ShearWave<R>, j: ShearWave<R>, n: [R; 3])
     let dv = i.d[0] * v[0] + i.d[1] * v[1];
     let ev = i.e[0] * v[0] + i.e[1] * v[1] + c * nv;
     let di = i.d[0] * n[0] + i.d[1] * n[2];
-    (two * (dv - di * nv) + di * (t_re * ev + n_re * nv), di * (t_im * ev + n_im * nv))
+    let (t, m) = (motion.tangential, motion.normal);
+    (two * (dv - di * nv) + di * (t.0 * ev + m.0 * nv), di * (t.1 * ev + m.1 * nv))
+}
+
+/// The kernel under a plane wave.
+#[inline(always)]
+pub fn plane_response<R: Real>(kappa2: R, i: ShearWave<R>, j: ShearWave<R>, n: [R; 3]) -> (R, R) {
+    response(FaceMotion::plane(kappa2, incidence(i, n)), i, j, n)
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{ShearWave, response};
+    use super::{ShearWave, plane_response};
     use crate::complex::Complex;
     use crate::interface::FreeSurface;
     use crate::material::Solid;
@@ -118,7 +147,7 @@ mod tests {
 
     fn kernel(i: ShearWave<f64>, j: ShearWave<f64>, n: [f64; 3]) -> Complex {
         let kappa = STEEL.speed_ratio();
-        let (re, im) = response(kappa * kappa, i, j, n);
+        let (re, im) = plane_response(kappa * kappa, i, j, n);
         Complex::new(re, im)
     }
 

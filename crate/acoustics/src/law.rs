@@ -51,7 +51,7 @@ impl DelayLaw {
         angle: f64,
         focus_path_mm: Option<f64>,
     ) -> Result<Self, LawError> {
-        let (cw, ct) = (aperture.wedge.longitudinal_mm_per_us, solid.shear_mm_per_us);
+        let (cw, ct) = (aperture.near_speed(solid), solid.shear_mm_per_us);
         let wedge_sine = libm::sin(angle) * cw / ct;
         if wedge_sine.is_nan() || wedge_sine.abs() >= 1.0 {
             return Err(LawError::BeyondCritical { angle_deg: angle.to_degrees(), sine: wedge_sine });

@@ -1,6 +1,7 @@
 //! Centre rays from the aperture to all near points on one leg, by single-precision Newton steps in plain loops.
 
 use crate::axes::Axes;
+use crate::kernel::ShearWave;
 use crate::mirror_table::{Complex32, MirrorTable};
 use crate::placement::{BrokenStretches, LocalPoints};
 
@@ -22,6 +23,8 @@ pub struct LegRays {
     pub cosine: Vec<f32>,
     /// Distance that diffracts alike, for the strip factor, mm.
     pub reach: Vec<f32>,
+    /// 1/√(k r) of the wave that arrives, r its radius of curvature in the plane.
+    pub spread: Vec<f32>,
     /// Product of the reflections at the faces; 0 where a bounce falls on a part that is not flat.
     pub mirror: Vec<Complex32>,
 }
@@ -37,6 +40,13 @@ pub struct Plate<'a> {
 }
 
 impl LegRays {
+    /// The wave that arrives at a point.
+    #[inline(always)]
+    pub fn wave(&self, leg: usize, index: usize) -> ShearWave<f32> {
+        let flip = if leg.is_multiple_of(2) { 1.0 } else { -1.0 };
+        ShearWave::new(self.sine[index], self.cosine[index], flip)
+    }
+
     /// Follows leg `leg` (0 is direct) to all points.
     pub fn trace(
         &mut self,
@@ -54,6 +64,7 @@ impl LegRays {
             &mut self.sine,
             &mut self.cosine,
             &mut self.reach,
+            &mut self.spread,
         ] {
             list.clear();
             list.resize(n, 0.0);
@@ -84,6 +95,7 @@ impl LegRays {
         let (x, z) = (&points.x[..n], &points.z[..n]);
         let (wedge_sine, time) = (&mut self.wedge_sine[..n], &mut self.time[..n]);
         let (sine, cosine, reach) = (&mut self.sine[..n], &mut self.cosine[..n], &mut self.reach[..n]);
+        let (spread, per_wave) = (&mut self.spread[..n], (1.0 / axes.wave_number) as f32);
         for i in 0..n {
             let depth = start + sign * z[i];
             let shallow = depth < 0.2;
@@ -104,6 +116,8 @@ impl LegRays {
             sine[i] = s;
             cosine[i] = c;
             reach[i] = depth / c + kappa * h / k1;
+            let radius = depth / c + h * kappa * c * c / (k1 * k1 * k1);
+            spread[i] = (per_wave / radius).sqrt();
         }
     }
 

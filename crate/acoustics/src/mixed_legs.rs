@@ -5,13 +5,12 @@
 
 use crate::axes::Axes;
 use crate::beam_table::{BeamTable, ONE_WAY_VALUES};
-use crate::deposit::{DepositConstants, lit_normal, taps, times};
-use crate::elevation_table::ElevationTable;
-use crate::kernel::{ShearWave, response};
+use crate::deposit::{Arrival, Setting, lit_normal, taps, times};
+use crate::kernel::ShearWave;
 use crate::leg_rays::LegRays;
-use crate::phase;
-use crate::placement::LocalPoints;
-use crate::pulse::{SAMPLING_MHZ, TERMS};
+use crate::mirror_table::Complex32;
+use crate::placement::{LocalPoints, LocalRims};
+use crate::pulse::TERMS;
 use crate::synthesis::TermPlanes;
 
 /// Legs whose sines are further apart than this, in lobe widths, lie in no beam's main lobe together.
@@ -165,64 +164,144 @@ impl MixedPlanes {
     }
 }
 
-/// Adds all echoes that go out on leg `i` and come home on leg `j`, and the reverse.
-#[allow(clippy::too_many_arguments)]
-pub fn pair(
-    (i_leg, j_leg): (usize, usize),
-    points: &LocalPoints,
-    rays: &[LegRays],
-    table: &BeamTable,
-    axes: &Axes,
-    constants: &DepositConstants,
-    mixed: &MixedConstants,
-    elevation: &ElevationTable,
-    out: &mut MixedPlanes,
-) {
-    let (out_rays, home_rays) = (&rays[i_leg], &rays[j_leg]);
-    let flip = |leg: usize| if leg.is_multiple_of(2) { 1.0 } else { -1.0 };
-    let (lowest, highest) =
-        (constants.sine_start, constants.sine_start + (constants.sines - 1) as f32 / constants.per_sine);
-    for p in 0..points.len() {
-        let (u, v) = (out_rays.wedge_sine[p], home_rays.wedge_sine[p]);
-        if u < lowest || v < lowest || u > highest || v > highest || (u - v).abs() > mixed.apart {
-            continue;
+/// One end of an echo's way: the ray to a point on a leg.
+#[derive(Clone, Copy)]
+struct End {
+    sine: f32,
+    moved_sine: f32,
+    time: f32,
+    reach: f32,
+    spread: f32,
+    mirror: Complex32,
+    wave: ShearWave<f32>,
+}
+
+impl End {
+    #[inline(always)]
+    fn new(leg: usize, rays: &LegRays, index: usize) -> Self {
+        Self {
+            sine: rays.wedge_sine[index],
+            moved_sine: rays.moved_sine[index],
+            time: rays.time[index],
+            reach: rays.reach[index],
+            spread: rays.spread[index],
+            mirror: rays.mirror[index],
+            wave: rays.wave(leg, index),
         }
-        let wave_i = ShearWave::new(out_rays.sine[p], out_rays.cosine[p], flip(i_leg));
-        let wave_j = ShearWave::new(home_rays.sine[p], home_rays.cosine[p], flip(j_leg));
-        let Some(n) = lit_normal(points, p, wave_i.e) else { continue };
-        if wave_j.e[0] * n[0] + wave_j.e[1] * n[2] >= 0.0 {
-            continue;
-        }
-        let two_way = out_rays.time[p] + home_rays.time[p];
-        let off = elevation.at(points.y[p], 0.5 * (out_rays.reach[p] + home_rays.reach[p]));
-        let sample = constants.sample(two_way, off.delay);
-        if !(sample >= 2.0 && sample < constants.samples - 3.0) {
-            continue;
-        }
-        // Out on i and home on j, and the reverse: Kirchhoff's kernel is not quite the same for the two, the sum is
-        // reciprocal.
-        let (a_re, a_im) = response(constants.kappa2, wave_i, wave_j, n);
-        let (b_re, b_im) = response(constants.kappa2, wave_j, wave_i, n);
-        let area = points.area[p];
-        let mirror = times(out_rays.mirror[p], home_rays.mirror[p]);
-        let carrier =
-            phase::phasor(constants.carrier_mhz * (two_way + off.delay * (1.0 / SAMPLING_MHZ as f32)));
-        let amplitude = times(times([(a_re + b_re) * area, (a_im + b_im) * area], mirror), carrier);
-        let index = sample as usize;
-        let (re, im) = taps(amplitude, &off, sample - index as f32);
-        let (moved_u, moved_v) = (out_rays.moved_sine[p], home_rays.moved_sine[p]);
-        let mean = 0.5 * (moved_u + moved_v);
-        let half = mixed.window - 0.5 * (moved_u - moved_v).abs();
-        let first = mixed.beam_sines.partition_point(|&s| s < mean - half);
-        let last = mixed.beam_sines.partition_point(|&s| s <= mean + half);
-        let (a, b) = (
-            Lookup::new(table, axes, moved_u, out_rays.time[p]),
-            Lookup::new(table, axes, moved_v, home_rays.time[p]),
-        );
+    }
+}
+
+/// What the echoes of a frame go through on mixed legs.
+pub struct Mixer<'a> {
+    /// One-way table.
+    pub table: &'a BeamTable,
+    /// Grid.
+    pub axes: &'a Axes,
+    /// Fixed values.
+    pub setting: &'a Setting,
+    /// Windows of beams.
+    pub mixed: &'a MixedConstants,
+}
+
+impl Mixer<'_> {
+    /// True when some beam has both ends in its main lobe.
+    #[inline(always)]
+    fn heard(&self, a: &End, b: &End) -> bool {
+        let lowest = self.setting.sine_start;
+        let highest = lowest + (self.setting.sines - 1) as f32 / self.setting.per_sine;
+        let inside = |u: f32| u >= lowest && u <= highest;
+        inside(a.sine) && inside(b.sine) && (a.sine - b.sine).abs() <= self.mixed.apart
+    }
+
+    fn arrival(&self, a: &End, b: &End, off_plane_mm: f32, delay_us: f32) -> Option<Arrival> {
+        self.setting.arrival(a.time + b.time + delay_us, off_plane_mm, 0.5 * (a.reach + b.reach))
+    }
+
+    /// Adds one echo that goes out by `a` and comes home by `b`.
+    fn add(&self, a: &End, b: &End, arrival: &Arrival, strength: Complex32, out: &mut MixedPlanes) {
+        let amplitude = times(times(strength, times(a.mirror, b.mirror)), arrival.carrier);
+        let index = arrival.sample as usize;
+        let (re, im) = taps(amplitude, &arrival.off, arrival.sample - index as f32);
+        let (u, v) = (a.moved_sine, b.moved_sine);
+        let (mean, half) = (0.5 * (u + v), self.mixed.window - 0.5 * (u - v).abs());
+        let first = self.mixed.beam_sines.partition_point(|&s| s < mean - half);
+        let last = self.mixed.beam_sines.partition_point(|&s| s <= mean + half);
+        let (a, b) =
+            (Lookup::new(self.table, self.axes, u, a.time), Lookup::new(self.table, self.axes, v, b.time));
         for beam in (first / LANES * LANES..last).step_by(LANES) {
-            let terms = product(&a.values(table, beam), &b.values(table, beam));
+            let terms = product(&a.values(self.table, beam), &b.values(self.table, beam));
             out.add(index - 1, beam, &terms, re, im);
         }
         out.touched[index - 1..index + 3].fill(true);
+    }
+
+    /// Adds what lit faces send out on leg `i` and home on leg `j`, and the reverse.
+    pub fn faces(
+        &self,
+        (i, j): (usize, usize),
+        points: &LocalPoints,
+        rays: &[LegRays],
+        out: &mut MixedPlanes,
+    ) {
+        for p in 0..points.len() {
+            let (a, b) = (End::new(i, &rays[i], p), End::new(j, &rays[j], p));
+            if !self.heard(&a, &b) {
+                continue;
+            }
+            let Some(n) = lit_normal(points, p, a.wave.e) else { continue };
+            if b.wave.e[0] * n[0] + b.wave.e[1] * n[2] >= 0.0 {
+                continue;
+            }
+            let Some(arrival) = self.arrival(&a, &b, points.y[p], 0.0) else { continue };
+            // Kirchhoff's kernel is not quite the same for the two ways, the sum is reciprocal.
+            let there = self.setting.kernel(a.wave, a.spread, b.wave, n);
+            let back = self.setting.kernel(b.wave, b.spread, a.wave, n);
+            let area = points.area[p];
+            self.add(&a, &b, &arrival, [(there[0] + back[0]) * area, (there[1] + back[1]) * area], out);
+        }
+    }
+
+    /// Adds what the rims add on leg `i` out and `j` home, and the reverse.
+    pub fn rims(&self, (i, j): (usize, usize), rims: &LocalRims, rays: &[LegRays], out: &mut MixedPlanes) {
+        let points = &rims.points;
+        for p in 0..points.len() {
+            let (a, b) = (End::new(i, &rays[i], p), End::new(j, &rays[j], p));
+            if !self.heard(&a, &b) {
+                continue;
+            }
+            let Some(mut arrival) = self.arrival(&a, &b, points.y[p], 0.0) else { continue };
+            arrival.off = arrival.off.per_frequency(self.setting.carrier_mhz);
+            let normal = [points.nx[p], points.nz[p]];
+            let [re, im] = self.setting.half_plane.rim(a.wave, b.wave, false, rims.inward[p], normal);
+            let length = points.area[p] * self.setting.per_wave_number;
+            self.add(&a, &b, &arrival, [re * length, im * length], out);
+        }
+    }
+
+    /// Adds the Rayleigh waves that run along smooth faces, in at the rims `from` on leg `i` and out at the rims `to` on leg
+    /// `j`, and the reverse way through the same rims.
+    pub fn runs(
+        &self,
+        (i, j): (usize, usize),
+        (from, from_rays): (&LocalRims, &[LegRays]),
+        (to, to_rays): (&LocalRims, &[LegRays]),
+        out: &mut MixedPlanes,
+    ) {
+        for p in 0..from.points.len() {
+            let (a, b) = (End::new(i, &from_rays[i], p), End::new(j, &to_rays[j], p));
+            if !self.heard(&a, &b) {
+                continue;
+            }
+            let (f, t) = (&from.points, &to.points);
+            let (dx, dz) = (t.x[p] - f.x[p], t.z[p] - f.z[p]);
+            let delay = (dx * dx + dz * dz).sqrt() / self.setting.rayleigh_speed;
+            let Some(mut arrival) = self.arrival(&a, &b, f.y[p], delay) else { continue };
+            arrival.off = arrival.off.per_frequency(self.setting.carrier_mhz);
+            let normal = [f.nx[p], f.nz[p]];
+            let [re, im] = self.setting.half_plane.run(a.wave, b.wave, from.inward[p], normal);
+            // The way back through the same rims is the same by reciprocity.
+            let length = 2.0 * f.area[p] * self.setting.per_wave_number;
+            self.add(&a, &b, &arrival, [re * length, im * length], out);
+        }
     }
 }

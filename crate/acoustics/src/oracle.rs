@@ -8,9 +8,10 @@ use core::f64::consts::TAU;
 use crate::aperture::Aperture;
 use crate::complex::Complex;
 use crate::elevation;
+use crate::face_response::FaceResponse;
 use crate::field::ElementPaths;
 use crate::interface::FreeSurface;
-use crate::kernel::{ShearWave, response};
+use crate::kernel::{FaceMotion, ShearWave, incidence, response};
 use crate::law::DelayLaw;
 use crate::material::Solid;
 use crate::pulse::{Pulse, SAMPLING_MHZ};
@@ -36,20 +37,23 @@ struct Arrival {
     paths: ElementPaths,
     bounces: usize,
     mirror: Vec<Complex>,
+    /// 1/√(k r) of the wave, as for the fast rays.
+    spread: f64,
 }
 
 impl Oracle<'_> {
     /// Complex baseband `[beam][sample]` of the points, whose x counts from below the aperture's centre along the beam.
     /// `start_us` is the time of the first sample, `carrier_mhz` that of [`Pulse`].
     pub fn frame(&self, points: &[SurfacePoint], start_us: f64, samples: usize) -> Vec<Vec<Complex>> {
-        let pulse = Pulse::new(self.aperture.frequency_mhz, self.aperture.bandwidth_percent);
+        let pulse = Pulse::of(self.aperture);
         // 0.1 MHz repeats after 10 µs: longer frames need a finer step.
         let step = (0.9 / (samples as f64 / SAMPLING_MHZ)).min(0.1);
         let band: Vec<f64> =
             (1..).map(|i| f64::from(i) * step).take_while(|&f| f < 9.9 + pulse.carrier_mhz - 5.0).collect();
         let mut spectra = vec![vec![Complex::ZERO; band.len()]; self.laws.len()];
+        let face = FaceResponse::new(&self.solid, pulse.quality());
         for point in points {
-            self.add_point(point, &band, &mut spectra);
+            self.add_point(&face, point, &band, &mut spectra);
         }
         spectra
             .iter()
@@ -77,7 +81,12 @@ impl Oracle<'_> {
         };
         let paths = ElementPaths::new(self.aperture, &self.solid, x, depth);
         let mirror = paths.elements.iter().map(|e| FreeSurface::new(&self.solid, e.sine).shear).collect();
-        Some(Arrival { paths, bounces: leg, mirror })
+        let (cw, ct) = (self.aperture.near_speed(&self.solid), self.solid.shear_mm_per_us);
+        let centre = &paths.centre;
+        let bend = (1.0 - centre.sine * centre.sine) / (1.0 - centre.wedge_sine * centre.wedge_sine);
+        let radius = centre.path_mm + centre.wedge_path_mm * cw / ct * bend;
+        let spread = libm::sqrt(ct / (TAU * self.aperture.frequency_mhz * radius));
+        Some(Arrival { paths, bounces: leg, mirror, spread })
     }
 
     /// Field of each law at a frequency, with the centre ray's travel time taken out.
@@ -90,7 +99,7 @@ impl Oracle<'_> {
                     * Complex::phasor(TAU * f * arrival.paths.elements[i].lag_us)
             })
             .collect();
-        let (cw, ct) = (self.aperture.wedge.longitudinal_mm_per_us, self.solid.shear_mm_per_us);
+        let (cw, ct) = (self.aperture.near_speed(&self.solid), self.solid.shear_mm_per_us);
         let centre = &arrival.paths.centre;
         let reach = centre.path_mm + centre.wedge_path_mm * cw / ct;
         let strip = elevation::strip_factor(self.aperture.elevation_mm, off_plane_mm, reach, ct / f);
@@ -105,8 +114,21 @@ impl Oracle<'_> {
             .collect()
     }
 
-    fn add_point(&self, point: &SurfacePoint, band: &[f64], spectra: &mut [Vec<Complex>]) {
-        let kappa = self.solid.speed_ratio();
+    fn add_point(
+        &self,
+        face: &FaceResponse,
+        point: &SurfacePoint,
+        band: &[f64],
+        spectra: &mut [Vec<Complex>],
+    ) {
+        let kernel = |i: ShearWave<f64>, spread: f64, j: ShearWave<f64>, n: [f64; 3]| {
+            let c = incidence(i, n);
+            let motion = face.at(libm::sqrt((1.0 - c * c).max(0.0)) as f32, spread as f32);
+            let wide = |(re, im): (f32, f32)| (f64::from(re), f64::from(im));
+            let motion = FaceMotion { tangential: wide(motion.tangential), normal: wide(motion.normal) };
+            let (re, im) = response(motion, i, j, n);
+            Complex::new(re, im)
+        };
         let arrivals: Vec<Option<Arrival>> = (0..3).map(|leg| self.arrival(leg, point)).collect();
         let wave = |arrival: &Arrival| {
             let sine = arrival.paths.centre.sine;
@@ -128,11 +150,9 @@ impl Oracle<'_> {
             if facing(&wave_i, &n) >= 0.0 || facing(&wave_j, &n) >= 0.0 {
                 continue;
             }
-            let (re, im) = response(kappa * kappa, wave_i, wave_j, n);
-            let mut k = Complex::new(re, im);
+            let mut k = kernel(wave_i, a.spread, wave_j, n);
             if i != j {
-                let (re, im) = response(kappa * kappa, wave_j, wave_i, n);
-                k += Complex::new(re, im);
+                k += kernel(wave_j, b.spread, wave_i, n);
             }
             parts.push((i, j, k * point.area_mm2, a.paths.centre.time_us + b.paths.centre.time_us));
         }

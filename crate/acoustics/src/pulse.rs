@@ -1,6 +1,7 @@
 //! The two-way pulse: its spectrum, the Hermite terms that follow a spectrum across the band, and the short filters
 //! that lay the pulse around a point.
 
+use crate::aperture::Aperture;
 use crate::complex::Complex;
 use crate::linear;
 
@@ -13,12 +14,14 @@ pub const SAMPLING_MHZ: f64 = 10.0;
 
 /// The spectrum that the echo of a point carries: the probe's own two-way Gaussian, which is what a large flat
 /// reflector gives back, times (f/f₀)². One factor f belongs to Kirchhoff's integral over the surface, the other to
-/// the two passages between a line of elements and a point (each as the square root of frequency).
+/// the two passages between a line of elements and a point (each as the square root of frequency). Over a scene that
+/// is the same all across, the integral along that direction has already taken one factor back.
 #[derive(Clone, Debug)]
 pub struct Pulse {
     centre_mhz: f64,
     sigma_mhz: f64,
     scale: f64,
+    power: i32,
     /// Frequency of demodulation: the centroid of the point spectrum, MHz.
     pub carrier_mhz: f64,
     /// Standard deviation of the point spectrum, MHz.
@@ -26,13 +29,20 @@ pub struct Pulse {
 }
 
 impl Pulse {
-    /// A pulse with a Gaussian two-way spectrum: centre in MHz, -6 dB bandwidth in % of it.
-    pub fn new(centre_mhz: f64, bandwidth_percent: f64) -> Self {
+    /// The pulse of an aperture.
+    pub fn of(aperture: &Aperture) -> Self {
+        let power = if aperture.elevation_mm.is_some() { 2 } else { 1 };
+        Self::new(aperture.frequency_mhz, aperture.bandwidth_percent, power)
+    }
+
+    /// A pulse with a Gaussian two-way spectrum: centre in MHz, -6 dB bandwidth in % of it, and the power of f/f₀ that a
+    /// point puts on it.
+    pub fn new(centre_mhz: f64, bandwidth_percent: f64, power: i32) -> Self {
         // exp(-x²/2) = 1/2 at x = √(2 ln 2).
         let half = 0.5 * centre_mhz * bandwidth_percent / 100.0;
         let sigma_mhz = half / libm::sqrt(2.0 * libm::log(2.0));
         let mut pulse =
-            Self { centre_mhz, sigma_mhz, scale: 1.0, carrier_mhz: centre_mhz, spread_mhz: sigma_mhz };
+            Self { centre_mhz, sigma_mhz, scale: 1.0, power, carrier_mhz: centre_mhz, spread_mhz: sigma_mhz };
         let step = 0.01;
         let moment = |pulse: &Self, order: u8| {
             (1..=2000).fold(0.0, |sum, i| {
@@ -47,11 +57,16 @@ impl Pulse {
         pulse
     }
 
+    /// Centre frequency over the standard deviation of the two-way spectrum.
+    pub fn quality(&self) -> f64 {
+        self.centre_mhz / self.sigma_mhz
+    }
+
     /// The point spectrum at a frequency in MHz; its integral over frequency is 1, so the envelope peaks at 1.
     pub fn spectrum(&self, frequency_mhz: f64) -> f64 {
         let x = (frequency_mhz - self.centre_mhz) / self.sigma_mhz;
         let ratio = frequency_mhz / self.centre_mhz;
-        self.scale * libm::exp(-0.5 * x * x) * ratio * ratio
+        self.scale * libm::exp(-0.5 * x * x) * (0..self.power).fold(1.0, |product, _| product * ratio)
     }
 
     /// Hermite terms 1, x, (x² - 1)/√2 with x the distance from the carrier in spreads.
@@ -127,14 +142,14 @@ mod tests {
 
     #[test]
     fn filters_follow_the_pulse() {
-        let (_, rest) = Pulse::new(5.0, 60.0).filters();
+        let (_, rest) = Pulse::new(5.0, 60.0, 2).filters();
         let db = rest.map(|r| 10.0 * libm::log10(r));
         assert!(db[0] < -45.0 && db[1] < -35.0 && db[2] < -25.0, "{db:?}");
     }
 
     #[test]
     fn spectrum_has_the_bandwidth_asked_for() {
-        let pulse = Pulse::new(4.0, 50.0);
+        let pulse = Pulse::new(4.0, 50.0, 2);
         let flat = |f: f64| pulse.spectrum(f) * 16.0 / (f * f);
         assert!((flat(3.0) / flat(4.0) - 0.5).abs() < 1e-12 && (flat(5.0) / flat(4.0) - 0.5).abs() < 1e-12);
     }

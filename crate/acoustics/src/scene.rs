@@ -27,6 +27,28 @@ pub struct SurfacePoint {
     pub sides: Sides,
 }
 
+/// A short piece of the rim of a thin gap (the tip of a crack).
+#[derive(Clone, Copy, Debug)]
+pub struct RimPoint {
+    /// Place in plate coordinates, mm.
+    pub position_mm: [f64; 3],
+    /// Unit direction in the face, square to the rim, from the rim into the gap.
+    pub inward: [f64; 3],
+    /// Unit normal of the face, either side.
+    pub normal: [f64; 3],
+    /// Length of the piece across the beam plane, mm (along the weld, for rims that run along it).
+    pub length_mm: f64,
+}
+
+/// A smooth flat face between two opposite pieces of rim: a Rayleigh wave runs along it from one to the other.
+#[derive(Clone, Copy, Debug)]
+pub struct FaceRun {
+    /// One rim.
+    pub from: RimPoint,
+    /// The other, whose `inward` points back.
+    pub to: RimPoint,
+}
+
 /// Surface points in structure-of-arrays form, sorted along the weld.
 #[derive(Clone, Debug, Default)]
 pub struct Surface {
@@ -39,6 +61,10 @@ pub struct Surface {
     pub(crate) area: Vec<f32>,
     /// 1 where both sides face metal, else 0.
     pub(crate) both: Vec<f32>,
+    /// Rims of thin gaps, sorted along the weld.
+    pub(crate) rims: Vec<RimPoint>,
+    /// Faces along which Rayleigh waves run, sorted along the weld.
+    pub(crate) runs: Vec<FaceRun>,
 }
 
 impl Surface {
@@ -59,6 +85,15 @@ impl Surface {
             surface.both.push(if point.sides == Sides::Both { 1.0 } else { 0.0 });
         }
         surface
+    }
+
+    /// Adds the rims of thin gaps and the smooth faces between opposite rims.
+    #[must_use]
+    pub fn with_rims(mut self, mut rims: Vec<RimPoint>, mut runs: Vec<FaceRun>) -> Self {
+        rims.sort_by(|a, b| a.position_mm[1].total_cmp(&b.position_mm[1]));
+        runs.sort_by(|a, b| a.from.position_mm[1].total_cmp(&b.from.position_mm[1]));
+        (self.rims, self.runs) = (rims, runs);
+        self
     }
 
     /// Number of points.

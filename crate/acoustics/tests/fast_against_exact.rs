@@ -5,7 +5,7 @@
     reason = "compared within tolerances, on one machine"
 )]
 
-use acoustics::aperture::Aperture;
+use acoustics::aperture::{Aperture, Coupling};
 use acoustics::complex::Complex;
 use acoustics::engine::FrameEngine;
 use acoustics::law::DelayLaw;
@@ -17,12 +17,12 @@ use acoustics::seed::Stream;
 
 fn aperture() -> Aperture {
     Aperture {
-        wedge: WedgeMaterial::POLYSTYRENE,
+        coupling: Coupling::Wedge(WedgeMaterial::POLYSTYRENE),
         wedge_angle: 36.0_f64.to_radians(),
         first_height_mm: 5.0,
         pitch_mm: 0.5,
         element_width_mm: 0.4,
-        elevation_mm: 10.0,
+        elevation_mm: Some(10.0),
         first: 16,
         count: 32,
         frequency_mhz: 5.0,

@@ -109,7 +109,7 @@ impl Instrument {
             range_mm: procedure.range_mm,
             to_front_mm: procedure.probe.first_element_to_front_mm - centre_mm[0],
             height_mm: centre_mm[1],
-            speeds: [aperture.wedge.longitudinal_mm_per_us, scene.solid.shear_mm_per_us],
+            speeds: [aperture.near_speed(&scene.solid), scene.solid.shear_mm_per_us],
         };
         let pose = Pose { face: Face::Upper, side: Side::A, index_offset_mm: 0.0, y_mm: 0.0, skew_deg: 0.0 };
         let mut instrument = Self {

@@ -1,6 +1,6 @@
 //! From the written procedure to aperture and delay laws; says what is impossible and what would be right.
 
-use acoustics::aperture::Aperture;
+use acoustics::aperture::{Aperture, Coupling};
 use acoustics::law::{DelayLaw, LawError};
 use acoustics::material::Solid;
 
@@ -41,12 +41,12 @@ const MOST_BEAMS: f64 = 181.0;
 pub fn aperture(procedure: &Procedure) -> Aperture {
     let (probe, sector) = (&procedure.probe, &procedure.sector);
     Aperture {
-        wedge: probe.wedge_material,
+        coupling: Coupling::Wedge(probe.wedge_material),
         wedge_angle: probe.wedge_angle_deg.to_radians(),
         first_height_mm: probe.first_element_height_mm,
         pitch_mm: probe.pitch_mm,
         element_width_mm: probe.element_width_mm,
-        elevation_mm: probe.elevation_mm,
+        elevation_mm: Some(probe.elevation_mm),
         first: sector.first_element.saturating_sub(1),
         count: sector.active_elements,
         frequency_mhz: probe.frequency_mhz,
