@@ -1,5 +1,6 @@
 // The page's end of the worker: questions with answers, and set-ups of which only the newest counts.
 import { TO_PAGE, TO_WORKER } from '../shared/messages.js';
+import { worker } from './first-worker.js';
 
 /** Name of the error that a question fails with. */
 export const REFUSED = 'Refused';
@@ -23,12 +24,10 @@ export class Link extends EventTarget {
     this.#busy = false;
     this.#newest = null;
     this.#spare = [];
-    this.#worker = new Worker(new URL('../worker/worker.js', import.meta.url), { type: 'module' });
-    this.#worker.onmessage = ({ data }) => this.#take(data);
-    this.#worker.onerror = (event) => {
+    this.#worker = worker(({ data }) => this.#take(data), (event) => {
       event.preventDefault();
       this.#tell(TO_PAGE.STOPPED, { message: event.message ?? '', reason: 'fail.start' });
-    };
+    });
   }
 
   /** Opens a plate; resolves with {about, outline, state}. */

@@ -27,7 +27,7 @@ const views = {
     look: () => go(address('bench')) }),
 };
 const address = (place) => `#${place}?${attempts.address()}`;
-let ready = false;
+let opening = 0;
 let stopped_at = -Infinity;
 
 fillTexts(document);
@@ -48,9 +48,8 @@ link.addEventListener(TO_PAGE.PROGRESS, ({ detail: { loaded_bytes, total_bytes }
   say(byId('loading'), total_bytes ? text('loading.of', { kb, total: number(total_bytes / 1000, 0) }) : text('loading', { kb }));
 });
 link.addEventListener(TO_PAGE.READY, () => {
-  ready = true;
-  byId('loading').hidden = true;
-  visit();
+  if (opening) say(byId('loading'), text('opening'));
+  else byId('loading').hidden = true;
 });
 link.addEventListener(TO_PAGE.STOPPED, ({ detail }) => restart(detail));
 // A question whose answer was a refusal, wherever it was asked.
@@ -65,7 +64,7 @@ link.start();
 async function visit() {
   const [place, query = ''] = location.hash.slice(1).split('?');
   const wanted = new URLSearchParams(query);
-  if ((place === 'bench' || place === 'debrief') && ready) {
+  if (place === 'bench' || place === 'debrief') {
     const attempt = wanted.get('attempt');
     if (session.open && attempt === session.id) return enter(session.handed_in ? place : 'bench');
     const record = attempt ? await recall(attempt) : null;
@@ -86,7 +85,11 @@ function asked(wanted) {
 
 /** Opens an attempt; when that fails the session that is open stays open. */
 async function open(attempt) {
-  const opening = setTimeout(() => { byId('loading').hidden = false; say(byId('loading'), text('opening')); }, 150);
+  opening++;
+  const late = setTimeout(() => {
+    if (byId('loading').hidden) say(byId('loading'), text('opening'));
+    byId('loading').hidden = false;
+  }, 150);
   try {
     if (session.open) await attempts.keep();
     await session.start(attempt);
@@ -99,8 +102,8 @@ async function open(attempt) {
     enter(session.open && document.body.dataset.place !== 'start' ? document.body.dataset.place : 'start');
     if (document.body.dataset.place !== 'start') history.replaceState(null, '', address(document.body.dataset.place));
   } finally {
-    clearTimeout(opening);
-    byId('loading').hidden = true;
+    clearTimeout(late);
+    if (--opening === 0) byId('loading').hidden = true;
   }
 }
 
@@ -117,7 +120,6 @@ async function restart({ message, reason }) {
   const was = session.open ? attempts.last : null;
   const details = `Trialplate ${byId('version').textContent}\n${reason}: ${message}`;
   if (reason !== 'fail.stopped' || again) {
-    ready = false;
     fail({ title: text('fail.title'), words: text(reason, { what: message }), details,
       actions: [{ label: 'fail.reload', press: () => location.reload() }] });
     return;

@@ -4,7 +4,10 @@ import { dragging } from './drag.js';
 import { sidesView } from './sides.js';
 import { number, text } from './text.js';
 
+/** Pixels per mm at least, and how much of the plate should be seen across if that leaves room, mm. */
 const SMALLEST_SCALE = 2;
+const ACROSS_MM = 52;
+const MARGIN_PX = 12;
 const TAPE_PX = 34;
 /** What is shown beyond the far edge of the weld where there is room, and of the probe in any case, mm. */
 const FAR_MM = 3;
@@ -32,10 +35,11 @@ export function planView(session) {
   let scale = 3;
   let from_mm = 0;
   let far_mm = 0;
+  let left_px = MARGIN_PX;
   let height = 0;
   let shown = '';
   // Screen place: y of the plate runs to the right, x upwards; the probe's side has the room.
-  const px = (y_mm) => (y_mm - from_mm) * scale + 12;
+  const px = (y_mm) => (y_mm - from_mm) * scale + left_px;
   const py = (x_mm) => {
     const plate = height - TAPE_PX;
     const weld = session.pose.side === 'A' ? far_mm * scale : plate - far_mm * scale;
@@ -45,7 +49,7 @@ export function planView(session) {
   dragging(drawing, {
     start(event) {
       const place = drawing.getBoundingClientRect();
-      const y = (event.clientX - place.left - 12) / scale + from_mm;
+      const y = (event.clientX - place.left - left_px) / scale + from_mm;
       const grabbed = probe.contains(event.target);
       probe.focus({ preventScroll: true });
       if (!grabbed) session.move({ y_mm: y });
@@ -99,8 +103,10 @@ export function planView(session) {
     height = drawing.clientHeight;
     if (!width || !height) return;
     const { length_mm } = session.about;
-    scale = Math.max(SMALLEST_SCALE, (width - 24) / length_mm);
-    const room = (width - 24) / scale;
+    const inside = width - 2 * MARGIN_PX;
+    scale = Math.max(SMALLEST_SCALE, Math.min(inside / length_mm, (height - TAPE_PX) / ACROSS_MM));
+    const room = inside / scale;
+    left_px = MARGIN_PX + Math.max(0, inside - length_mm * scale) / 2;
     // Too long for the screen: the window goes with the probe, in steps.
     const steps = Math.round((session.pose.y_mm - room / 2) / 20) * 20;
     from_mm = room >= length_mm ? 0 : Math.min(length_mm - room, Math.max(0, steps));

@@ -22,7 +22,7 @@ export const TEXTS = Object.freeze({
   'field.more': '{what}: more',
   'dialog.close': 'Close',
   'side.name': 'Side {side}',
-  'side.scanned': '{percent} % scanned',
+  'side.scanned': 'seen {percent} %',
   'leg.1': 'first leg',
   'leg.2': 'second leg',
   'leg.3': 'third leg',

@@ -27,6 +27,9 @@ loading.then(
 );
 
 onmessage = async ({ data }) => {
+  // The plate file and the program come side by side.
+  const plate = data.type === TO_WORKER.OPEN ? plateFile(data.source) : null;
+  plate?.catch(() => {});
   try {
     await loading;
   } catch {
@@ -34,7 +37,7 @@ onmessage = async ({ data }) => {
   }
   try {
     if (data.type === TO_WORKER.SETUP) frame(data);
-    else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data));
+    else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data, plate));
     else if (data.type === TO_WORKER.ASK) await answer(data.request, () => ask(data.what, data.values));
   } catch (error) {
     send(TO_PAGE.STOPPED, { message: panic ?? error.message, reason: 'fail.stopped' });
@@ -50,8 +53,8 @@ async function answer(request, work) {
   }
 }
 
-async function open({ request, source, log }) {
-  const next = await read(source);
+async function open({ request, source, log }, plate) {
+  const next = benchOf(source, await plate);
   let restored = null;
   try {
     if (log) restored = JSON.parse(next.restore(log));
@@ -66,9 +69,14 @@ async function open({ request, source, log }) {
   return { about: JSON.parse(next.about()), outline: JSON.parse(next.outline()), state: restored ?? JSON.parse(next.state()) };
 }
 
-async function read(source) {
+function benchOf(source, { name, bytes }) {
   if (source.kind === 'practice') return Bench.practice(source.preparation, source.level, source.seed);
-  if (source.kind === 'file') return Bench.from_paper(source.name, source.bytes);
+  return Bench.from_paper(name, bytes);
+}
+
+/** Name and bytes of the file a source is in; a plate drawn from a seed is in none. */
+async function plateFile(source) {
+  if (source.kind !== 'plate') return source;
   const file = `${source.plate}.toml`;
   const response = await fetch(new URL(`../scenarios/plates/${encodeURIComponent(file)}`, import.meta.url));
   if (!response.ok) {
@@ -76,7 +84,7 @@ async function read(source) {
     error.reason = 'fail.no_plate';
     throw error;
   }
-  return Bench.from_paper(file, new Uint8Array(await response.arrayBuffer()));
+  return { name: file, bytes: new Uint8Array(await response.arrayBuffer()) };
 }
 
 function frame({ setup, serial, spare }) {

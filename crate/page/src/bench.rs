@@ -50,15 +50,16 @@ impl Bench {
     }
 
     /// Makes a practice plate: `single-v` or `double-v`, level 1 to 5, a seed in decimal digits.
-    pub fn practice(preparation: &str, level: u8, seed: &str) -> Result<Bench, JsError> {
+    pub fn practice(preparation: &str, level: f64, seed: &str) -> Result<Bench, JsError> {
         let preparation = match preparation {
             "single-v" => Preparation::SingleV,
             "double-v" => Preparation::DoubleV,
             _ => return Err(told(value("preparation", preparation, "single-v or double-v"))),
         };
-        if !(1..=5).contains(&level) {
-            return Err(told(value("level", &level.to_string(), "1 to 5")));
-        }
+        // Taken as it comes: a narrower type would quietly turn 257 into 1.
+        let Some(level) = (1..=5_u8).find(|&known| f64::from(known) == level) else {
+            return Err(told(value("level", &level.to_string(), "1, 2, 3, 4 or 5")));
+        };
         let seed = seed
             .parse()
             .map_err(|_| told(value("seed", seed, "a whole number from 0 to 18446744073709551615")))?;
