@@ -1,5 +1,7 @@
 //! The frame engine: tables of a set-up, and frames of any scene from any stand.
 
+use core::ops::Range;
+
 use crate::aperture::Aperture;
 use crate::axes::Axes;
 use crate::beam_table::BeamTable;
@@ -140,6 +142,16 @@ impl FrameEngine {
         self.points.len()
     }
 
+    /// Computes one beam of a noise-free frame by the legs that go out and come home alike, for measuring a reflector in a
+    /// half space; the other beams keep what they had. Returns real and imaginary part of the beam's samples.
+    pub fn beam(&mut self, scene: &Scene, placement: &Placement, beam: usize) -> (&[f32], &[f32]) {
+        self.same_legs(scene, placement, beam..beam + 1);
+        let samples = self.axes.samples;
+        synthesis::filter(&self.terms, &self.filters, beam..beam + 1, samples, &mut self.re, &mut self.im);
+        let row = beam * samples..(beam + 1) * samples;
+        (&self.re[row.clone()], &self.im[row])
+    }
+
     /// Computes the frame of a scene from a stand. Returns real and imaginary part, `[beam][sample]`; 1 is the echo of
     /// no particular thing, so only ratios mean anything.
     pub fn frame(
@@ -148,6 +160,27 @@ impl FrameEngine {
         placement: &Placement,
         dose: Option<GrainDose>,
     ) -> (&mut [f32], &mut [f32]) {
+        let beams = 0..self.laws.len();
+        self.same_legs(scene, placement, beams.clone());
+        self.mix();
+        if let Some(dose) = dose {
+            grain::fill(
+                dose.field,
+                &self.grain_cells,
+                &self.axes,
+                placement,
+                scene.thickness_mm,
+                dose.scale,
+                &mut self.grain_planes,
+            );
+            synthesis::apply_dense(&self.table, &self.axes, &self.grain_planes, &mut self.terms);
+        }
+        synthesis::filter(&self.terms, &self.filters, beams, self.axes.samples, &mut self.re, &mut self.im);
+        (&mut self.re, &mut self.im)
+    }
+
+    /// Follows all rays and lays what goes out and comes home on the same leg.
+    fn same_legs(&mut self, scene: &Scene, placement: &Placement, beams: Range<usize>) {
         let far_reach = self.range_mm + self.axes.height_mm + 10.0;
         self.points.gather(scene, placement, far_reach);
         self.gather_rims(scene, &View::new(placement, far_reach));
@@ -172,27 +205,12 @@ impl FrameEngine {
             }
         }
         self.planes.clear();
-        self.terms.clear();
         for leg in 0..LEGS {
             deposit::faces(leg, &self.points, &self.rays[leg], &self.setting, &mut self.planes);
             deposit::rims(leg, &self.rims, &self.rim_rays[leg], &self.setting, &mut self.planes);
         }
-        synthesis::apply(&self.table, &self.axes, &self.planes, &mut self.terms);
-        self.mix();
-        if let Some(dose) = dose {
-            grain::fill(
-                dose.field,
-                &self.grain_cells,
-                &self.axes,
-                placement,
-                scene.thickness_mm,
-                dose.scale,
-                &mut self.grain_planes,
-            );
-            synthesis::apply_dense(&self.table, &self.axes, &self.grain_planes, &mut self.terms);
-        }
-        synthesis::filter(&self.terms, &self.filters, self.axes.samples, &mut self.re, &mut self.im);
-        (&mut self.re, &mut self.im)
+        self.terms.clear(beams.clone());
+        synthesis::apply(&self.table, &self.axes, &self.planes, beams, &mut self.terms);
     }
 
     fn gather_rims(&mut self, scene: &Scene, view: &View) {

@@ -1,5 +1,7 @@
 //! From the grid to the beams: the banded beam matrix, then one short filter that lays the pulse.
 
+use core::ops::Range;
+
 use crate::axes::{Axes, BLOCK, ZONE};
 use crate::beam_table::BeamTable;
 use crate::complex::Complex;
@@ -25,10 +27,14 @@ impl TermPlanes {
         Self { re: vec![0.0; TERMS * beams * width], im: vec![0.0; TERMS * beams * width], beams, width }
     }
 
-    /// Empties all.
-    pub fn clear(&mut self) {
-        self.re.fill(0.0);
-        self.im.fill(0.0);
+    /// Empties a range of beams.
+    pub fn clear(&mut self, beams: Range<usize>) {
+        for term in 0..TERMS {
+            let cells =
+                (term * self.beams + beams.start) * self.width..(term * self.beams + beams.end) * self.width;
+            self.re[cells.clone()].fill(0.0);
+            self.im[cells].fill(0.0);
+        }
     }
 
     /// Adds one sample of all beams, `[term][re, im][beam lane]`.
@@ -51,8 +57,8 @@ impl TermPlanes {
 /// Blocks before and after a zone that its shifted samples reach.
 const OVERHANG: isize = 2;
 
-/// Adds what the beams hear from the grid.
-pub fn apply(table: &BeamTable, axes: &Axes, planes: &Planes, out: &mut TermPlanes) {
+/// Adds what a range of beams hears from the grid.
+pub fn apply(table: &BeamTable, axes: &Axes, planes: &Planes, beams: Range<usize>, out: &mut TermPlanes) {
     let blocks = (ZONE / BLOCK) as isize;
     for zone in 0..axes.zones() {
         let filled = &planes.filled[zone * axes.sines..(zone + 1) * axes.sines];
@@ -62,7 +68,8 @@ pub fn apply(table: &BeamTable, axes: &Axes, planes: &Planes, out: &mut TermPlan
         for block in -OVERHANG..blocks + OVERHANG {
             let inside = block.clamp(0, blocks - 1) as usize;
             let rows = &table.rows[(zone * (ZONE / BLOCK) + inside) * table.beams..][..table.beams];
-            for (beam, row) in rows.iter().enumerate() {
+            for beam in beams.clone() {
+                let row = &rows[beam];
                 let mut sum_re = [[0.0_f32; BLOCK]; TERMS];
                 let mut sum_im = [[0.0_f32; BLOCK]; TERMS];
                 let mut any = false;
@@ -131,14 +138,16 @@ pub fn apply_dense(table: &BeamTable, axes: &Axes, planes: &Planes, out: &mut Te
 pub fn filter(
     planes: &TermPlanes,
     filters: &[[Complex; TAPS]; TERMS],
+    beams: Range<usize>,
     samples: usize,
     re: &mut [f32],
     im: &mut [f32],
 ) {
-    re.fill(0.0);
-    im.fill(0.0);
+    let cells = beams.start * samples..beams.end * samples;
+    re[cells.clone()].fill(0.0);
+    im[cells].fill(0.0);
     for (term, taps) in filters.iter().enumerate() {
-        for beam in 0..planes.beams {
+        for beam in beams.clone() {
             let row = (term * planes.beams + beam) * planes.width;
             let (out_re, out_im) = (
                 &mut re[beam * samples..(beam + 1) * samples],

@@ -10,4 +10,5 @@ pub mod pose;
 pub mod procedure;
 pub mod sensitivity;
 pub mod set_up;
+mod spots;
 pub mod stand;

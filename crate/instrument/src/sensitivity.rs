@@ -95,10 +95,7 @@ fn hole_height(
     let stand = Placement { centre_mm: [0.0, 0.0], forward: [1.0, 0.0], lower_face_mm: None };
     let front = engine.first_path_sample(beam) + (path_mm - 0.5 * HOLE_DIAMETER_MM) / engine.path_step_mm();
     let reach = 1.0 / engine.path_step_mm();
-    engine.frame(&scene, &stand, None);
-    let (re, im) = engine.baseband();
-    let row = beam * engine.samples()..(beam + 1) * engine.samples();
-    let (re, im) = (&re[row.clone()], &im[row]);
+    let (re, im) = engine.beam(&scene, &stand, beam);
     // Between the samples, or the height would depend on where they happen to fall.
     let fine = FineTrace::new();
     let index = |sample: f64| (sample.max(0.0) * FINE as f64) as usize;
