@@ -1,5 +1,5 @@
 use acoustics::material::Solid;
-use acoustics::scene::{Scene, Sides, Surface, SurfacePoint};
+use acoustics::scene::{RimPoint, Scene, Sides, Surface, SurfacePoint};
 use instrument::bench::Instrument;
 use instrument::gate::Gate;
 use instrument::pose::{Face, Pose, Side};
@@ -9,7 +9,7 @@ use crate::lack_of_fusion::paper;
 const THICKNESS_MM: f64 = 20.0;
 const HEIGHT_MM: f64 = 3.0;
 
-/// An upright face as wide as the beam, open to the lower face at x = 0.
+/// An upright gap as wide as the beam, open to the lower face at x = 0.
 fn corner() -> Scene {
     let points = (0..100).flat_map(|row| {
         (0..20).map(move |column| SurfacePoint {
@@ -23,10 +23,16 @@ fn corner() -> Scene {
             sides: Sides::Both,
         })
     });
+    let rim = (0..40).map(|row| RimPoint {
+        position_mm: [0.0, 0.5 * (f64::from(row) + 0.5) - 10.0, THICKNESS_MM - HEIGHT_MM],
+        inward: [0.0, 0.0, 1.0],
+        normal: [-1.0, 0.0, 0.0],
+        length_mm: 0.5,
+    });
     Scene {
         solid: Solid::STEEL,
         thickness_mm: Some(THICKNESS_MM),
-        surface: Surface::from_points(points),
+        surface: Surface::from_points(points).with_rims(rim.collect(), Vec::new()),
         upper_not_flat: vec![],
         lower_not_flat: vec![],
         grain: None,
