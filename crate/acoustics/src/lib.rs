@@ -23,6 +23,7 @@ mod elevation_table;
 pub mod engine;
 pub mod face_response;
 pub mod field;
+pub mod fine_trace;
 pub mod grain;
 pub mod half_plane;
 mod leg_rays;

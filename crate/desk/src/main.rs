@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+mod case;
 mod failure;
 mod files;
 mod frame;
@@ -31,6 +32,8 @@ enum Command {
     Plate(plate::Command),
     /// Compute one frame of a plate at a pose, as numbers (.npy) or as a picture (.png).
     Frame(frame::Arguments),
+    /// Put the echo model to cases with full-wave answers and compare.
+    Case(case::Arguments),
     /// Mark an answer sheet against its plate, row by row with the reasons.
     Mark(mark::Arguments),
 }
@@ -39,6 +42,7 @@ fn main() -> ExitCode {
     let result = match Arguments::parse().command {
         Command::Plate(command) => plate::run(&command),
         Command::Frame(arguments) => frame::run(&arguments),
+        Command::Case(arguments) => case::run(&arguments),
         Command::Mark(arguments) => mark::run(&arguments),
     };
     match result {

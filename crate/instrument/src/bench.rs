@@ -7,7 +7,6 @@ use acoustics::receiver_noise::ReceiverNoise;
 use acoustics::scene::Scene;
 use sha2::{Digest, Sha256};
 
-use crate::fine_trace::{FINE, FineTrace};
 use crate::gate::{Gate, Reading};
 use crate::picture::{self, Layout, Picture};
 pub use crate::picture::{PictureFrame, View};
@@ -18,6 +17,7 @@ use crate::set_up;
 pub use crate::set_up::SetUpError;
 pub use crate::spots::Spot;
 use crate::stand::Stand;
+use acoustics::fine_trace::{FINE, FineTrace};
 
 /// The receiver shows no more than this, % of full screen height.
 pub const CLIP_PERCENT: f32 = 200.0;
@@ -101,7 +101,7 @@ impl Instrument {
             grain: scene.grain.map(|grain| (GrainField::new(grain.seed), 1.0)),
             noise: ReceiverNoise::new(scene.grain.map_or(0, |grain| grain.seed)),
             noise_rms: noise_rms as f32,
-            fine: FineTrace::new(),
+            fine: FineTrace::default(),
             pictures: [None, None],
             colours: Box::new(picture::cividis()),
             stand: Stand::new(pose, layout.to_front_mm, layout.thickness_mm),

@@ -3,7 +3,6 @@
 
 pub mod bench;
 mod echoes;
-mod fine_trace;
 pub mod gate;
 pub mod picture;
 pub mod pose;

@@ -7,7 +7,7 @@ use acoustics::material::Solid;
 use acoustics::placement::Placement;
 use acoustics::scene::{Scene, Sides, Surface, SurfacePoint};
 
-use crate::fine_trace::{FINE, FineTrace};
+use acoustics::fine_trace::{FINE, FineTrace};
 
 /// Diameter of the reference reflector, mm.
 pub const HOLE_DIAMETER_MM: f64 = 3.0;
@@ -97,7 +97,7 @@ fn hole_height(
     let reach = 1.0 / engine.path_step_mm();
     let (re, im) = engine.beam(&scene, &stand, beam);
     // Between the samples, or the height would depend on where they happen to fall.
-    let fine = FineTrace::new();
+    let fine = FineTrace::default();
     let index = |sample: f64| (sample.max(0.0) * FINE as f64) as usize;
     let heights = (index(front - reach)..index(front + reach)).map(|k| f64::from(fine.magnitude(re, im, k)));
     libm::log(heights.fold(f64::MIN_POSITIVE, f64::max))

@@ -10,9 +10,9 @@ pub struct FineTrace {
     filters: [[f32; TAPS]; FINE],
 }
 
-impl FineTrace {
+impl Default for FineTrace {
     /// Makes the filters: sinc under a raised-cosine window over eight samples.
-    pub fn new() -> Self {
+    fn default() -> Self {
         let mut filters = [[0.0; TAPS]; FINE];
         for (phase, filter) in filters.iter_mut().enumerate() {
             let fraction = phase as f64 / FINE as f64;
@@ -31,7 +31,9 @@ impl FineTrace {
         }
         Self { filters }
     }
+}
 
+impl FineTrace {
     /// Magnitude of the baseband at `index / 4` samples; zero near the ends.
     pub fn magnitude(&self, re: &[f32], im: &[f32], index: usize) -> f32 {
         let sample = index / FINE;
@@ -53,7 +55,7 @@ mod tests {
     /// A pulse as wide as the probe's keeps its height between the samples.
     #[test]
     fn keeps_the_peak_between_samples() {
-        let fine = FineTrace::new();
+        let fine = FineTrace::default();
         for shift in [0.0_f64, 0.25, 0.5, 0.75] {
             let pulse = |t: f64| libm::exp(-0.5 * t * t / (1.25 * 1.25)) as f32;
             let re: Vec<f32> = (0..40).map(|n| pulse(f64::from(n) - 20.0 - shift)).collect();

@@ -1,0 +1,92 @@
+//! Errors of the model against full-wave answers, by group.
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+use super::file::{Case, CaseFile, Window};
+use super::model::Peak;
+
+/// Echoes at or above this are held to the tighter bar, dB relative to the reference hole.
+const STRONG_DB: f64 = -6.0;
+/// Echoes below this are not compared.
+const FAINTEST_DB: f64 = -25.0;
+/// Cap echoes below this are not converged in the full-wave computation.
+const FAINTEST_CAP_DB: f64 = -12.0;
+/// Largest uncertainty of a full-wave answer that is compared with.
+const LARGEST_UNCERTAINTY_DB: f64 = 1.0;
+
+/// Error of one window.
+struct Error {
+    db: f64,
+    time_ns: f64,
+}
+
+/// True for the windows that a case aims at and whose full-wave answer can judge.
+fn judges(case: &Case, name: &str, window: &Window) -> bool {
+    let aimed = match case.aim.as_str() {
+        "direct" => name == "direct" || name.ends_with("_direct"),
+        "skip" => name == "skip" || name.ends_with("_skip"),
+        "tandem" => name == "tandem",
+        "corner" => name == "corner",
+        _ => name == "geometry",
+    };
+    let (Some(db), Some(uncertainty)) = (window.db_re_sdh3, window.u_db) else { return false };
+    let floor = if case.aim == "cap" { FAINTEST_CAP_DB } else { FAINTEST_DB };
+    aimed && !window.edge && uncertainty <= LARGEST_UNCERTAINTY_DB && db >= floor
+}
+
+/// Value below which a share of the list lies (linear between its entries).
+fn quantile(values: &mut [f64], share: f64) -> f64 {
+    values.sort_by(f64::total_cmp);
+    let place = share * (values.len() - 1) as f64;
+    let (low, high) = (place as usize, (place as usize + 1).min(values.len() - 1));
+    values[low] + (place - low as f64) * (values[high] - values[low])
+}
+
+/// The table: per group and for all, echoes at or above -6 dB and below.
+pub fn text(file: &CaseFile, peaks: &BTreeMap<(String, String), Peak>) -> String {
+    let mut groups: BTreeMap<(bool, String), Vec<Error>> = BTreeMap::new();
+    for case in &file.cases {
+        for (name, window) in &case.windows {
+            let Some(peak) = peaks.get(&(case.id.clone(), name.clone())) else { continue };
+            let (Some(db), Some(time)) = (window.db_re_sdh3, window.t_peak_us) else { continue };
+            if judges(case, name, window) {
+                for group in [case.group.clone(), "all".to_owned()] {
+                    let error =
+                        Error { db: (peak.db - db).abs(), time_ns: (peak.time_us - time).abs() * 1e3 };
+                    groups.entry((db < STRONG_DB, group)).or_default().push(error);
+                }
+            }
+        }
+    }
+    let mut out = String::new();
+    let _ = writeln!(out, "echoes     group    n   median    75 %    90 %  dB   95 % of times within, ns");
+    for ((weak, group), errors) in groups {
+        let mut db: Vec<f64> = errors.iter().map(|error| error.db).collect();
+        let mut time: Vec<f64> = errors.iter().map(|error| error.time_ns).collect();
+        let class = if weak { "below -6" } else { "from -6" };
+        let _ = writeln!(
+            out,
+            "{class:<9}  {group:<5} {:>4}   {:>6.2}  {:>6.2}  {:>6.2}      {:>6.0}",
+            db.len(),
+            quantile(&mut db, 0.5),
+            quantile(&mut db, 0.75),
+            quantile(&mut db, 0.9),
+            quantile(&mut time, 0.95),
+        );
+    }
+    for case in &file.cases3d {
+        if let (Some(peak), Some(db)) =
+            (peaks.get(&(case.id.clone(), "direct".to_owned())), case.db_re_sdh3_3d)
+        {
+            let _ = writeln!(
+                out,
+                "{:<28} {:>7.2} dB, full wave {db:>7.2}, error {:>+6.2}",
+                case.id,
+                peak.db,
+                peak.db - db
+            );
+        }
+    }
+    out
+}
