@@ -8,6 +8,7 @@
 
 mod delay_laws;
 mod interfaces;
+mod rims;
 
 /// A table of data/ as rows of text cells, header first.
 pub fn table(name: &str) -> Vec<Vec<String>> {

@@ -1,0 +1,65 @@
+//! The echo model against full-wave answers (tests/fullwave/README.md says what they are worth).
+#![allow(clippy::unwrap_used, reason = "a test")]
+
+use std::process::Command;
+
+/// The numbers of a line of the report's table: count, median, 75 %, 90 %, time.
+fn line(report: &str, start: &str) -> Vec<f64> {
+    let line = report
+        .lines()
+        .find(|line| line.starts_with(start))
+        .unwrap_or_else(|| panic!("no {start:?} in\n{report}"));
+    line[start.len()..].split_whitespace().map(|word| word.parse().unwrap()).collect()
+}
+
+#[test]
+fn echoes_stand_as_high_as_full_wave_computations_say() {
+    let folder = tempfile::tempdir().unwrap();
+    let answers = folder.path().join("answers.json");
+    let output = Command::new(env!("CARGO_BIN_EXE_trialplate"))
+        .args(["case", "--report", "-o"])
+        .arg(&answers)
+        .arg(concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/fullwave/cases.json"))
+        .output()
+        .unwrap();
+    let report = String::from_utf8(output.stdout).unwrap();
+    println!("{report}");
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+
+    let strong = line(&report, "from -6    all");
+    assert!(strong[0] >= 200.0, "only {} echoes compared", strong[0]);
+    assert!(strong[1] <= 0.7 && strong[3] <= 3.0, "echoes at or above -6 dB: {strong:?}");
+    let weak = line(&report, "below -6   all");
+    assert!(weak[0] >= 200.0, "only {} echoes compared", weak[0]);
+    assert!(weak[1] <= 2.0 && weak[2] <= 4.0 && weak[3] <= 8.0, "echoes below -6 dB: {weak:?}");
+    // Without the full-wave scheme's own 0.1 % (README) they would agree within 50 ns.
+    assert!(strong[4] <= 75.0, "times: {strong:?}");
+
+    for (case, most_db) in report.lines().filter_map(|line| {
+        let case = line.split_whitespace().next().filter(|word| word.starts_with("3D_"))?;
+        Some((line, if case.contains("SPHERE") { 2.0 } else { 3.0 }))
+    }) {
+        let error: f64 = case.rsplit(' ').next().unwrap().parse().unwrap();
+        assert!(error.abs() <= most_db, "{case}");
+    }
+
+    let answers: serde_json::Value = serde_json::from_slice(&std::fs::read(answers).unwrap()).unwrap();
+    assert_eq!(answers.as_object().unwrap().len(), 433 + 12);
+}
+
+#[test]
+fn a_file_that_is_no_case_file_is_refused_with_its_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("cases.json");
+    std::fs::write(&file, "{\"meta\": 3}").unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_trialplate"))
+        .arg("case")
+        .arg(&file)
+        .arg("-o")
+        .arg(folder.path().join("out.json"))
+        .output()
+        .unwrap();
+    assert!(!output.status.success());
+    let message = String::from_utf8(output.stderr).unwrap();
+    assert!(message.contains("cases.json") && message.contains("line 1"), "{message}");
+}
