@@ -77,7 +77,7 @@ impl FrameEngine {
             mixed: MixedConstants::new(beam_sines, lobe),
             mixed_planes: MixedPlanes::new(table.lanes, axes.samples),
             filters: pulse.filters().0,
-            grain_cells: GrainCells::new(&axes),
+            grain_cells: GrainCells::new(&axes, None, false),
             points: LocalPoints::default(),
             rays: Default::default(),
             rims: LocalRims::default(),
@@ -164,12 +164,15 @@ impl FrameEngine {
         self.same_legs(scene, placement, beams.clone());
         self.mix();
         if let Some(dose) = dose {
+            let on_lower_face = placement.lower_face_mm.is_some();
+            if !self.grain_cells.fit(scene.thickness_mm, on_lower_face) {
+                self.grain_cells = GrainCells::new(&self.axes, scene.thickness_mm, on_lower_face);
+            }
             grain::fill(
                 dose.field,
                 &self.grain_cells,
                 &self.axes,
                 placement,
-                scene.thickness_mm,
                 dose.scale,
                 &mut self.grain_planes,
             );

@@ -12,7 +12,7 @@ use crate::seed::Stream;
 
 const CELL_MM: f64 = 0.3;
 const SLICE_MM: f64 = 5.0;
-const ACROSS: usize = 384;
+const ACROSS: usize = 512;
 const DOWN: usize = 64;
 const SLICES: usize = 16;
 /// Mean ray, cosine and sine of 55°.
@@ -20,7 +20,7 @@ const RAY: [f64; 2] = [0.573_576_436, 0.819_152_044];
 /// Standard deviation of the smoothing across the ray per leg, mm: beams widen with path.
 const SMOOTHING_MM: [f64; LEGS] = [0.45, 0.8, 1.35];
 
-/// The random field of one plate, one texture per leg, repeating after 115 mm across, 19 mm down and 80 mm along.
+/// The random field of one plate, one texture per leg, repeating after 154 mm across, 19 mm down and 80 mm along.
 #[derive(Debug)]
 pub struct GrainField {
     /// `[leg][slice][down][across][re, im]`.
@@ -94,31 +94,63 @@ fn smooth(white: &[[f32; 2]], leg: usize) -> Vec<[f32; 2]> {
     out
 }
 
-/// Where the cells of the grid lie in the unfolded metal, `[sine][sample]`; fixed by the set-up.
+/// A cell of the grid folded into the plate.
+#[derive(Clone, Copy, Debug)]
+struct Cell {
+    /// Distance along the face from below the aperture's centre, in texture cells.
+    along: f32,
+    /// Fraction between the two texture rows.
+    down: f32,
+    /// Upper and lower texture row.
+    rows: [u16; 2],
+    /// Leg, from 0; [`LEGS`] for cells that hold no grain.
+    leg: u16,
+}
+
+/// Where the cells of the grid lie in the plate, `[sine][sample]`; fixed by the set-up and the plate's thickness.
 #[derive(Debug)]
 pub struct GrainCells {
-    /// Distance along the face from below the aperture's centre, mm.
-    along: Vec<f32>,
-    /// Unfolded depth, mm.
-    depth: Vec<f32>,
+    cells: Vec<Cell>,
+    /// Thickness, and whether the probe stands on the lower face.
+    folded_for: (Option<f64>, bool),
 }
 
 impl GrainCells {
     /// The cells of a grid.
-    pub fn new(axes: &Axes) -> Self {
-        let mut cells = Self { along: Vec::new(), depth: Vec::new() };
+    pub fn new(axes: &Axes, thickness_mm: Option<f64>, on_lower_face: bool) -> Self {
+        let mut cells = Vec::with_capacity(axes.sines * axes.samples);
         for node in 0..axes.sines {
             let wedge_sine = axes.sine_start + node as f64 * axes.sine_step;
             let wedge_time = axes.wedge_time_us(wedge_sine);
             let sine = (wedge_sine / axes.kappa).min(0.985);
             for sample in 0..axes.samples {
                 let path = (0.5 * axes.time_us(sample as f64) - wedge_time) * axes.speed;
-                let [along, depth] = axes.place(sine * axes.kappa, sine, path);
-                cells.along.push(along as f32);
-                cells.depth.push(depth as f32);
+                let place = axes.place(sine * axes.kappa, sine, path);
+                cells.push(fold(place, thickness_mm, on_lower_face));
             }
         }
-        cells
+        Self { cells, folded_for: (thickness_mm, on_lower_face) }
+    }
+
+    /// True when made for this plate and face.
+    pub fn fit(&self, thickness_mm: Option<f64>, on_lower_face: bool) -> bool {
+        self.folded_for == (thickness_mm, on_lower_face)
+    }
+}
+
+fn fold([along, depth]: [f64; 2], thickness_mm: Option<f64>, on_lower_face: bool) -> Cell {
+    let passes = thickness_mm.map_or(0, |thickness| (depth.max(0.0) / thickness) as usize);
+    let over = depth - thickness_mm.map_or(0.0, |thickness| passes as f64 * thickness);
+    let turned = passes.is_multiple_of(2) == on_lower_face;
+    let z = if turned { thickness_mm.unwrap_or(0.0) - over } else { over };
+    // The offset keeps the coordinate positive, so truncation is the floor.
+    let row = z / CELL_MM + (64 * DOWN) as f64;
+    let upper = row as usize;
+    Cell {
+        along: (along / CELL_MM) as f32,
+        down: (row - upper as f64) as f32,
+        rows: [(upper % DOWN) as u16, ((upper + 1) % DOWN) as u16],
+        leg: if depth < 0.0 { LEGS } else { passes.min(LEGS) } as u16,
     }
 }
 
@@ -128,49 +160,39 @@ pub fn fill(
     cells: &GrainCells,
     axes: &Axes,
     placement: &Placement,
-    thickness_mm: Option<f64>,
     scale: f32,
     planes: &mut Planes,
 ) {
-    let per_cell = (1.0 / CELL_MM) as f32;
-    let [cx, cy] = placement.centre_mm.map(|v| v as f32);
     let [fx, fy] = placement.forward.map(|v| v as f32);
-    let thickness = thickness_mm.map_or(f32::MAX, |t| t as f32);
-    let per_thickness = 1.0 / thickness;
-    let (lower_start, lower_sign) = placement.lower_face_mm.map_or((0.0, 1.0), |t| (t as f32, -1.0));
+    // Offsets keep all coordinates positive, so truncation is the floor.
+    let x_start = (placement.centre_mm[0] / CELL_MM) as f32 + (64 * ACROSS) as f32;
+    let y_start = (placement.centre_mm[1] / SLICE_MM) as f32 + (64 * SLICES) as f32;
+    let y_step = fy * (CELL_MM / SLICE_MM) as f32;
     for sine in 0..axes.sines {
         for sample in 0..axes.samples {
-            let cell = sine * axes.samples + sample;
-            let (along, depth) = (cells.along[cell], cells.depth[cell]);
+            let cell = &cells.cells[sine * axes.samples + sample];
             let at = planes.row(sample / ZONE, sine) * ROW + PAD + sample % ZONE;
-            let passes = if depth < 0.0 { LEGS } else { (depth * per_thickness) as usize };
-            if passes >= LEGS {
+            let Some(texture) = field.textures.get(usize::from(cell.leg)) else {
                 planes.re[at] = 0.0;
                 planes.im[at] = 0.0;
                 continue;
-            }
-            let over = depth - passes as f32 * thickness;
-            let folded = if passes.is_multiple_of(2) { over } else { thickness - over };
-            let z = lower_start + lower_sign * folded;
-            // The offset keeps all coordinates positive, so truncation is the floor.
-            let x = (cx + along * fx) * per_cell + (64 * ACROSS) as f32;
-            let z = z * per_cell + (4 * DOWN) as f32;
-            let y = (cy + along * fy) * (1.0 / SLICE_MM) as f32 + (64 * SLICES) as f32;
-            let (xi, zi, yi) = (x as usize, z as usize, y as usize);
-            let (fx_, fz, fy_) = (x - xi as f32, z - zi as f32, y - yi as f32);
+            };
+            let (x, y) = (x_start + cell.along * fx, y_start + cell.along * y_step);
+            let (xi, yi) = (x as usize, y as usize);
+            let (across, between) = (x - xi as f32, y - yi as f32);
             let (x0, x1) = (xi % ACROSS, (xi + 1) % ACROSS);
-            let (z0, z1) = (zi % DOWN, (zi + 1) % DOWN);
-            let (y0, y1) = (yi % SLICES, (yi + 1) % SLICES);
             // Slices are independent: weights on a circle keep the mean square.
-            let norm = scale / ((1.0 - fy_) * (1.0 - fy_) + fy_ * fy_).sqrt();
-            let texture = &field.textures[passes];
+            let near = 1.0 - between;
+            let norm = scale / (near * near + between * between).sqrt();
             let mut sum = [0.0_f32; 2];
-            for (slice, weight) in [(y0, (1.0 - fy_) * norm), (y1, fy_ * norm)] {
-                let (row0, row1) = ((slice * DOWN + z0) * ACROSS, (slice * DOWN + z1) * ACROSS);
+            for (slice, weight) in [(yi % SLICES, near * norm), ((yi + 1) % SLICES, between * norm)] {
+                let [row0, row1] = cell.rows.map(|row| (slice * DOWN + usize::from(row)) * ACROSS);
+                let (a, b) = (&texture[row0 + x0], &texture[row0 + x1]);
+                let (c, d) = (&texture[row1 + x0], &texture[row1 + x1]);
                 for k in 0..2 {
-                    let upper = texture[row0 + x0][k] + fx_ * (texture[row0 + x1][k] - texture[row0 + x0][k]);
-                    let lower = texture[row1 + x0][k] + fx_ * (texture[row1 + x1][k] - texture[row1 + x0][k]);
-                    sum[k] += weight * (upper + fz * (lower - upper));
+                    let upper = a[k] + across * (b[k] - a[k]);
+                    let lower = c[k] + across * (d[k] - c[k]);
+                    sum[k] += weight * (upper + cell.down * (lower - upper));
                 }
             }
             planes.re[at] = sum[0];

@@ -30,7 +30,7 @@ pub struct PictureFrame {
 }
 
 /// Pixels per mm of the folded and the unfolded picture: finer than the sound, so the page may stretch it.
-const FOLDED_PX_PER_MM: f64 = 7.0;
+const FOLDED_PX_PER_MM: f64 = 6.0;
 const UNFOLDED_PX_PER_MM: f64 = 5.0;
 /// How far the folded picture follows the sound into cap and root bead, mm.
 const BEYOND_FACE_MM: f64 = 3.0;
