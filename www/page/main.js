@@ -41,7 +41,8 @@ byId('hand-in').addEventListener('click', () => views.bench.actions.handIn());
 byId('to-marks').addEventListener('click', () => go(address('debrief')));
 byId('help').addEventListener('click', () => views.bench.actions.help());
 byId('caution').addEventListener('click', () => show({ title: text('caution.title'),
-  content: [html('p', {}, text('caution.long')), html('p', {}, text('caution.more'))], buttons: [{ label: 'dialog.close', value: null }] }));
+  content: [html('p', {}, text('caution.long')), html('p', {}, text('caution.more')),
+    html('p', {}, html('a', { href: 'model.html', target: '_blank', rel: 'noopener' }, text('caution.model')))], buttons: [{ label: 'dialog.close', value: null }] }));
 
 link.addEventListener(TO_PAGE.PROGRESS, ({ detail: { loaded_bytes, total_bytes } }) => {
   const kb = number(loaded_bytes / 1000, 0);

@@ -41,7 +41,7 @@ export function startView({ go, open, resume }) {
         button({ label: 'start.new.open', press: fresh })),
       html('section', { class: 'card', 'aria-labelledby': 'file-title' }, html('h2', { id: 'file-title' }, text('start.own')),
         html('p', {}, text('start.own.words')), file, drop)),
-    html('p', { class: 'caution' }, text('caution.long')));
+    html('p', { class: 'caution' }, text('caution.long'), ' ', html('a', { href: 'model.html', target: '_blank', rel: 'noopener' }, text('caution.model'))));
 
   async function read(from) {
     open({ kind: 'file', name: from.name, bytes: await firstBytes(from) });
