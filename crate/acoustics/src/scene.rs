@@ -36,7 +36,7 @@ pub struct RimPoint {
     pub inward: [f64; 3],
     /// Unit normal of the face, either side.
     pub normal: [f64; 3],
-    /// Length of the piece across the beam plane, mm (along the weld, for rims that run along it).
+    /// Length of the piece, mm.
     pub length_mm: f64,
 }
 

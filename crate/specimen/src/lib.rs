@@ -20,6 +20,8 @@ mod shape;
 mod weld_surface;
 
 #[cfg(test)]
+mod rim_tests;
+#[cfg(test)]
 mod sample;
 #[cfg(test)]
 mod shape_tests;

@@ -3,7 +3,7 @@
 //! A patch is a function of two parameters; the cutting does not change the shape. The point of a cell is set off
 //! its middle at random, so that no grating of equal distances answers where the metal has none.
 
-use acoustics::scene::{Sides, SurfacePoint};
+use acoustics::scene::{FaceRun, RimPoint, Sides, SurfacePoint};
 use acoustics::seed::Stream;
 
 /// Share of a cell over which its point is strewn.
@@ -57,11 +57,24 @@ pub(crate) struct Patch {
     pub(crate) least_cells: [u32; 2],
     /// Cell size in u and v in units of the point spacing.
     pub(crate) stretch: [f64; 2],
+    /// Whether the edges at v = 0 and v = 1 are rims of a thin gap. Such an edge must be sharp: the rim's own answer takes
+    /// the place of what a sharp edge gives.
+    pub(crate) rims: [bool; 2],
+    /// Whether the face is smooth enough for a Rayleigh wave to run from rim to rim; on rough faces it is scattered.
+    pub(crate) smooth: bool,
 }
 
 impl Patch {
     pub(crate) fn new(sides: Sides, place: Place) -> Self {
-        Self { place, weight: Box::new(|_, _| 1.0), sides, least_cells: [2; 2], stretch: [1.0; 2] }
+        Self {
+            place,
+            weight: Box::new(|_, _| 1.0),
+            sides,
+            least_cells: [2; 2],
+            stretch: [1.0; 2],
+            rims: [false; 2],
+            smooth: false,
+        }
     }
 
     /// Number of cells in u and v so that none is longer than the spacing.
@@ -86,6 +99,45 @@ impl Patch {
                 (0..=nu).map(|i| (self.place)(f64::from(i) / f64::from(nu), v)).collect()
             })
             .collect()
+    }
+
+    /// The rim at v = 0 or v = 1, cut like the cells along u; `None` for pieces that fade away.
+    fn rim(&self, edge: usize, [nu, nv]: [u32; 2]) -> Vec<Option<RimPoint>> {
+        let (v, inner) =
+            if edge == 0 { (0.0, 1.0 / f64::from(nv)) } else { (1.0, 1.0 - 1.0 / f64::from(nv)) };
+        let share = |i: u32| f64::from(i) / f64::from(nu);
+        (0..nu)
+            .map(|i| {
+                let (from, to) = ((self.place)(share(i), v), (self.place)(share(i + 1), v));
+                let middle = 0.5 * (share(i) + share(i + 1));
+                let (centre, inside) = ((self.place)(middle, v), (self.place)(middle, inner));
+                let (along, across) = (minus(to, from), minus(inside, centre));
+                let normal = cross(along, across);
+                let inward = cross(normal, along);
+                let weight = (self.weight)(middle, v);
+                let sound = length(normal) > 0.0 && weight > 0.0;
+                sound.then(|| RimPoint {
+                    position_mm: centre,
+                    inward: inward.map(|c| c / length(inward)),
+                    normal: normal.map(|c| c / length(normal)),
+                    length_mm: length(along) * weight,
+                })
+            })
+            .collect()
+    }
+
+    fn rims(&self, spacing_mm: f64, rims: &mut Vec<RimPoint>, runs: &mut Vec<FaceRun>) {
+        let cells = self.cells(spacing_mm);
+        let edges = [0, 1].map(|edge| if self.rims[edge] { self.rim(edge, cells) } else { Vec::new() });
+        rims.extend(edges.iter().flatten().flatten());
+        if self.smooth {
+            runs.extend(
+                edges[0]
+                    .iter()
+                    .zip(&edges[1])
+                    .filter_map(|(from, to)| Some(FaceRun { from: (*from)?, to: (*to)? })),
+            );
+        }
     }
 
     fn points(&self, spacing_mm: f64, stream: &mut Stream, out: &mut Vec<SurfacePoint>) {
@@ -134,6 +186,13 @@ impl Piece {
         match self {
             Self::Patch(patch) => patch.points(spacing_mm, stream, out),
             Self::Sphere { centre, radius_mm } => sphere(*centre, *radius_mm, spacing_mm, stream, out),
+        }
+    }
+
+    /// Adds the rims of thin gaps, and the smooth faces between them.
+    pub(crate) fn rims(&self, spacing_mm: f64, rims: &mut Vec<RimPoint>, runs: &mut Vec<FaceRun>) {
+        if let Self::Patch(patch) = self {
+            patch.rims(spacing_mm, rims, runs);
         }
     }
 

@@ -15,10 +15,12 @@ const FINEST_MM: f64 = 0.05;
 pub(crate) fn scene(plate: &Plate, point_spacing_mm: f64) -> Scene {
     let spacing_mm = point_spacing_mm.max(FINEST_MM);
     let mut outside = weld_surface::outside(plate, spacing_mm);
+    let (mut rims, mut runs) = (Vec::new(), Vec::new());
     for flaw in &plate.flaws {
         let mut jitter = Stream::new(shape::seed(flaw, plate), "flaw points");
         for piece in shape::pieces(flaw, plate) {
             piece.points(spacing_mm, &mut jitter, &mut outside.points);
+            piece.rims(spacing_mm, &mut rims, &mut runs);
         }
         let gap = plate.joint.root_gap_mm;
         let open_root = flaw.kind == FlawKind::IncompletePenetration
@@ -34,7 +36,7 @@ pub(crate) fn scene(plate: &Plate, point_spacing_mm: f64) -> Scene {
     Scene {
         solid: plate.solid,
         thickness_mm: Some(plate.thickness_mm),
-        surface: Surface::from_points(outside.points),
+        surface: Surface::from_points(outside.points).with_rims(rims, runs),
         upper_not_flat: outside.upper_not_flat,
         lower_not_flat: outside.lower_not_flat,
         grain: Some(Grain { seed: plate.seed, level_db: plate.grain_level_db }),

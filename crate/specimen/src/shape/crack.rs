@@ -79,7 +79,7 @@ pub(super) fn inner(flaw: &Flaw, depth_mm: f64, offset_mm: f64, seed: u64) -> Ve
         let z = down + (up - down) * v;
         [offset_mm - lean * z + facets.at(u * length, height / 2.0 - z), start + length * u, depth_mm + z]
     };
-    vec![Piece::Patch(Patch::new(Sides::Both, Box::new(place)))]
+    vec![Piece::Patch(Patch { rims: [true; 2], ..Patch::new(Sides::Both, Box::new(place)) })]
 }
 
 /// A crack that stands on the lower face, at a toe of the root bead or where a flush root has its middle.
@@ -103,5 +103,6 @@ pub(super) fn from_root(flaw: &Flaw, plate: &Plate, at: RootSpot, seed: u64) -> 
         let up = v * rise(u);
         [foot + lean * up + facets.at(u * length, up), start + length * u, face - up]
     };
-    vec![Piece::Patch(Patch::new(Sides::Both, Box::new(place)))]
+    // At its mouth a crack has no tip.
+    vec![Piece::Patch(Patch { rims: [false, true], ..Patch::new(Sides::Both, Box::new(place)) })]
 }

@@ -24,11 +24,13 @@ pub(super) fn pieces(flaw: &Flaw, plate: &Plate) -> Vec<Piece> {
     let along = move |u: f64| start + length * u;
     if 2.0 * half_gap < CLOSED_GAP_MM {
         let place: Place = Box::new(move |u, v| [0.0, along(u), bottom - height * v]);
-        let weight = move |u: f64, v: f64| {
-            let foot = if breaking { f64::INFINITY } else { v * height };
-            soft(ends(u).min((1.0 - v) * height).min(foot))
-        };
-        return vec![Piece::Patch(Patch { weight: Box::new(weight), ..Patch::new(Sides::Both, place) })];
+        let weight = move |u: f64, _: f64| soft(ends(u));
+        return vec![Piece::Patch(Patch {
+            weight: Box::new(weight),
+            rims: [!breaking, true],
+            smooth: true,
+            ..Patch::new(Sides::Both, place)
+        })];
     }
     // The faces of an open gap meet others at their edges and are soft only where the flaw ends along the weld.
     let open = |place: Place| {

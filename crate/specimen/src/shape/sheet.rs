@@ -1,7 +1,5 @@
 //! A sheet on a bevel: lack of side-wall fusion.
 
-use std::rc::Rc;
-
 use acoustics::scene::Sides;
 use acoustics::seed::Stream;
 
@@ -13,7 +11,7 @@ use crate::plate::Plate;
 
 /// Largest distance of the unfused face from the prepared bevel, mm.
 const WAVINESS_MM: f64 = 0.06;
-/// Width of the rim over which an unfused face fades into sound metal, mm.
+/// Length over which an unfused face fades into sound metal at its ends along the weld, mm.
 pub(super) const SOFT_RIM_MM: f64 = 0.3;
 /// Share of half the height by which an edge may fall short of the box.
 const RAGGED_SHARE: f64 = 0.25;
@@ -25,7 +23,7 @@ pub(super) fn rounded_ends(u: f64, least: f64) -> f64 {
     least + (1.0 - least) * libm::sqrt((1.0 - t4 * t2).max(0.0))
 }
 
-/// How much of its area a place answers with, given its distance from the rim.
+/// How much of its area a place answers with, given its distance from the end.
 pub(super) fn soft(distance_mm: f64) -> f64 {
     let share = (distance_mm / SOFT_RIM_MM).clamp(0.0, 1.0);
     share * share * (3.0 - 2.0 * share)
@@ -38,31 +36,31 @@ pub(super) fn pieces(flaw: &Flaw, plate: &Plate, side: WeldSide, depth_mm: f64, 
     let bottom = Ragged::new(&mut stream, length, 4.0);
     let waves = Smooth2::new(&mut stream, [length, flaw.height_mm], 3.0);
     // Edges of the sheet above and below its middle depth, at a share of its length.
-    let edges = Rc::new(move |u: f64| {
+    let edges = move |u: f64| {
         let ends = rounded_ends(u, 0.35) * half;
         let edge = |ragged: &Ragged| ends * (1.0 - RAGGED_SHARE * ragged.at(u * length));
         [-edge(&top), edge(&bottom)]
-    });
+    };
     let (joint, thickness, sign) = (plate.joint.clone(), plate.thickness_mm, side.x_sign());
     // Which way the bevel leans decides which way is off it.
     let lean =
         joint.half_width_mm(thickness, depth_mm + half) - joint.half_width_mm(thickness, depth_mm - half);
     let norm = libm::sqrt(lean * lean + 4.0 * half * half);
     let off = [sign * 2.0 * half / norm, -lean / norm];
-    let place_edges = Rc::clone(&edges);
     let place = move |u: f64, v: f64| {
-        let [up, down] = place_edges(u);
+        let [up, down] = edges(u);
         let along = up + (down - up) * v;
         let z = depth_mm + along;
         // The face waves about the bevel but keeps to it at its rim.
         let wave = WAVINESS_MM * waves.at(u * length, along + half) * 4.0 * v * (1.0 - v);
         [sign * joint.half_width_mm(thickness, z) + off[0] * wave, start + length * u, z + off[1] * wave]
     };
-    let slope = norm / (2.0 * half);
-    let weight = move |u: f64, v: f64| {
-        let [up, down] = edges(u);
-        let height = (down - up) * slope;
-        soft((v * height).min((1.0 - v) * height).min(u * length).min((1.0 - u) * length))
-    };
-    vec![Piece::Patch(Patch { weight: Box::new(weight), ..Patch::new(Sides::Both, Box::new(place)) })]
+    // The edges above and below are rims; along the weld the sheet fades away.
+    let weight = move |u: f64, _: f64| soft((u * length).min((1.0 - u) * length));
+    vec![Piece::Patch(Patch {
+        weight: Box::new(weight),
+        rims: [true; 2],
+        smooth: true,
+        ..Patch::new(Sides::Both, Box::new(place))
+    })]
 }
