@@ -62,7 +62,7 @@ fn corner_db(bench: &mut Instrument, angle_deg: f64) -> f64 {
 /// the beam and the reference hole shows the same at every angle, so that factor is taken out.
 #[test]
 fn corner_echo_at_60_degrees_is_weak_as_two_reflections_say() {
-    let mut paper = paper("harbour-20-single-v.toml");
+    let mut paper = paper("th-07.toml");
     paper.procedure.range_mm = 60.0;
     let mut bench = Instrument::new(corner(), &paper.procedure).unwrap();
     bench.set_gain_db(30.0);

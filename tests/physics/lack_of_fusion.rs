@@ -58,7 +58,7 @@ fn levels(file: &str) -> [f64; 2] {
 /// have to stand on the cap. Common practice asks for 9 dB between the sides to call a flaw planar (no source).
 #[test]
 fn lack_of_side_wall_fusion_answers_from_the_side_that_meets_it_square() {
-    let [square, other] = levels("harbour-20-single-v.toml");
+    let [square, other] = levels("th-07.toml");
     assert!(square > 0.0 && square - other >= 9.0, "{square:.1} dB against {other:.1} dB");
 }
 
@@ -66,6 +66,6 @@ fn lack_of_side_wall_fusion_answers_from_the_side_that_meets_it_square() {
 /// on the lower cap, so what comes back is weaker.
 #[test]
 fn lower_bevel_of_a_double_v_answers_best_in_the_direct_leg() {
-    let [by_the_wall, direct] = levels("harbour-25-double-v.toml");
+    let [by_the_wall, direct] = levels("th-11.toml");
     assert!(direct > 0.0 && direct > by_the_wall + 3.0, "{direct:.1} dB against {by_the_wall:.1} dB");
 }

@@ -6,7 +6,7 @@ import { text } from './text.js';
 import { all, forget } from './store.js';
 
 /** File names of the practice plates, with what their small drawing needs. */
-const PLATES = [['harbour-20-single-v', 20, false], ['harbour-25-double-v', 25, true], ['harbour-12-clean', 12, false]];
+const PLATES = [['th-07', 20, false], ['th-11', 25, true], ['th-03', 12, false]];
 const PREPARATIONS = ['single-v', 'double-v'];
 const LEVELS = ['1', '2', '3', '4', '5'];
 

@@ -83,7 +83,7 @@ fn levels_and_seeds_out_of_range_are_refused() {
 #[test]
 fn bad_plates_are_named_with_their_lines_and_good_ones_still_checked() {
     let folder = Folder::new();
-    let sound = scenario("harbour-20-single-v.toml");
+    let sound = scenario("th-07.toml");
     let original = fs::read_to_string(&sound).unwrap();
     let wrong_unit =
         folder.write("unit.toml", original.replacen("thickness_mm = 20.0", "thickness_in = 0.8", 1));
@@ -95,7 +95,7 @@ fn bad_plates_are_named_with_their_lines_and_good_ones_still_checked() {
     let output =
         trialplate(&["plate", "check", &wrong_unit, &outside, &kind, &zeros, &bytes, &missing, &sound]);
     assert_eq!(output.status.code(), Some(1));
-    assert!(text(&output.stdout).contains("harbour-20-single-v.toml: sound. Plate TH-07"));
+    assert!(text(&output.stdout).contains("th-07.toml: sound. Plate TH-07"));
     let error = text(&output.stderr);
     let line = |needle: &str| original.lines().position(|line| line.contains(needle)).unwrap() + 1;
     assert!(error.contains(&format!("unit.toml:{}", line("thickness_mm = 20.0"))), "{error}");
@@ -110,7 +110,7 @@ fn bad_plates_are_named_with_their_lines_and_good_ones_still_checked() {
 #[test]
 fn marks_are_printed_row_by_row_with_reasons_and_caution() {
     let folder = Folder::new();
-    let plate = scenario("harbour-20-single-v.toml");
+    let plate = scenario("th-07.toml");
     let answers = folder.write(
         "answers.json",
         r#"{ "plate_id": "TH-07", "calls": [
@@ -149,7 +149,7 @@ fn marks_are_printed_row_by_row_with_reasons_and_caution() {
 #[test]
 fn answers_that_do_not_belong_or_are_none_are_refused() {
     let folder = Folder::new();
-    let plate = scenario("harbour-12-clean.toml");
+    let plate = scenario("th-03.toml");
     let other = folder.write("other.json", r#"{ "plate_id": "TH-07", "calls": [] }"#);
     assert!(
         bad(&["mark", &plate, &other]).contains("is for plate TH-07, but the plate file holds plate TH-03")
@@ -180,7 +180,7 @@ fn npy(path: &Path) -> (Vec<usize>, Vec<f32>) {
 #[test]
 fn a_frame_shows_the_flaw_and_is_the_same_each_time() {
     let folder = Folder::new();
-    let plate = scenario("harbour-20-single-v.toml");
+    let plate = scenario("th-07.toml");
     let frame = |name: &str, y: &str| -> PathBuf {
         let file = folder.path(name);
         good(&["frame", &plate, "--side", "A", "--offset", "31", "--y", y, "-o", &file]);
@@ -199,7 +199,7 @@ fn a_frame_shows_the_flaw_and_is_the_same_each_time() {
 #[test]
 fn a_frame_can_be_a_picture() {
     let folder = Folder::new();
-    let plate = scenario("harbour-25-double-v.toml");
+    let plate = scenario("th-11.toml");
     let file = folder.path("frame.png");
     good(&["frame", &plate, "--side", "b", "--offset", "21", "--y", "87", "--gain", "46", "-o", &file]);
     let decoder = png::Decoder::new(std::io::BufReader::new(fs::File::open(&file).unwrap()));
@@ -213,7 +213,7 @@ fn a_frame_can_be_a_picture() {
 
 #[test]
 fn poses_and_outputs_that_make_no_sense_are_refused() {
-    let plate = scenario("harbour-12-clean.toml");
+    let plate = scenario("th-03.toml");
     let frame = |side, offset, y, file| {
         bad(&["frame", &plate, "--side", side, "--offset", offset, "--y", y, "-o", file])
     };
@@ -226,7 +226,7 @@ fn poses_and_outputs_that_make_no_sense_are_refused() {
 
 #[test]
 fn the_echoes_of_a_plate_are_told_from_each_side() {
-    let report = good(&["plate", "echoes", &scenario("harbour-20-single-v.toml")]);
+    let report = good(&["plate", "echoes", &scenario("th-07.toml")]);
     assert!(
         report.starts_with("Plate TH-07, recording level -14.0 dB\nSlag line, 46.0–64.0 mm along the weld\n")
     );
@@ -234,7 +234,7 @@ fn the_echoes_of_a_plate_are_told_from_each_side() {
     assert_eq!(report.matches("  side B: ").count(), 3);
     // A recording level that nothing reaches.
     let folder = Folder::new();
-    let deaf = fs::read_to_string(scenario("harbour-20-single-v.toml")).unwrap();
+    let deaf = fs::read_to_string(scenario("th-07.toml")).unwrap();
     let deaf = deaf.replacen("recording_level_db = -14.0", "recording_level_db = 20.0", 1);
     let error = bad(&["plate", "echoes", &folder.write("deaf.toml", deaf)]);
     let lost = "not in scheme.below_recording_level: plate.flaw[0], plate.flaw[1] and plate.flaw[2]";

@@ -1,7 +1,7 @@
 //! Whether a plate can be sat fairly: how high each flaw stands with the procedure, from each side.
 //!
-//! The plate is scanned as an operator would, once with its flaws and once without; what the flaws add to the
-//! frame is theirs, whatever cap and root give beside it.
+//! Each flaw is scanned by itself, over the poses that the procedure allows: what it echoes is its own, whatever cap and
+//! root give beside it.
 
 use acoustics::scene::POINT_SPACING_WAVELENGTHS;
 use instrument::bench::{Instrument, SetUpError};
@@ -50,11 +50,15 @@ pub struct BestEcho {
 /// # Errors
 /// A set-up that is impossible.
 pub fn instrument(paper: &Paper, plate: &Plate) -> Result<Instrument, SetUpError> {
-    let wavelength_mm = plate.solid.shear_mm_per_us / paper.procedure.probe.frequency_mhz;
-    Instrument::new(plate.scene(POINT_SPACING_WAVELENGTHS * wavelength_mm), &paper.procedure)
+    Instrument::new(plate.scene(point_spacing_mm(paper)), &paper.procedure)
 }
 
-/// The best echo of each flaw from each side of the procedure. Takes seconds: some hundred frames a flaw.
+/// Distance of surface points that the procedure's probe needs, mm.
+fn point_spacing_mm(paper: &Paper) -> f64 {
+    POINT_SPACING_WAVELENGTHS * paper.plate.solid.shear_mm_per_us / paper.procedure.probe.frequency_mhz
+}
+
+/// The best echo of each flaw from each side of the procedure. Takes a tenth of a second a flaw and more.
 ///
 /// # Errors
 /// A set-up that is impossible.
@@ -63,21 +67,25 @@ pub fn best_echoes(paper: &Paper) -> Result<Vec<BestEcho>, SetUpError> {
         return Ok(Vec::new());
     }
     let sound = Plate { flaws: Vec::new(), ..paper.plate.clone() };
-    let mut pair = [instrument(paper, &paper.plate)?, instrument(paper, &sound)?];
-    for instrument in &mut pair {
-        instrument.set_gain_db(paper.procedure.reference_gain_db - HEADROOM_DB);
-    }
-    let mut found = Vec::new();
-    for (index, flaw) in paper.plate.flaws.iter().enumerate() {
-        let along = flaw.extent(&paper.plate).along_mm;
-        for &side in &paper.procedure.sides {
-            found.push(best_echo(paper, &mut pair, index as u32, along, side));
-        }
-    }
-    Ok(found)
+    Ok(best_echoes_with(&mut instrument(paper, &sound)?, paper))
 }
 
-fn best_echo(paper: &Paper, pair: &mut [Instrument; 2], flaw: u32, along: [f64; 2], side: Side) -> BestEcho {
+/// The same with an instrument that is there already; it comes back on its own scene, its frame and gain are lost.
+pub fn best_echoes_with(instrument: &mut Instrument, paper: &Paper) -> Vec<BestEcho> {
+    instrument.set_gain_db(paper.procedure.reference_gain_db - HEADROOM_DB);
+    let mut found = Vec::new();
+    for (index, scene) in paper.plate.flaw_scenes(point_spacing_mm(paper)).into_iter().enumerate() {
+        let along = paper.plate.flaws[index].extent(&paper.plate).along_mm;
+        let own = instrument.replace_scene(scene);
+        for &side in &paper.procedure.sides {
+            found.push(best_echo(paper, instrument, index as u32, along, side));
+        }
+        instrument.replace_scene(own);
+    }
+    found
+}
+
+fn best_echo(paper: &Paper, instrument: &mut Instrument, flaw: u32, along: [f64; 2], side: Side) -> BestEcho {
     let [near, far] = paper.procedure.index_offset_mm;
     let steps = libm::ceil((far - near) / OFFSET_STEP_MM) as u32;
     let mut best = (0.0_f32, 0, middle(along), near);
@@ -85,24 +93,21 @@ fn best_echo(paper: &Paper, pair: &mut [Instrument; 2], flaw: u32, along: [f64; 
         let y_mm = along[0] + share * length(along);
         for step in 0..=steps {
             let index_offset_mm = (near + f64::from(step) * OFFSET_STEP_MM).min(far);
-            let pose = Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg: 0.0 };
-            pair.iter_mut().for_each(|instrument| instrument.scan(&pose, 0));
-            let ((with, samples), (without, _)) = (pair[0].percent(), pair[1].percent());
-            let added = with.iter().zip(without).map(|(with, without)| with - without);
-            let highest = added.enumerate().max_by(|a, b| a.1.total_cmp(&b.1));
-            if let Some((at, height)) = highest.filter(|(_, height)| *height > best.0) {
+            instrument.scan(&Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg: 0.0 }, 0);
+            let (percent, samples) = instrument.percent();
+            let highest = percent.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1));
+            if let Some((at, &height)) = highest.filter(|(_, height)| **height > best.0) {
                 best = (height, at / samples.max(1), y_mm, index_offset_mm);
             }
         }
     }
     let (_, beam, y_mm, index_offset_mm) = best;
     // The echo between the samples, and its sound path.
-    let pose = Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg: 0.0 };
-    pair.iter_mut().for_each(|instrument| instrument.scan(&pose, 0));
-    let (with, without) = (pair[0].trace(beam), pair[1].trace(beam));
-    let added = with.percent.iter().zip(&without.percent).map(|(with, without)| f64::from(with - without));
-    let (at, height) = added.enumerate().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0));
-    // A flaw that adds nothing stands far below anything seen; a number all the same.
+    instrument.scan(&Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg: 0.0 }, 0);
+    let trace = instrument.trace(beam);
+    let heights = trace.percent.iter().map(|&height| f64::from(height)).enumerate();
+    let (at, height) = heights.max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0));
+    // A flaw that answers nothing stands far below anything seen; a number all the same.
     let amplitude_db = 20.0 * libm::log10(height.max(1e-6) / REFERENCE_PERCENT) + HEADROOM_DB;
     BestEcho {
         flaw,
@@ -111,8 +116,8 @@ fn best_echo(paper: &Paper, pair: &mut [Instrument; 2], flaw: u32, along: [f64; 
         recordable: amplitude_db >= paper.procedure.recording_level_db,
         index_offset_mm,
         y_mm,
-        angle_deg: pair[0].angles_deg().get(beam).copied().unwrap_or(f64::NAN),
-        sound_path_mm: at as f64 * with.step_mm,
+        angle_deg: instrument.angles_deg().get(beam).copied().unwrap_or(f64::NAN),
+        sound_path_mm: at as f64 * trace.step_mm,
     }
 }
 

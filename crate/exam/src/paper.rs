@@ -1,6 +1,6 @@
 //! The paper an operator sits: plate, procedure and marking scheme in one TOML file.
 
-use instrument::bench::SetUpError;
+use instrument::bench::{Instrument, SetUpError};
 use instrument::procedure::Procedure;
 use serde::{Deserialize, Serialize};
 use specimen::check::Complaint;
@@ -95,6 +95,14 @@ impl Paper {
         let echoes = findable::best_echoes(&self)?;
         self.scheme.below_recording_level = findable::out_of_reach(&self, &echoes);
         Ok(self)
+    }
+
+    /// The same with an instrument that is set up for this paper already (its frame and gain are lost).
+    #[must_use]
+    pub fn made_fair_with(mut self, instrument: &mut Instrument) -> Self {
+        let echoes = findable::best_echoes_with(instrument, &self);
+        self.scheme.below_recording_level = findable::out_of_reach(&self, &echoes);
+        self
     }
 
     /// A short mark of identity of the content (64-bit FNV-1a of the TOML text, hexadecimal): log and answers

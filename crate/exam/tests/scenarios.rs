@@ -95,7 +95,7 @@ fn every_flaw_can_be_met_by_a_beam_and_perfect_answers_pass() {
 
 #[test]
 fn the_single_v_holds_three_flaws_with_a_lack_of_fusion_met_square_from_its_side() {
-    let paper = paper("harbour-20-single-v.toml");
+    let paper = paper("th-07.toml");
     assert_eq!((paper.plate.thickness_mm, paper.plate.joint.preparation), (20.0, Preparation::SingleV));
     assert_eq!(paper.plate.flaws.len(), 3);
     let marks = marking::mark(&paper, &AnswerSheet::default());
@@ -108,7 +108,7 @@ fn the_single_v_holds_three_flaws_with_a_lack_of_fusion_met_square_from_its_side
 
 #[test]
 fn the_double_v_holds_a_lower_bevel_flaw_and_an_inline_crack_near_the_cap() {
-    let paper = paper("harbour-25-double-v.toml");
+    let paper = paper("th-11.toml");
     assert_eq!((paper.plate.thickness_mm, paper.plate.joint.preparation), (25.0, Preparation::DoubleV));
     let lower = |place: &Place| matches!(place, Place::Bevel { bevel: Bevel::Lower, .. });
     let flaws = &paper.plate.flaws;
@@ -120,7 +120,7 @@ fn the_double_v_holds_a_lower_bevel_flaw_and_an_inline_crack_near_the_cap() {
 
 #[test]
 fn the_clean_plate_is_clean_but_has_cap_and_root() {
-    let paper = paper("harbour-12-clean.toml");
+    let paper = paper("th-03.toml");
     assert_eq!((paper.plate.thickness_mm, paper.plate.flaws.len()), (12.0, 0));
     assert!(paper.plate.joint.cap.height_mm > 0.5 && paper.plate.joint.root_bead.is_some());
 }
@@ -135,7 +135,7 @@ fn every_mandatory_flaw_can_be_found_with_the_procedure() {
         for (index, flaw) in paper.plate.flaws.iter().enumerate() {
             let of_flaw: Vec<_> = echoes.iter().filter(|echo| echo.flaw as usize == index).collect();
             assert_eq!(of_flaw.len(), paper.procedure.sides.len(), "{name}");
-            if name == "harbour-20-single-v.toml" && flaw.kind == FlawKind::LackOfSideWallFusion {
+            if name == "th-07.toml" && flaw.kind == FlawKind::LackOfSideWallFusion {
                 let gap = of_flaw[0].amplitude_db - of_flaw[1].amplitude_db;
                 assert!(gap >= 9.0, "{name}: {gap} dB");
                 assert!((of_flaw[0].angle_deg - 60.0).abs() <= 2.0, "{:?}", of_flaw[0]);

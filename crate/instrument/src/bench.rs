@@ -159,11 +159,18 @@ impl Instrument {
         self.engine.laws()[beam].exit_mm - self.first_element_to_front_mm
     }
 
+    /// Puts the instrument on another scene of the same metal and thickness and gives the old one back. The frame at hand
+    /// stays until the next scan. A scene with grain keeps the speckle that the instrument was made with.
+    pub fn replace_scene(&mut self, scene: Scene) -> Scene {
+        core::mem::replace(&mut self.scene, scene)
+    }
+
     /// Computes the frame at a pose. `tick` numbers the frame: electronic noise differs between ticks and repeats
     /// with them.
     pub fn scan(&mut self, pose: &Pose, tick: u32) {
         self.stand = Stand::new(*pose, self.layout.to_front_mm, self.layout.thickness_mm);
-        let dose = self.grain.as_ref().map(|(field, scale)| GrainDose { field, scale: *scale });
+        let grain = self.grain.as_ref().filter(|_| self.scene.grain.is_some());
+        let dose = grain.map(|(field, scale)| GrainDose { field, scale: *scale });
         let samples = self.engine.samples();
         let (re, im) = self.engine.frame(&self.scene, &self.stand.placement(), dose);
         self.noise.add(tick, self.noise_rms, samples, re, im);

@@ -87,6 +87,8 @@ pub struct Session {
     pub(crate) place: PictureFrame,
     pub(crate) trace: Vec<f32>,
     pub(crate) trace_step_mm: f64,
+    /// The paper as it is marked, once handed in.
+    fair: Option<Paper>,
 }
 
 impl Session {
@@ -127,6 +129,7 @@ impl Session {
             place,
             trace: Vec::new(),
             trace_step_mm: 1.0,
+            fair: None,
         })
     }
 
@@ -300,11 +303,24 @@ impl Session {
         if !self.log.restore().handed_in {
             self.log.push(t_ms, Event::HandIn)?;
         }
+        self.make_fair();
+        let paper = self.fair.as_ref().unwrap_or(&self.paper);
         let sheet = &self.log.restore().sheet;
-        let marks = exam::marking::mark(&self.paper, sheet);
-        let drawings = exam::debrief::drawings(&self.paper, sheet, &marks);
-        let notes = exam::debrief::notes(&self.paper, &marks);
+        let marks = exam::marking::mark(paper, sheet);
+        let drawings = exam::debrief::drawings(paper, sheet, &marks);
+        let notes = exam::debrief::notes(paper, &marks);
         Ok(serde_json::to_string(&Debrief { marks: &marks, drawings: &drawings, notes: &notes })?)
+    }
+
+    /// Finds out, once, which flaws no allowed pose brings up to the recording level: they are not counted. A plate file
+    /// that names them itself is taken at its word.
+    fn make_fair(&mut self) {
+        if self.fair.is_some() || !self.paper.scheme.below_recording_level.is_empty() {
+            return;
+        }
+        self.fair = Some(self.paper.clone().made_fair_with(&mut self.instrument));
+        self.instrument.set_gain_db(self.gain_db);
+        self.instrument.scan(&self.pose, self.tick);
     }
 
     /// The log as text.

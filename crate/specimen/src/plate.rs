@@ -62,4 +62,9 @@ impl Plate {
     pub fn scene(&self, point_spacing_mm: f64) -> Scene {
         crate::scene::scene(self, point_spacing_mm)
     }
+
+    /// Each flaw by itself, in their order: what it echoes without cap, root, grain and the other flaws.
+    pub fn flaw_scenes(&self, point_spacing_mm: f64) -> Vec<Scene> {
+        crate::scene::flaw_scenes(self, point_spacing_mm)
+    }
 }

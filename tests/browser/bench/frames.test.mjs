@@ -17,7 +17,7 @@ const ms = (value) => `${value.toFixed(1)} ms`;
 
 journey('frames are timed', async ({ page, context }) => {
   const start = performance.now();
-  await page.goto(`${address}#bench?plate=harbour-20-single-v`);
+  await page.goto(`${address}#bench?plate=th-07`);
   await firstPicture(page);
   const first = performance.now() - start;
   await page.goto(`${address}#start`);
@@ -51,6 +51,7 @@ journey('frames are timed', async ({ page, context }) => {
 Made by \`cargo xtask bench\` on ${new Date().toISOString().slice(0, 10)}.
 
 Machine: ${os.cpus()[0].model.trim()}, ${os.cpus().length} cores, ${os.type()}, Chromium ${context.browser().version()}, headless.
+Other work on the machine meanwhile: load average ${os.loadavg()[0].toFixed(1)}, of which this bench makes about 1.
 Plate: twelve flaws (tests/browser/bench/twelve-flaws.toml), the probe moved a millimetre a frame, ${FRAMES} frames
 after ${WARM_UP} that are not counted.
 

@@ -6,7 +6,7 @@ import path from 'node:path';
 import { journey } from '../harness/journey.mjs';
 import { choosePlate, openFile, placeAlong, plateText, press } from '../harness/person.mjs';
 
-const GOOD = await plateText('harbour-20-single-v');
+const GOOD = await plateText('th-07');
 const GIGABYTE = 2 ** 30;
 
 /** The good file with one line changed; fails when there is no such line. */

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { journey } from '../harness/journey.mjs';
 import { choosePlate, echoesHere, placeAlong, press, reading, same, settled, truth } from '../harness/person.mjs';
 
-const PLATE = 'harbour-20-single-v';
+const PLATE = 'th-07';
 const STEP_MM = 10;
 /** Steps without a higher echo after which a peak is a peak. */
 const PATIENCE = 4;
