@@ -13,7 +13,13 @@ use crate::weld_surface;
 const FINEST_MM: f64 = 0.05;
 
 /// Points and rims of one flaw.
-fn flaw_surface(flaw: &Flaw, plate: &Plate, spacing_mm: f64, points: &mut Vec<SurfacePoint>, rims: &mut Rims) {
+fn flaw_surface(
+    flaw: &Flaw,
+    plate: &Plate,
+    spacing_mm: f64,
+    points: &mut Vec<SurfacePoint>,
+    rims: &mut Rims,
+) {
     let mut jitter = Stream::new(shape::seed(flaw, plate), "flaw points");
     for piece in shape::pieces(flaw, plate) {
         piece.points(spacing_mm, &mut jitter, points);
