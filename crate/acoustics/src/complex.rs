@@ -2,6 +2,15 @@
 
 use core::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 
+/// Real and imaginary part in single precision: what the frame loop computes with.
+pub(crate) type Complex32 = [f32; 2];
+
+/// Product of two complex numbers in single precision.
+#[inline(always)]
+pub(crate) fn times(a: Complex32, b: Complex32) -> Complex32 {
+    [a[0] * b[0] - a[1] * b[1], a[0] * b[1] + a[1] * b[0]]
+}
+
 /// A complex number in double precision.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Complex {

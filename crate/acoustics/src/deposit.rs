@@ -1,13 +1,13 @@
 //! Lays the echoes that go out and come home on the same leg on the grid: one small patch of spline weights each.
 
 use crate::axes::{Axes, ZONE};
+use crate::complex::{Complex32, times};
 use crate::elevation_table::{ElevationTable, OffPlane};
 use crate::face_response::FaceResponse;
 use crate::half_plane::HalfPlane;
 use crate::kernel::{ShearWave, incidence, response};
 use crate::leg_rays::LegRays;
 use crate::material::Solid;
-use crate::mirror_table::Complex32;
 use crate::phase;
 use crate::placement::{LocalPoints, LocalRims};
 use crate::planes::Planes;
@@ -124,12 +124,6 @@ pub fn taps(amplitude: Complex32, off: &OffPlane, fraction: f32) -> ([f32; 4], [
         im[k] = amplitude[0] * i + amplitude[1] * r;
     }
     (re, im)
-}
-
-/// Product of two complex numbers.
-#[inline(always)]
-pub fn times(a: Complex32, b: Complex32) -> Complex32 {
-    [a[0] * b[0] - a[1] * b[1], a[0] * b[1] + a[1] * b[0]]
 }
 
 /// Lays one echo on the planes, `place` being its node (with fraction) of the sine.

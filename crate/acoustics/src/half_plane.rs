@@ -16,10 +16,9 @@
 
 use core::f64::consts::PI;
 
-use crate::complex::Complex;
+use crate::complex::{Complex, Complex32, times};
 use crate::kernel::{ShearWave, plane_response};
 use crate::material::Solid;
-use crate::mirror_table::Complex32;
 
 const ENTRIES: usize = 1025;
 const QUADRATURE: usize = 400;
@@ -203,11 +202,6 @@ impl Traction {
         let (et, dt) = (dot(w.e, inward), dot(w.d, inward));
         Self { normal: 2.0 * en * dn, tangential: en * dt + et * dn, along: et }
     }
-}
-
-#[inline(always)]
-fn times(a: Complex32, b: Complex32) -> Complex32 {
-    [a[0] * b[0] - a[1] * b[1], a[0] * b[1] + a[1] * b[0]]
 }
 
 /// Root above 1 of (2ξ²-1)² - 4ξ² √(ξ²-κ²) √(ξ²-1), by bisection.

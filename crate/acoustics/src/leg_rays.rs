@@ -1,8 +1,9 @@
 //! Centre rays from the aperture to all near points on one leg, by single-precision Newton steps in plain loops.
 
 use crate::axes::Axes;
+use crate::complex::Complex32;
 use crate::kernel::ShearWave;
-use crate::mirror_table::{Complex32, MirrorTable};
+use crate::mirror_table::MirrorTable;
 use crate::placement::{BrokenStretches, LocalPoints};
 
 /// Legs followed: before the far face, after it, after the near face again.

@@ -3,6 +3,7 @@
 use core::f64::consts::TAU;
 
 use crate::axes::Axes;
+use crate::complex::Complex32;
 use crate::interface::FreeSurface;
 use crate::material::Solid;
 
@@ -50,6 +51,3 @@ impl MirrorTable {
         ([mix(0), mix(1)], mix(2))
     }
 }
-
-/// Real and imaginary part in single precision.
-pub type Complex32 = [f32; 2];

@@ -5,10 +5,10 @@
 
 use crate::axes::Axes;
 use crate::beam_table::{BeamTable, ONE_WAY_VALUES};
-use crate::deposit::{Arrival, Setting, lit_normal, taps, times};
+use crate::complex::{Complex32, times};
+use crate::deposit::{Arrival, Setting, lit_normal, taps};
 use crate::kernel::ShearWave;
 use crate::leg_rays::LegRays;
-use crate::mirror_table::Complex32;
 use crate::placement::{LocalPoints, LocalRims};
 use crate::pulse::TERMS;
 use crate::synthesis::TermPlanes;

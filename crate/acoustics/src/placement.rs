@@ -37,8 +37,8 @@ pub struct LocalPoints {
 }
 
 impl LocalPoints {
-    fn clear(&mut self) {
-        for list in [
+    fn lists(&mut self) -> [&mut Vec<f32>; 8] {
+        [
             &mut self.x,
             &mut self.y,
             &mut self.z,
@@ -47,9 +47,11 @@ impl LocalPoints {
             &mut self.nz,
             &mut self.area,
             &mut self.both,
-        ] {
-            list.clear();
-        }
+        ]
+    }
+
+    fn clear(&mut self) {
+        self.lists().into_iter().for_each(Vec::clear);
     }
 
     /// Number of points.
@@ -74,16 +76,7 @@ impl LocalPoints {
     }
 
     fn pop(&mut self) {
-        for list in [
-            &mut self.x,
-            &mut self.y,
-            &mut self.z,
-            &mut self.nx,
-            &mut self.ny,
-            &mut self.nz,
-            &mut self.area,
-            &mut self.both,
-        ] {
+        for list in self.lists() {
             list.pop();
         }
     }

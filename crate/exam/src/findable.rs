@@ -6,6 +6,7 @@
 use acoustics::scene::POINT_SPACING_WAVELENGTHS;
 use instrument::bench::{Instrument, SetUpError};
 use instrument::pose::{Face, Pose, Side};
+use instrument::sensitivity::REFERENCE_HEIGHT_PERCENT;
 use serde::Serialize;
 use specimen::plate::Plate;
 
@@ -17,9 +18,6 @@ const OFFSET_STEP_MM: f64 = 3.0;
 
 /// Places along a flaw that are tried, as shares of its length.
 const PLACES: [f64; 3] = [0.25, 0.5, 0.75];
-
-/// Height of the reference reflector on the screen at reference gain, % of full screen height.
-const REFERENCE_PERCENT: f64 = 80.0;
 
 /// Gain below the reference gain, dB, at which no flaw runs off the screen.
 const HEADROOM_DB: f64 = 30.0;
@@ -108,7 +106,7 @@ fn best_echo(paper: &Paper, instrument: &mut Instrument, flaw: u32, along: [f64;
     let heights = trace.percent.iter().map(|&height| f64::from(height)).enumerate();
     let (at, height) = heights.max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0));
     // A flaw that answers nothing stands far below anything seen; a number all the same.
-    let amplitude_db = 20.0 * libm::log10(height.max(1e-6) / REFERENCE_PERCENT) + HEADROOM_DB;
+    let amplitude_db = 20.0 * libm::log10(height.max(1e-6) / REFERENCE_HEIGHT_PERCENT) + HEADROOM_DB;
     BestEcho {
         flaw,
         side,
