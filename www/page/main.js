@@ -53,6 +53,7 @@ link.addEventListener(TO_PAGE.READY, () => {
   else byId('loading').hidden = true;
 });
 link.addEventListener(TO_PAGE.STOPPED, ({ detail }) => restart(detail));
+link.addEventListener(TO_PAGE.WRONG_BITS, () => fail({ title: text('fail.wrong_bits'), words: text('fail.wrong_bits.words') }));
 // A question whose answer was a refusal, wherever it was asked.
 addEventListener('unhandledrejection', (event) => {
   if (event.reason?.name !== REFUSED) return;

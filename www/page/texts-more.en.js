@@ -93,6 +93,8 @@ export const MORE = Object.freeze({
   'fail.fetch': 'The simulation could not be loaded: {what}. Check the connection and load the page anew.',
   'fail.start': 'The simulation did not start: {what}',
   'fail.stopped': 'The simulation stopped twice in a row. Your session is kept: load the page anew and continue it from the start page.',
+  'fail.wrong_bits': 'This browser computes wrongly',
+  'fail.wrong_bits.words': 'A small frame that comes out the same on every machine came out differently here. Echoes may be wrong: use another browser, or update this one.',
   'fail.restarted': 'The simulation had to be restarted',
   'fail.restarted.words': 'Your session is back as it was at most a second before. If it happens again at the same place, the details below help to mend it.',
   'caution.button': 'Caution',

@@ -20,6 +20,8 @@ export const TO_PAGE = Object.freeze({
   FRAME: 'frame',
   /** {request, value} or {request, error}. */
   ANSWER: 'answer',
+  /** {}: this browser computes to other bits than every other. */
+  WRONG_BITS: 'wrong_bits',
   /** {message}: the program stopped; the worker is of no use any more. */
   STOPPED: 'stopped',
 });

@@ -1,6 +1,6 @@
 // Owns the simulation: one open plate, one set-up, frames on demand.
 import { ASK, TO_PAGE, TO_WORKER } from '../shared/messages.js';
-import { Bench } from '../wasm/page.js';
+import { Bench, computes_rightly } from '../wasm/page.js';
 import { Frames } from './frames.js';
 import { load } from './load.js';
 
@@ -9,6 +9,8 @@ let bench = null;
 let opened = 0;
 let frames = null;
 let panic = null;
+// The browser is put to the test once, after the first frame: nobody should wait for it.
+let tested = false;
 
 // The program calls this when it must stop, just before it traps.
 globalThis.trialplatePanicked = (message) => {
@@ -36,13 +38,23 @@ onmessage = async ({ data }) => {
     return;
   }
   try {
-    if (data.type === TO_WORKER.SETUP) frame(data);
-    else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data, plate));
+    if (data.type === TO_WORKER.SETUP) {
+      frame(data);
+      testOnce();
+    } else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data, plate));
     else if (data.type === TO_WORKER.ASK) await answer(data.request, () => ask(data.what, data.values));
   } catch (error) {
     send(TO_PAGE.STOPPED, { message: panic ?? error.message, reason: 'fail.stopped' });
   }
 };
+
+function testOnce() {
+  if (tested) return;
+  tested = true;
+  setTimeout(() => {
+    if (!computes_rightly()) send(TO_PAGE.WRONG_BITS, {});
+  }, 300);
+}
 
 async function answer(request, work) {
   try {

@@ -15,6 +15,7 @@ pub mod material;
 pub mod ray;
 pub mod scene;
 pub mod seed;
+pub mod self_test;
 
 mod axes;
 mod beam_table;

@@ -14,6 +14,12 @@ pub fn start() {
     panic::tell();
 }
 
+/// Whether this browser computes frames to the same bits as every other machine.
+#[wasm_bindgen]
+pub fn computes_rightly() -> bool {
+    acoustics::self_test::digest() == acoustics::self_test::RIGHT
+}
+
 /// The version of the program.
 #[wasm_bindgen]
 pub fn version() -> String {

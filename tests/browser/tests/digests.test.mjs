@@ -27,8 +27,9 @@ function made(Bench, plates, asked) {
 test('the list is whole', () => assert.equal(golden.length, 10));
 
 test('ten frames have the same bits in Node', async () => {
-  const { initSync, Bench } = await import(new URL('dist/wasm/page.js', ROOT));
+  const { initSync, Bench, computes_rightly } = await import(new URL('dist/wasm/page.js', ROOT));
   initSync({ module: await readFile(new URL('dist/wasm/page_bg.wasm', ROOT)) });
+  assert.ok(computes_rightly());
   for (const frame of golden) assert.deepEqual(made(Bench, plates, frame), frame);
 });
 
@@ -36,10 +37,11 @@ journey('ten frames have the same bits in Chromium', async ({ page }) => {
   await page.goto(address);
   const module = new URL('wasm/page.js', address).href;
   await page.evaluate(async (module) => {
-    const { default: init, Bench } = await import(module);
+    const { default: init, Bench, computes_rightly } = await import(module);
     await init({ module_or_path: new URL('page_bg.wasm', module) });
-    globalThis.Bench = Bench;
+    Object.assign(globalThis, { Bench, computes_rightly });
   }, module);
+  assert.ok(await page.evaluate(() => globalThis.computes_rightly()));
   for (const frame of golden) {
     const call = `(${made})(globalThis.Bench, ${JSON.stringify(plates)}, ${JSON.stringify(frame)})`;
     assert.deepEqual(await page.evaluate(call), frame);
