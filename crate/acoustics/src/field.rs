@@ -1,12 +1,9 @@
-//! The field of one beam at a point of the unfolded metal, from every element by its own ray: the exact form.
+//! The way of every element to a point of the unfolded metal, each by its own ray: what an exact field is summed from.
 //!
 //! The fast tables are made from it on a grid, and tests hold the frames against it.
 
 use crate::aperture::Aperture;
 use crate::complex::Complex;
-use crate::elevation;
-use crate::interface;
-use crate::law::DelayLaw;
 use crate::material::Solid;
 use crate::ray::Ray;
 
@@ -75,31 +72,4 @@ impl ElementPaths {
             * (aperture.directivity(element.from_normal, self.near_speed / frequency_mhz)
                 * libm::exp(-loss * core::f64::consts::LN_10 / 20.0))
     }
-}
-
-/// One-way field of a law at a point, relative to the phase of the centre ray's travel time. `bounces` faces are hit on
-/// the way, each by every element at its own angle. The point lies `off_plane_mm` beside the beam plane.
-///
-/// Shape of the sum: U(P, ω) = Σ a_i exp(iω(τ_i - τ_c + d_i)), times the strip factor of the elements' length.
-pub fn one_way(
-    aperture: &Aperture,
-    solid: &Solid,
-    law: &DelayLaw,
-    paths: &ElementPaths,
-    bounces: u8,
-    off_plane_mm: f64,
-    frequency_mhz: f64,
-) -> Complex {
-    let in_plane = (0..paths.elements.len()).fold(Complex::ZERO, |sum, i| {
-        let element = &paths.elements[i];
-        let lag = element.lag_us + law.delays_us[i];
-        let mirror = interface::FreeSurface::new(solid, element.sine).shear;
-        let reflected = (0..bounces).fold(Complex::ONE, |product, _| product * mirror);
-        sum + paths.amplitude(i, aperture, frequency_mhz)
-            * reflected
-            * Complex::phasor(core::f64::consts::TAU * frequency_mhz * lag)
-    });
-    let (cw, ct) = (aperture.near_speed(solid), solid.shear_mm_per_us);
-    let reach = paths.centre.path_mm + paths.centre.wedge_path_mm * cw / ct;
-    in_plane * elevation::strip_factor(aperture.elevation_mm, off_plane_mm, reach, ct / frequency_mhz)
 }

@@ -10,12 +10,13 @@ use crate::complex::Complex;
 use crate::elevation;
 use crate::face_response::FaceResponse;
 use crate::field::ElementPaths;
+use crate::half_plane::HalfPlane;
 use crate::interface::FreeSurface;
 use crate::kernel::{FaceMotion, ShearWave, incidence, response};
 use crate::law::DelayLaw;
 use crate::material::Solid;
 use crate::pulse::{Pulse, SAMPLING_MHZ};
-use crate::scene::{Sides, SurfacePoint};
+use crate::scene::{FaceRun, RimPoint, Sides, SurfacePoint};
 
 /// The exact model of a set-up over a plate or half space with flat faces.
 #[derive(Debug)]
@@ -32,7 +33,7 @@ pub struct Oracle<'a> {
     pub pairs: &'a [(usize, usize)],
 }
 
-/// One leg of one element's wave to a point.
+/// The wave of all elements on one leg to a point.
 struct Arrival {
     paths: ElementPaths,
     bounces: usize,
@@ -41,10 +42,46 @@ struct Arrival {
     spread: f64,
 }
 
+impl Arrival {
+    fn wave(&self) -> ShearWave<f64> {
+        let sine = self.paths.centre.sine;
+        let flip = if self.bounces.is_multiple_of(2) { 1.0 } else { -1.0 };
+        ShearWave::new(sine, libm::sqrt(1.0 - sine * sine), flip)
+    }
+
+    /// The wave for the half-plane's tables, which are made in single precision.
+    fn narrow_wave(&self) -> ShearWave<f32> {
+        let wave = self.wave();
+        ShearWave { e: wave.e.map(|c| c as f32), d: wave.d.map(|c| c as f32) }
+    }
+}
+
+/// What goes out by one arrival and comes home by another.
+struct Part {
+    /// Indices of the arrivals.
+    ends: [usize; 2],
+    strength: Complex,
+    /// Time beside those of the two rays, µs.
+    delay_us: f64,
+    /// Whether the strength is still to be divided by the wave number: rims, whose echo has one length less.
+    per_wave_number: bool,
+}
+
+/// Everything that reflects, places counted from below the aperture's centre.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Reflectors<'a> {
+    /// Surface points.
+    pub points: &'a [SurfacePoint],
+    /// Rims of thin gaps, across the beam plane.
+    pub rims: &'a [RimPoint],
+    /// Smooth faces between rims.
+    pub runs: &'a [FaceRun],
+}
+
 impl Oracle<'_> {
-    /// Complex baseband `[beam][sample]` of the points, whose x counts from below the aperture's centre along the beam.
-    /// `start_us` is the time of the first sample, `carrier_mhz` that of [`Pulse`].
-    pub fn frame(&self, points: &[SurfacePoint], start_us: f64, samples: usize) -> Vec<Vec<Complex>> {
+    /// Complex baseband `[beam][sample]`, demodulated at the carrier of [`Pulse`]. `start_us` is the time of the first
+    /// sample.
+    pub fn frame(&self, reflectors: &Reflectors, start_us: f64, samples: usize) -> Vec<Vec<Complex>> {
         let pulse = Pulse::of(self.aperture);
         // 0.1 MHz repeats after 10 µs: longer frames need a finer step.
         let step = (0.9 / (samples as f64 / SAMPLING_MHZ)).min(0.1);
@@ -52,8 +89,15 @@ impl Oracle<'_> {
             (1..).map(|i| f64::from(i) * step).take_while(|&f| f < 9.9 + pulse.carrier_mhz - 5.0).collect();
         let mut spectra = vec![vec![Complex::ZERO; band.len()]; self.laws.len()];
         let face = FaceResponse::new(&self.solid, pulse.quality());
-        for point in points {
+        for point in reflectors.points {
             self.add_point(&face, point, &band, &mut spectra);
+        }
+        let half_plane = HalfPlane::new(&self.solid);
+        for rim in reflectors.rims {
+            self.add_rim(&half_plane, rim, &band, &mut spectra);
+        }
+        for run in reflectors.runs {
+            self.add_run(&half_plane, run, &band, &mut spectra);
         }
         spectra
             .iter()
@@ -71,8 +115,7 @@ impl Oracle<'_> {
             .collect()
     }
 
-    fn arrival(&self, leg: usize, point: &SurfacePoint) -> Option<Arrival> {
-        let [x, _, z] = point.position_mm;
+    fn arrival(&self, leg: usize, [x, _, z]: [f64; 3]) -> Option<Arrival> {
         let depth = match (leg, self.thickness_mm) {
             (0, _) => z,
             (_, None) => return None,
@@ -129,19 +172,11 @@ impl Oracle<'_> {
             let (re, im) = response(motion, i, j, n);
             Complex::new(re, im)
         };
-        let arrivals: Vec<Option<Arrival>> = (0..3).map(|leg| self.arrival(leg, point)).collect();
-        let wave = |arrival: &Arrival| {
-            let sine = arrival.paths.centre.sine;
-            ShearWave::new(
-                sine,
-                libm::sqrt(1.0 - sine * sine),
-                if arrival.bounces.is_multiple_of(2) { 1.0 } else { -1.0 },
-            )
-        };
-        let mut parts: Vec<(usize, usize, Complex, f64)> = Vec::new();
+        let arrivals = self.arrivals(point.position_mm);
+        let mut parts = Vec::new();
         for &(i, j) in self.pairs {
             let (Some(a), Some(b)) = (&arrivals[i], &arrivals[j]) else { continue };
-            let (wave_i, wave_j) = (wave(a), wave(b));
+            let (wave_i, wave_j) = (a.wave(), b.wave());
             let mut n = point.normal;
             let facing = |w: &ShearWave<f64>, n: &[f64; 3]| w.e[0] * n[0] + w.e[1] * n[2];
             if facing(&wave_i, &n) > 0.0 && point.sides == Sides::Both {
@@ -154,20 +189,88 @@ impl Oracle<'_> {
             if i != j {
                 k += kernel(wave_j, b.spread, wave_i, n);
             }
-            parts.push((i, j, k * point.area_mm2, a.paths.centre.time_us + b.paths.centre.time_us));
+            parts.push(Part {
+                ends: [i, j],
+                strength: k * point.area_mm2,
+                delay_us: 0.0,
+                per_wave_number: false,
+            });
+        }
+        self.accumulate(&arrivals, &parts, point.position_mm[1], band, spectra);
+    }
+
+    fn arrivals(&self, place: [f64; 3]) -> Vec<Option<Arrival>> {
+        (0..3).map(|leg| self.arrival(leg, place)).collect()
+    }
+
+    fn add_rim(&self, half_plane: &HalfPlane, rim: &RimPoint, band: &[f64], spectra: &mut [Vec<Complex>]) {
+        let arrivals = self.arrivals(rim.position_mm);
+        let part = |&(i, j): &(usize, usize)| {
+            let (a, b) = (arrivals[i].as_ref()?, arrivals[j].as_ref()?);
+            let [re, im] =
+                half_plane.rim(a.narrow_wave(), b.narrow_wave(), i == j, flat(rim.inward), flat(rim.normal));
+            let strength = Complex::new(f64::from(re), f64::from(im)) * rim.length_mm;
+            Some(Part { ends: [i, j], strength, delay_us: 0.0, per_wave_number: true })
+        };
+        let parts: Vec<Part> = self.pairs.iter().filter_map(part).collect();
+        self.accumulate(&arrivals, &parts, rim.position_mm[1], band, spectra);
+    }
+
+    fn add_run(&self, half_plane: &HalfPlane, run: &FaceRun, band: &[f64], spectra: &mut [Vec<Complex>]) {
+        let mut arrivals = self.arrivals(run.from.position_mm);
+        let legs = arrivals.len();
+        arrivals.extend(self.arrivals(run.to.position_mm));
+        let (from, to) = (run.from.position_mm, run.to.position_mm);
+        let length = libm::hypot(to[0] - from[0], to[2] - from[2]);
+        let delay_us = length * f64::from(half_plane.rayleigh()) / self.solid.shear_mm_per_us;
+        let mut parts = Vec::new();
+        // In at one rim and out at the other: unequal legs can go either way round.
+        for &(i, j) in self.pairs {
+            for (i, j) in [(i, j), (j, i)].into_iter().take(if i == j { 1 } else { 2 }) {
+                let (Some(a), Some(b)) = (&arrivals[i], &arrivals[legs + j]) else { continue };
+                let (inward, normal) = (flat(run.from.inward), flat(run.from.normal));
+                let [re, im] = half_plane.run(a.narrow_wave(), b.narrow_wave(), inward, normal);
+                let strength = Complex::new(f64::from(re), f64::from(im)) * (2.0 * run.from.length_mm);
+                parts.push(Part { ends: [i, legs + j], strength, delay_us, per_wave_number: true });
+            }
+        }
+        self.accumulate(&arrivals, &parts, from[1], band, spectra);
+    }
+
+    /// Adds parts that share arrivals, `off_plane_mm` beside the beam plane.
+    fn accumulate(
+        &self,
+        arrivals: &[Option<Arrival>],
+        parts: &[Part],
+        off_plane_mm: f64,
+        band: &[f64],
+        spectra: &mut [Vec<Complex>],
+    ) {
+        if parts.is_empty() {
+            return;
         }
         for (m, &f) in band.iter().enumerate() {
             let fields: Vec<Option<Vec<Complex>>> = arrivals
                 .iter()
-                .map(|arrival| arrival.as_ref().map(|a| self.fields(a, point.position_mm[1], f)))
+                .map(|arrival| arrival.as_ref().map(|a| self.fields(a, off_plane_mm, f)))
                 .collect();
-            for &(i, j, k, time) in &parts {
+            for part in parts {
+                let [i, j] = part.ends;
                 let (Some(a), Some(b)) = (&fields[i], &fields[j]) else { continue };
-                let carrier = Complex::phasor(TAU * f * time);
+                let (Some(out), Some(home)) = (&arrivals[i], &arrivals[j]) else { continue };
+                let time = out.paths.centre.time_us + home.paths.centre.time_us + part.delay_us;
+                let wave_number = TAU * f / self.solid.shear_mm_per_us;
+                let scale = if part.per_wave_number { 1.0 / wave_number } else { 1.0 };
+                let turned = part.strength * Complex::phasor(TAU * f * time) * scale;
                 for (beam, spectrum) in spectra.iter_mut().enumerate() {
-                    spectrum[m] += a[beam] * b[beam] * k * carrier;
+                    spectrum[m] += a[beam] * b[beam] * turned;
                 }
             }
         }
     }
+}
+
+/// A direction in the beam plane, x and z.
+fn flat(direction: [f64; 3]) -> [f32; 2] {
+    [direction[0] as f32, direction[2] as f32]
 }
