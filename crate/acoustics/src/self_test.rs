@@ -48,22 +48,26 @@ fn scene() -> Scene {
     let (lean_sine, lean_cosine) = (0.28, 0.96);
     let place = |s: f64, y: f64| [17.0 + s * lean_sine, y, 10.0 + s * lean_cosine];
     let along = |k: u32| STEP_MM * (f64::from(k) + 0.5);
-    let points = (0..20).flat_map(|row| {
-        (0..10).map(move |column| SurfacePoint {
-            position_mm: place(along(column) - 1.5, along(row) - 3.0),
+    let (mut points, mut rims, mut runs) = (Vec::new(), Vec::new(), Vec::new());
+    for row in 0..20 {
+        let y = along(row) - 3.0;
+        for column in 0..10 {
+            points.push(SurfacePoint {
+                position_mm: place(along(column) - 1.5, y),
+                normal: [lean_cosine, 0.0, -lean_sine],
+                area_mm2: STEP_MM * STEP_MM,
+                sides: Sides::Both,
+            });
+        }
+        let [upper, lower] = [1.0, -1.0].map(|sign: f64| RimPoint {
+            position_mm: place(-1.5 * sign, y),
+            inward: [sign * lean_sine, 0.0, sign * lean_cosine],
             normal: [lean_cosine, 0.0, -lean_sine],
-            area_mm2: STEP_MM * STEP_MM,
-            sides: Sides::Both,
-        })
-    });
-    let rim = |row: u32, sign: f64| RimPoint {
-        position_mm: place(-1.5 * sign, along(row) - 3.0),
-        inward: [sign * lean_sine, 0.0, sign * lean_cosine],
-        normal: [lean_cosine, 0.0, -lean_sine],
-        length_mm: STEP_MM,
-    };
-    let rims = (0..20).flat_map(|row| [rim(row, 1.0), rim(row, -1.0)]).collect();
-    let runs = (0..20).map(|row| FaceRun { from: rim(row, 1.0), to: rim(row, -1.0) }).collect();
+            length_mm: STEP_MM,
+        });
+        rims.extend([upper, lower]);
+        runs.push(FaceRun { from: upper, to: lower });
+    }
     Scene {
         solid: Solid::STEEL,
         thickness_mm: Some(THICKNESS_MM),
