@@ -84,7 +84,8 @@ pub fn procedure(plate: &Plate) -> Procedure {
         sector: sector(),
         range_mm: range_mm(plate.thickness_mm),
         reference_gain_db: 40.0,
-        scanning_gain_db: 6.0,
+        // An echo at the recording level then stands at a quarter of the screen.
+        scanning_gain_db: 10.0,
         recording_level_db: RECORDING_LEVEL_DB,
         sides: vec![Side::A, Side::B],
         index_offset_mm,
