@@ -17,7 +17,7 @@ use crate::spline;
 /// Fixed values and tables of a set-up that every deposit needs.
 #[derive(Debug)]
 pub struct Setting {
-    /// First node and reciprocal step of the sine.
+    /// First node of the sine.
     pub sine_start: f32,
     /// Reciprocal of the step of the sine.
     pub per_sine: f32,

@@ -167,7 +167,6 @@ impl MixedPlanes {
 /// One end of an echo's way: the ray to a point on a leg.
 #[derive(Clone, Copy)]
 struct End {
-    sine: f32,
     moved_sine: f32,
     time: f32,
     reach: f32,
@@ -180,7 +179,6 @@ impl End {
     #[inline(always)]
     fn new(leg: usize, rays: &LegRays, index: usize) -> Self {
         Self {
-            sine: rays.wedge_sine[index],
             moved_sine: rays.moved_sine[index],
             time: rays.time[index],
             reach: rays.reach[index],
@@ -204,13 +202,21 @@ pub struct Mixer<'a> {
 }
 
 impl Mixer<'_> {
-    /// True when some beam has both ends in its main lobe.
+    /// Both ends of a way, if some beam has them in its main lobe; most points fall out here, so their sines are looked at
+    /// first.
     #[inline(always)]
-    fn heard(&self, a: &End, b: &End) -> bool {
+    fn ends(
+        &self,
+        (i, out): (usize, &LegRays),
+        (j, home): (usize, &LegRays),
+        p: usize,
+    ) -> Option<(End, End)> {
         let lowest = self.setting.sine_start;
         let highest = lowest + (self.setting.sines - 1) as f32 / self.setting.per_sine;
+        let (u, v) = (out.wedge_sine[p], home.wedge_sine[p]);
         let inside = |u: f32| u >= lowest && u <= highest;
-        inside(a.sine) && inside(b.sine) && (a.sine - b.sine).abs() <= self.mixed.apart
+        let heard = inside(u) && inside(v) && (u - v).abs() <= self.mixed.apart;
+        heard.then(|| (End::new(i, out, p), End::new(j, home, p)))
     }
 
     fn arrival(&self, a: &End, b: &End, off_plane_mm: f32, delay_us: f32) -> Option<Arrival> {
@@ -244,10 +250,7 @@ impl Mixer<'_> {
         out: &mut MixedPlanes,
     ) {
         for p in 0..points.len() {
-            let (a, b) = (End::new(i, &rays[i], p), End::new(j, &rays[j], p));
-            if !self.heard(&a, &b) {
-                continue;
-            }
+            let Some((a, b)) = self.ends((i, &rays[i]), (j, &rays[j]), p) else { continue };
             let Some(n) = lit_normal(points, p, a.wave.e) else { continue };
             if b.wave.e[0] * n[0] + b.wave.e[1] * n[2] >= 0.0 {
                 continue;
@@ -265,10 +268,7 @@ impl Mixer<'_> {
     pub fn rims(&self, (i, j): (usize, usize), rims: &LocalRims, rays: &[LegRays], out: &mut MixedPlanes) {
         let points = &rims.points;
         for p in 0..points.len() {
-            let (a, b) = (End::new(i, &rays[i], p), End::new(j, &rays[j], p));
-            if !self.heard(&a, &b) {
-                continue;
-            }
+            let Some((a, b)) = self.ends((i, &rays[i]), (j, &rays[j]), p) else { continue };
             let Some(mut arrival) = self.arrival(&a, &b, points.y[p], 0.0) else { continue };
             arrival.off = arrival.off.per_frequency(self.setting.carrier_mhz);
             let normal = [points.nx[p], points.nz[p]];
@@ -288,10 +288,7 @@ impl Mixer<'_> {
         out: &mut MixedPlanes,
     ) {
         for p in 0..from.points.len() {
-            let (a, b) = (End::new(i, &from_rays[i], p), End::new(j, &to_rays[j], p));
-            if !self.heard(&a, &b) {
-                continue;
-            }
+            let Some((a, b)) = self.ends((i, &from_rays[i]), (j, &to_rays[j]), p) else { continue };
             let (f, t) = (&from.points, &to.points);
             let (dx, dz) = (t.x[p] - f.x[p], t.z[p] - f.z[p]);
             let delay = (dx * dx + dz * dz).sqrt() / self.setting.rayleigh_speed;
