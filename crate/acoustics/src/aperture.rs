@@ -84,13 +84,6 @@ impl Aperture {
         }
     }
 
-    /// Amplitude of a strip element in a direction with angle `from_normal` (radians) off the array's normal: the
-    /// sinc of a uniformly moving strip.
-    pub fn directivity(&self, from_normal: f64, near_wavelength_mm: f64) -> f64 {
-        let x = core::f64::consts::PI * self.element_width_mm * libm::sin(from_normal) / near_wavelength_mm;
-        if x.abs() < 1e-6 { 1.0 } else { libm::sin(x) / x }
-    }
-
     /// Sines (from the array's normal, in the wedge) of the grating lobes of a beam with steering sine `steer`, at the
     /// centre frequency: sin = steer + m λ/p for whole m ≠ 0 (ISO 23243 names the lobe; array factor).
     pub fn grating_sines(&self, steer: f64, near_speed: f64) -> Vec<f64> {

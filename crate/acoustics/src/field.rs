@@ -66,10 +66,20 @@ impl ElementPaths {
     /// Amplitude of one element's wave at a frequency (MHz), without its travel time. Losses grow with frequency in
     /// proportion.
     pub fn amplitude(&self, index: usize, aperture: &Aperture, frequency_mhz: f64) -> Complex {
-        let element = &self.elements[index];
-        let loss = element.loss_db * frequency_mhz / aperture.frequency_mhz;
-        element.amplitude
-            * (aperture.directivity(element.from_normal, self.near_speed / frequency_mhz)
-                * libm::exp(-loss * core::f64::consts::LN_10 / 20.0))
+        let x = frequency_mhz * self.strip_phase_per_mhz(index, aperture);
+        let directivity = if x.abs() < 1e-6 { 1.0 } else { libm::sin(x) / x };
+        self.elements[index].amplitude
+            * (directivity * libm::exp(-frequency_mhz * self.damping_per_mhz(index, aperture)))
+    }
+
+    /// Exponent of an element's loss per MHz.
+    pub fn damping_per_mhz(&self, index: usize, aperture: &Aperture) -> f64 {
+        self.elements[index].loss_db * core::f64::consts::LN_10 / (20.0 * aperture.frequency_mhz)
+    }
+
+    /// Argument of an element's directivity sin x / x (a uniformly moving strip), per MHz.
+    pub fn strip_phase_per_mhz(&self, index: usize, aperture: &Aperture) -> f64 {
+        core::f64::consts::PI * aperture.element_width_mm * libm::sin(self.elements[index].from_normal)
+            / self.near_speed
     }
 }

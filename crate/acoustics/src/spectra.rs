@@ -72,15 +72,23 @@ impl<'a> Spectra<'a> {
             im: vec![0.0; self.band.len() * self.lanes],
         };
         let elements = paths.elements.len();
-        let step = self.band[1] - self.band[0];
+        let (start, step) = (self.band[0], self.band[1] - self.band[0]);
         for i in 0..elements {
-            let lag = paths.elements[i].lag_us;
-            let mut turn = Complex::phasor(TAU * self.band[0] * lag);
-            let advance = Complex::phasor(TAU * step * lag);
+            // Travel time, loss and directivity are geometric series and a sine over the evenly spaced frequencies.
+            let (lag, damping) = (paths.elements[i].lag_us, paths.damping_per_mhz(i, self.aperture));
+            let strip = paths.strip_phase_per_mhz(i, self.aperture);
+            let mut wave = paths.elements[i].amplitude
+                * Complex::phasor(TAU * start * lag)
+                * libm::exp(-start * damping);
+            let advance = Complex::phasor(TAU * step * lag) * libm::exp(-step * damping);
+            let (mut sine, turn) = (Complex::phasor(strip * start), Complex::phasor(strip * step));
             for (m, &f) in self.band.iter().enumerate() {
-                let wave = paths.amplitude(i, self.aperture, f) * turn;
-                turn = turn * advance;
-                let (wave_re, wave_im) = (wave.re as f32, wave.im as f32);
+                let x = strip * f;
+                let directivity = if x.abs() < 1e-6 { 1.0 } else { sine.im / x };
+                let wave_now = wave * directivity;
+                wave = wave * advance;
+                sine = sine * turn;
+                let (wave_re, wave_im) = (wave_now.re as f32, wave_now.im as f32);
                 let law = (m * elements + i) * self.lanes..(m * elements + i + 1) * self.lanes;
                 let (law_re, law_im) = (&self.law_re[law.clone()], &self.law_im[law]);
                 let row = m * self.lanes..(m + 1) * self.lanes;
