@@ -5,7 +5,8 @@ use std::path::PathBuf;
 
 use clap::Args;
 use exam::debrief::{self, FlawNote};
-use exam::marking::{self, Marks, PartRow};
+use exam::fair;
+use exam::marking::{Marks, PartRow};
 use exam::sheet::{self, AnswerSheet};
 use exam::words;
 
@@ -41,7 +42,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
             "{name}: is for plate {id}, but the plate file holds plate {plate}"
         )));
     }
-    let marks = marking::mark(&paper, &sheet);
+    let marks = fair::mark(&paper, &sheet)?;
     let notes = debrief::notes(&paper, &marks);
     if let Some(folder) = &arguments.drawings {
         std::fs::create_dir_all(folder).map_err(|error| Failure::Write { path: folder.clone(), error })?;

@@ -122,7 +122,7 @@ fn echoes(arguments: &Echoes) -> Result<(), Failure> {
             )?;
         }
     }
-    let lost: Vec<String> = findable::out_of_reach(&paper, &found)
+    let lost: Vec<String> = findable::out_of_reach(&found)
         .into_iter()
         .filter(|index| !paper.scheme.below_recording_level.contains(index))
         .map(|index| format!("plate.flaw[{index}]"))

@@ -61,22 +61,35 @@ fn point_spacing_mm(paper: &Paper) -> f64 {
 /// # Errors
 /// A set-up that is impossible.
 pub fn best_echoes(paper: &Paper) -> Result<Vec<BestEcho>, SetUpError> {
-    if paper.plate.flaws.is_empty() {
+    let all: Vec<u32> = (0..).zip(&paper.plate.flaws).map(|(index, _)| index).collect();
+    best_echoes_of(paper, &all)
+}
+
+/// The same of some flaws only, given by their place in the plate file from 0.
+///
+/// # Errors
+/// A set-up that is impossible.
+pub fn best_echoes_of(paper: &Paper, flaws: &[u32]) -> Result<Vec<BestEcho>, SetUpError> {
+    if flaws.is_empty() {
         return Ok(Vec::new());
     }
     let sound = Plate { flaws: Vec::new(), ..paper.plate.clone() };
-    Ok(best_echoes_with(&mut instrument(paper, &sound)?, paper))
+    Ok(best_echoes_with(&mut instrument(paper, &sound)?, paper, flaws))
 }
 
 /// The same with an instrument that is there already; it comes back on its own scene, its frame and gain are lost.
-pub fn best_echoes_with(instrument: &mut Instrument, paper: &Paper) -> Vec<BestEcho> {
+pub fn best_echoes_with(instrument: &mut Instrument, paper: &Paper, flaws: &[u32]) -> Vec<BestEcho> {
     instrument.set_gain_db(paper.procedure.reference_gain_db - HEADROOM_DB);
+    let scenes = paper.plate.flaw_scenes(point_spacing_mm(paper));
     let mut found = Vec::new();
-    for (index, scene) in paper.plate.flaw_scenes(point_spacing_mm(paper)).into_iter().enumerate() {
-        let along = paper.plate.flaws[index].extent(&paper.plate).along_mm;
+    for ((index, flaw), scene) in (0..).zip(&paper.plate.flaws).zip(scenes) {
+        if !flaws.contains(&index) {
+            continue;
+        }
+        let along = flaw.extent(&paper.plate).along_mm;
         let own = instrument.replace_scene(scene);
         for &side in &paper.procedure.sides {
-            found.push(best_echo(paper, instrument, index as u32, along, side));
+            found.push(best_echo(paper, instrument, index, along, side));
         }
         instrument.replace_scene(own);
     }
@@ -119,11 +132,12 @@ fn best_echo(paper: &Paper, instrument: &mut Instrument, flaw: u32, along: [f64;
     }
 }
 
-/// The flaws that no allowed pose brings up to the recording level, by their place in the plate file.
-pub fn out_of_reach(paper: &Paper, echoes: &[BestEcho]) -> Vec<u32> {
-    (0..)
-        .zip(&paper.plate.flaws)
-        .filter(|(index, _)| !echoes.iter().any(|echo| echo.flaw == *index && echo.recordable))
-        .map(|(index, _)| index)
-        .collect()
+/// The flaws that were scanned and that no allowed pose brings up to the recording level, by their place in the plate
+/// file.
+pub fn out_of_reach(echoes: &[BestEcho]) -> Vec<u32> {
+    let mut flaws: Vec<u32> = echoes.iter().map(|echo| echo.flaw).collect();
+    flaws.sort_unstable();
+    flaws.dedup();
+    flaws.retain(|&flaw| !echoes.iter().any(|echo| echo.flaw == flaw && echo.recordable));
+    flaws
 }

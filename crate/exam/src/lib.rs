@@ -4,6 +4,7 @@
 pub mod beams;
 pub mod debrief;
 pub mod event;
+pub mod fair;
 pub mod findable;
 pub mod log;
 pub mod marking;

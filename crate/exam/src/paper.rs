@@ -1,6 +1,6 @@
 //! The paper an operator sits: plate, procedure and marking scheme in one TOML file.
 
-use instrument::bench::{Instrument, SetUpError};
+use instrument::bench::SetUpError;
 use instrument::procedure::Procedure;
 use serde::{Deserialize, Serialize};
 use specimen::check::Complaint;
@@ -86,23 +86,15 @@ impl Paper {
     }
 
     /// The paper with its scheme told which flaws stay below the recording level whatever an operator does, so that
-    /// they are not counted against anybody. Takes seconds, see [`findable::best_echoes`]; the same paper gives the
+    /// they are not counted for or against anybody. Without it [`crate::fair`] looks at the misses. Takes seconds, see [`findable::best_echoes`]; the same paper gives the
     /// same answer on every machine.
     ///
     /// # Errors
     /// A set-up that is impossible.
     pub fn made_fair(mut self) -> Result<Self, SetUpError> {
         let echoes = findable::best_echoes(&self)?;
-        self.scheme.below_recording_level = findable::out_of_reach(&self, &echoes);
+        self.scheme.below_recording_level = findable::out_of_reach(&echoes);
         Ok(self)
-    }
-
-    /// The same with an instrument that is set up for this paper already (its frame and gain are lost).
-    #[must_use]
-    pub fn made_fair_with(mut self, instrument: &mut Instrument) -> Self {
-        let echoes = findable::best_echoes_with(instrument, &self);
-        self.scheme.below_recording_level = findable::out_of_reach(&self, &echoes);
-        self
     }
 
     /// A short mark of identity of the content (64-bit FNV-1a of the TOML text, hexadecimal): log and answers

@@ -87,8 +87,8 @@ pub struct Session {
     pub(crate) place: PictureFrame,
     pub(crate) trace: Vec<f32>,
     pub(crate) trace_step_mm: f64,
-    /// The paper as it is marked, once handed in.
-    fair: Option<Paper>,
+    /// The marks, once handed in.
+    marks: Option<Marks>,
 }
 
 impl Session {
@@ -129,7 +129,7 @@ impl Session {
             place,
             trace: Vec::new(),
             trace_step_mm: 1.0,
-            fair: None,
+            marks: None,
         })
     }
 
@@ -176,6 +176,7 @@ impl Session {
             (None, None) => return self.now(None),
         };
         self.log = log.0;
+        self.marks = None;
         let state = self.log.restore();
         self.pose = state.pose.unwrap_or(self.pose);
         self.gain_db = state.gain_db.unwrap_or(self.gain_db);
@@ -295,7 +296,8 @@ impl Session {
         sheet.check(&self.paper.plate).into_iter().map(|complaint| complaint.message).collect()
     }
 
-    /// Hands in, once; marks, drawings and notes as JSON. From here on the truth is out.
+    /// Hands in, once; marks, drawings and notes as JSON. From here on the truth is out. Scans every missed flaw, for
+    /// one that cannot be found is not counted; takes a second and more.
     ///
     /// # Errors
     /// None in practice; the errors of log and JSON have to go on.
@@ -303,24 +305,21 @@ impl Session {
         if !self.log.restore().handed_in {
             self.log.push(t_ms, Event::HandIn)?;
         }
-        self.make_fair();
-        let paper = self.fair.as_ref().unwrap_or(&self.paper);
-        let sheet = &self.log.restore().sheet;
-        let marks = exam::marking::mark(paper, sheet);
-        let drawings = exam::debrief::drawings(paper, sheet, &marks);
-        let notes = exam::debrief::notes(paper, &marks);
-        Ok(serde_json::to_string(&Debrief { marks: &marks, drawings: &drawings, notes: &notes })?)
-    }
-
-    /// Finds out, once, which flaws no allowed pose brings up to the recording level: they are not counted. A plate file
-    /// that names them itself is taken at its word.
-    fn make_fair(&mut self) {
-        if self.fair.is_some() || !self.paper.scheme.below_recording_level.is_empty() {
-            return;
-        }
-        self.fair = Some(self.paper.clone().made_fair_with(&mut self.instrument));
-        self.instrument.set_gain_db(self.gain_db);
-        self.instrument.scan(&self.pose, self.tick);
+        let sheet = self.log.restore().sheet.clone();
+        let marks = match self.marks.take() {
+            Some(marks) => marks,
+            None => {
+                let marks = exam::fair::mark_with(&mut self.instrument, &self.paper, &sheet);
+                self.instrument.set_gain_db(self.gain_db);
+                self.instrument.scan(&self.pose, self.tick);
+                marks
+            }
+        };
+        let drawings = exam::debrief::drawings(&self.paper, &sheet, &marks);
+        let notes = exam::debrief::notes(&self.paper, &marks);
+        let told = serde_json::to_string(&Debrief { marks: &marks, drawings: &drawings, notes: &notes })?;
+        self.marks = Some(marks);
+        Ok(told)
     }
 
     /// The log as text.

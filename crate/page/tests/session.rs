@@ -95,3 +95,14 @@ fn after_hand_in_the_probe_moves_off_the_record() {
     assert_eq!(session.log_text().unwrap(), log);
     assert!(session.edit(30, Event::CallAdded(Call::default())).is_err());
 }
+
+#[test]
+fn marks_belong_to_the_log_that_was_brought_back() {
+    let mut other = session();
+    other.edit(10, Event::CallAdded(Call { start_mm: Some(120.0), ..Call::default() })).unwrap();
+    let told = other.hand_in(20).unwrap();
+    let mut session = session();
+    assert_ne!(session.hand_in(10).unwrap(), told);
+    session.restore(&other.log_text().unwrap()).unwrap();
+    assert_eq!(session.hand_in(30).unwrap(), told);
+}

@@ -1,0 +1,142 @@
+//! Marking that holds nobody to the impossible: a missed flaw that no allowed pose brings up to the recording level is
+//! not counted. The page and the command mark by this one way.
+
+use instrument::bench::{Instrument, SetUpError};
+
+use crate::findable::{self, BestEcho};
+use crate::marking::{self, Marks};
+use crate::paper::Paper;
+use crate::sheet::AnswerSheet;
+
+/// Marks a sheet; a flaw that was missed is scanned first. Only a sheet with misses takes time: that of setting up the
+/// instrument, and about a quarter of a second a miss.
+///
+/// A plate file that names its flaws below the recording level itself is taken at its word. A flaw that was called
+/// counts, however quiet it is.
+///
+/// # Errors
+/// A set-up that is impossible.
+pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Result<Marks, SetUpError> {
+    let marks = marking::mark(paper, sheet);
+    let missed = in_question(paper, &marks);
+    if missed.is_empty() {
+        return Ok(marks);
+    }
+    let echoes = findable::best_echoes_of(paper, &missed)?;
+    Ok(excuse(paper, sheet, marks, &echoes))
+}
+
+/// The same with an instrument that is set up for this paper already; its frame and gain are lost.
+pub fn mark_with(instrument: &mut Instrument, paper: &Paper, sheet: &AnswerSheet) -> Marks {
+    let marks = marking::mark(paper, sheet);
+    let missed = in_question(paper, &marks);
+    if missed.is_empty() {
+        return marks;
+    }
+    let echoes = findable::best_echoes_with(instrument, paper, &missed);
+    excuse(paper, sheet, marks, &echoes)
+}
+
+/// The missed flaws, by their place in the plate file.
+fn in_question(paper: &Paper, marks: &Marks) -> Vec<u32> {
+    if !paper.scheme.below_recording_level.is_empty() {
+        return Vec::new();
+    }
+    marks.flaws.iter().filter(|row| row.call.is_none()).map(|row| row.index).collect()
+}
+
+fn excuse(paper: &Paper, sheet: &AnswerSheet, marks: Marks, echoes: &[BestEcho]) -> Marks {
+    let below = findable::out_of_reach(echoes);
+    if below.is_empty() {
+        return marks;
+    }
+    let mut told = paper.clone();
+    told.scheme.below_recording_level = below;
+    // The marks belong to the paper that was sat.
+    Marks { paper_digest: marks.paper_digest, ..marking::mark(&told, sheet) }
+}
+
+#[cfg(test)]
+mod tests {
+    use specimen::joint::Preparation;
+
+    use super::*;
+    use crate::sheet::Call;
+
+    /// A drawn paper with two flaws and a recording level between their best echoes; first the louder one.
+    fn paper_with_a_quiet_flaw() -> (Paper, u32, u32) {
+        let mut paper = Paper::generate(Preparation::SingleV, 2, 4711);
+        assert_eq!(paper.plate.flaws.len(), 2);
+        let echoes = findable::best_echoes(&paper).unwrap();
+        let best = |flaw: u32| {
+            let of_flaw = echoes.iter().filter(|echo| echo.flaw == flaw);
+            of_flaw.map(|echo| echo.amplitude_db).fold(f64::NEG_INFINITY, f64::max)
+        };
+        let (loud, quiet) = if best(0) > best(1) { (0, 1) } else { (1, 0) };
+        assert!(best(loud) - best(quiet) > 1.0, "{echoes:?}");
+        paper.procedure.recording_level_db = f64::midpoint(best(loud), best(quiet));
+        (paper, loud, quiet)
+    }
+
+    fn call(paper: &Paper, flaw: u32) -> Call {
+        let extent = paper.plate.flaws[flaw as usize].extent(&paper.plate);
+        Call {
+            start_mm: Some(extent.along_mm[0]),
+            end_mm: Some(extent.along_mm[1]),
+            offset_mm: Some(f64::midpoint(extent.across_mm[0], extent.across_mm[1])),
+            depth_mm: Some(f64::midpoint(extent.depth_mm[0], extent.depth_mm[1])),
+            ..Call::default()
+        }
+    }
+
+    fn sheet(paper: &Paper, flaws: &[u32]) -> AnswerSheet {
+        AnswerSheet { calls: flaws.iter().map(|&flaw| call(paper, flaw)).collect(), ..AnswerSheet::default() }
+    }
+
+    fn uncounted(marks: &Marks) -> Vec<u32> {
+        marks.flaws.iter().filter(|row| !row.counted).map(|row| row.index).collect()
+    }
+
+    #[test]
+    fn a_missed_flaw_is_excused_only_below_the_recording_level() {
+        let (paper, loud, quiet) = paper_with_a_quiet_flaw();
+        let nothing = mark(&paper, &AnswerSheet::default()).unwrap();
+        assert_eq!(uncounted(&nothing), [quiet]);
+        assert!(!nothing.passed, "the loud flaw was missed");
+        assert_eq!(uncounted(&mark(&paper, &sheet(&paper, &[loud])).unwrap()), [quiet]);
+        assert_eq!(nothing.paper_digest, paper.digest());
+        let audible = Paper {
+            procedure: instrument::procedure::Procedure {
+                recording_level_db: -60.0,
+                ..paper.procedure.clone()
+            },
+            ..paper
+        };
+        assert_eq!(uncounted(&mark(&audible, &AnswerSheet::default()).unwrap()), [0_u32; 0]);
+    }
+
+    #[test]
+    fn a_called_flaw_counts_however_quiet() {
+        let (paper, loud, quiet) = paper_with_a_quiet_flaw();
+        let both = sheet(&paper, &[loud, quiet]);
+        let marks = mark(&paper, &both).unwrap();
+        assert_eq!(marks, marking::mark(&paper, &both));
+        assert!(marks.flaws.iter().all(|row| row.counted && row.points > 0.0));
+    }
+
+    #[test]
+    fn the_word_of_the_plate_file_stands() {
+        let (mut paper, loud, _) = paper_with_a_quiet_flaw();
+        paper.scheme.below_recording_level = vec![loud];
+        assert_eq!(uncounted(&mark(&paper, &AnswerSheet::default()).unwrap()), [loud]);
+    }
+
+    #[test]
+    fn a_used_instrument_marks_like_a_fresh_one() {
+        let (paper, loud, _) = paper_with_a_quiet_flaw();
+        let mut used = findable::instrument(&paper, &paper.plate).unwrap();
+        used.set_gain_db(63.0);
+        let sheet = sheet(&paper, &[loud]);
+        assert_eq!(mark_with(&mut used, &paper, &sheet), mark(&paper, &sheet).unwrap());
+    }
+}
