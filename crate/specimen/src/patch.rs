@@ -13,6 +13,11 @@ const MEASURED_IN: u32 = 48;
 /// What such a measure may miss of a rough line.
 const MARGIN: f64 = 1.03;
 
+/// Longest piece of a rim, in units of the point spacing.
+const LONGEST_RIM_SPACINGS: f64 = 1.5;
+/// How often a piece of a rim may be halved.
+const MOST_HALVINGS: usize = 12;
+
 /// Cells in u and v by whose corners a patch is bounded: always the same, so that a box hangs on no spacing.
 const BOUNDED_ON: [u32; 2] = [320, 24];
 
@@ -101,15 +106,39 @@ impl Patch {
             .collect()
     }
 
-    /// The rim at v = 0 or v = 1, cut like the cells along u; `None` for pieces that fade away.
-    fn rim(&self, edge: usize, [nu, nv]: [u32; 2]) -> Vec<Option<RimPoint>> {
+    /// Where the rims are cut, shares of u: like the cells, and finer where an edge turns away from the weld.
+    fn rim_cuts(&self, cells: u32, longest_mm: f64) -> Vec<f64> {
+        let too_long = |from: f64, to: f64| {
+            let edge = |v: f64| length(minus((self.place)(to, v), (self.place)(from, v))) > longest_mm;
+            (self.rims[0] && edge(0.0)) || (self.rims[1] && edge(1.0))
+        };
+        let mut cuts = vec![0.0];
+        for i in 0..cells {
+            // Stretches still to be taken, the nearest last.
+            let mut ahead = vec![f64::from(i + 1) / f64::from(cells)];
+            let mut from = cuts[cuts.len() - 1];
+            while let Some(&to) = ahead.last() {
+                if too_long(from, to) && ahead.len() < MOST_HALVINGS {
+                    ahead.push(0.5 * (from + to));
+                } else {
+                    ahead.pop();
+                    cuts.push(to);
+                    from = to;
+                }
+            }
+        }
+        cuts
+    }
+
+    /// The rim at v = 0 or v = 1, in pieces between cuts of u; `None` for pieces that fade away. A piece's direction into
+    /// the face is that across the outermost of `rows` rows of cells.
+    fn rim(&self, edge: usize, cuts: &[f64], rows: u32) -> Vec<Option<RimPoint>> {
         let (v, inner) =
-            if edge == 0 { (0.0, 1.0 / f64::from(nv)) } else { (1.0, 1.0 - 1.0 / f64::from(nv)) };
-        let share = |i: u32| f64::from(i) / f64::from(nu);
-        (0..nu)
-            .map(|i| {
-                let (from, to) = ((self.place)(share(i), v), (self.place)(share(i + 1), v));
-                let middle = 0.5 * (share(i) + share(i + 1));
+            if edge == 0 { (0.0, 1.0 / f64::from(rows)) } else { (1.0, 1.0 - 1.0 / f64::from(rows)) };
+        cuts.windows(2)
+            .map(|ends| {
+                let (from, to) = ((self.place)(ends[0], v), (self.place)(ends[1], v));
+                let middle = 0.5 * (ends[0] + ends[1]);
                 let (centre, inside) = ((self.place)(middle, v), (self.place)(middle, inner));
                 let (along, across) = (minus(to, from), minus(inside, centre));
                 let normal = cross(along, across);
@@ -127,8 +156,12 @@ impl Patch {
     }
 
     fn rims(&self, spacing_mm: f64, rims: &mut Vec<RimPoint>, runs: &mut Vec<FaceRun>) {
-        let cells = self.cells(spacing_mm);
-        let edges = [0, 1].map(|edge| if self.rims[edge] { self.rim(edge, cells) } else { Vec::new() });
+        if self.rims == [false; 2] {
+            return;
+        }
+        let [nu, nv] = self.cells(spacing_mm);
+        let cuts = self.rim_cuts(nu, LONGEST_RIM_SPACINGS * spacing_mm);
+        let edges = [0, 1].map(|edge| if self.rims[edge] { self.rim(edge, &cuts, nv) } else { Vec::new() });
         rims.extend(edges.iter().flatten().flatten());
         if self.smooth {
             runs.extend(

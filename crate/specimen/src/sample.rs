@@ -16,7 +16,7 @@ pub(crate) fn plate(preparation: Preparation) -> Plate {
         thickness_mm: if single { 20.0 } else { 25.0 },
         length_mm: 300.0,
         width_mm: 250.0,
-        grain_level_db: -46.0,
+        grain_level_db: -38.0,
         solid: Solid::STEEL,
         joint: Joint {
             preparation,

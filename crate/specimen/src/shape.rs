@@ -11,6 +11,8 @@ mod sheet;
 mod slag;
 
 pub(crate) use gap::CLOSED_GAP_MM;
+#[cfg(test)]
+pub(crate) use sheet::SOFT_RIM_MM;
 
 /// Seed of everything irregular about a flaw: two plates with the same flaw differ, two flaws of a plate too.
 pub(crate) fn seed(flaw: &Flaw, plate: &Plate) -> u64 {

@@ -170,22 +170,33 @@ fn surfaces_are_the_same_for_ever() {
             .map(|(_, flaw)| flaw)
             .collect();
         let mut points = outside(&plate, SPACING_MM).points;
+        let (mut rims, mut runs) = (Vec::new(), Vec::new());
         for flaw in &plate.flaws {
             let mut stream = acoustics::seed::Stream::new(1, "test");
             for piece in crate::shape::pieces(flaw, &plate) {
                 piece.points(SPACING_MM, &mut stream, &mut points);
+                piece.rims(SPACING_MM, &mut rims, &mut runs);
             }
         }
         let mut hash = 0xcbf2_9ce4_8422_2325_u64;
-        for point in &points {
-            for value in point.position_mm.iter().chain(&point.normal).chain([&point.area_mm2]) {
-                for byte in value.to_bits().to_le_bytes() {
-                    hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
-                }
+        let mut take = |values: &[f64]| {
+            for byte in values.iter().flat_map(|value| value.to_bits().to_le_bytes()) {
+                hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
             }
+        };
+        for point in &points {
+            take(&point.position_mm);
+            take(&point.normal);
+            take(&[point.area_mm2]);
         }
-        (points.len(), format!("{hash:016x}"))
+        for rim in rims.iter().chain(runs.iter().flat_map(|run| [&run.from, &run.to])) {
+            take(&rim.position_mm);
+            take(&rim.inward);
+            take(&rim.normal);
+            take(&[rim.length_mm]);
+        }
+        ([points.len(), rims.len(), runs.len()], format!("{hash:016x}"))
     };
-    assert_eq!(digest(Preparation::SingleV), (79896, "3057fd3aa6729433".to_owned()));
-    assert_eq!(digest(Preparation::DoubleV), (90596, "853fbb4ce597c226".to_owned()));
+    assert_eq!(digest(Preparation::SingleV), ([81724, 659, 128], "9ac8d60725e250f4".to_owned()));
+    assert_eq!(digest(Preparation::DoubleV), ([92424, 520, 128], "951978d6d3a8762e".to_owned()));
 }

@@ -1,4 +1,5 @@
-//! Cracks along the weld: upright sheets of facets. Their rims are sharp, for a crack's tips must answer.
+//! Cracks along the weld: upright sheets of facets. Their rims are sharp, for a crack's tips must answer; between their
+//! tips no Rayleigh wave runs, for the rough faces scatter it.
 
 use acoustics::scene::Sides;
 use acoustics::seed::Stream;

@@ -6,7 +6,7 @@ use crate::flaw::Flaw;
 use crate::patch::Piece;
 
 /// Smallest and largest radius of a pore in a cluster, mm.
-const RADII_MM: [f64; 2] = [0.4, 1.1];
+const RADII_MM: [f64; 2] = [0.6, 1.4];
 /// Metal left between two pores, mm.
 const BETWEEN_MM: f64 = 0.1;
 /// Pores per 100 mm³ of the cluster's box (beyond the six that reach its sides).
@@ -31,7 +31,7 @@ pub(super) fn cluster(flaw: &Flaw, depth_mm: f64, offset_mm: f64, seed: u64) -> 
     let middle = middle(flaw, depth_mm, offset_mm);
     let volume = size[0] * size[1] * size[2];
     let more = (volume / 100.0 * PER_100_MM3 * stream.between(0.7, 1.3)) as u32;
-    let largest = RADII_MM[1].min(size.iter().fold(f64::INFINITY, |a, &b| a.min(b)) / 3.0);
+    let largest = RADII_MM[1].min(size.iter().fold(f64::INFINITY, |a, &b| a.min(b)) / 2.6);
     let mut pores: Vec<([f64; 3], f64)> = Vec::new();
     for index in 0..(6 + more).min(MOST) {
         let mut radius = stream.between(RADII_MM[0].min(largest), largest);

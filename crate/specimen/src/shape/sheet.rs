@@ -12,7 +12,7 @@ use crate::plate::Plate;
 /// Largest distance of the unfused face from the prepared bevel, mm.
 const WAVINESS_MM: f64 = 0.06;
 /// Length over which an unfused face fades into sound metal at its ends along the weld, mm.
-pub(super) const SOFT_RIM_MM: f64 = 0.3;
+pub(crate) const SOFT_RIM_MM: f64 = 0.3;
 /// Share of half the height by which an edge may fall short of the box.
 const RAGGED_SHARE: f64 = 0.25;
 
