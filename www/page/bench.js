@@ -13,7 +13,13 @@ import { traceView } from './trace.js';
 
 /** Pause between two announcements to screen readers, ms. */
 const HUMANE_MS = 1500;
-const ECHO_LIMIT = 12;
+const ECHO_LIMIT = 24;
+/** Echoes down to this part of the recording level are worth the gate. */
+const MARGIN = 0.8;
+/** Closer to the probe than this lies its own noise, mm of sound path. */
+const NEAREST_MM = 12;
+/** Legs that can be shown alone. */
+const LEGS = 3;
 
 export function benchView(session, { handedIn }) {
   const live = html('p', { class: 'unseen', role: 'status', 'aria-live': 'polite' });
@@ -68,10 +74,11 @@ export function benchView(session, { handedIn }) {
   };
 
   async function echo(choose) {
-    // Below half the recording level, what is left is mostly grain.
-    const { recording_level_db, reference_gain_db } = session.about.procedure;
-    const height = 80 * 10 ** ((recording_level_db + session.gain_db - reference_gain_db - 6) / 20);
-    const echoes = await session.echoes(Math.min(80, Math.max(8, height)), ECHO_LIMIT);
+    // A little below the recording level, but nothing that the gate would not read; only on the legs shown, and not in
+    // the noise close under the wedge.
+    const height = session.recordingPercent() * MARGIN;
+    const found = await session.echoes(Math.min(80, Math.max(session.gate.threshold_percent, height)), ECHO_LIMIT);
+    const echoes = found.filter(({ leg, sound_path_mm }) => sound_path_mm >= NEAREST_MM && (session.leg ?? leg) === leg && leg <= LEGS);
     if (echoes.length === 0) notice(text('notice.no_echo'));
     else session.gateOn(choose(echoes));
   }
@@ -135,6 +142,6 @@ function summary({ sheet, scanned, about, left_ms }, doubts) {
     : text(sheet.no_recordable_indication ? 'hand_in.clean' : 'hand_in.nothing')];
   for (const side of about.procedure.sides) words.push(text('hand_in.scanned', { side, percent: scanned.percent(side) }));
   words.push(...doubts.map((doubt) => doubt.charAt(0).toUpperCase() + doubt.slice(1)));
-  if (left_ms > 0) words.push(text('hand_in.time', { time: clock(left_ms) }));
+  words.push(left_ms > 0 ? text('hand_in.time', { time: clock(left_ms) }) : text('hand_in.over', { time: clock(-left_ms) }));
   return [html('ul', {}, words.map((line) => html('li', {}, line))), html('p', {}, text('hand_in.final'))];
 }

@@ -28,7 +28,7 @@ export function advice(session) {
   }
   if (open >= 0) {
     const call = sheet.calls[open];
-    const what = !call.kind ? 'coach.kind' : short(call) ? 'coach.ends' : call.height_mm === null ? 'coach.height' : 'coach.decision';
+    const what = short(call) ? 'coach.ends' : !call.kind ? 'coach.kind' : call.height_mm === null ? 'coach.height' : 'coach.decision';
     return text(what, { n: open + 1 });
   }
   const left = about.procedure.sides.filter((side) => scanned.percent(side) < SCANNED_PERCENT);
@@ -41,7 +41,9 @@ export function advice(session) {
 /** Start and end are where the echo falls to half; a single place is neither. */
 const short = (call) => call.start_mm === null || call.end_mm === null || call.end_mm - call.start_mm < 1;
 
+/** While the ends of a call are looked for, its echo is followed well beyond where it was called. */
 function near(call, reading) {
-  return reading.y_mm >= call.start_mm - 5 && reading.y_mm <= call.end_mm + 5 &&
+  const beyond = short(call) ? 60 : 5;
+  return reading.y_mm >= call.start_mm - beyond && reading.y_mm <= call.end_mm + beyond &&
     (call.depth_mm === null || Math.abs(call.depth_mm - reading.depth_mm) < 5);
 }

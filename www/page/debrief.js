@@ -59,6 +59,8 @@ export function debriefView(session, { go, again, look }) {
   function show(view) {
     const beam = session.about.beams.findIndex(({ angle_deg }) => Math.abs(angle_deg - view.angle_deg) < 0.01);
     session.move({ side: view.side, index_offset_mm: view.index_offset_mm, y_mm: view.y_mm, skew_deg: 0 });
+    const { reference_gain_db, scanning_gain_db } = session.about.procedure;
+    session.adjust({ gain_db: reference_gain_db + scanning_gain_db });
     session.gateOn({ beam: Math.max(0, beam), sound_path_mm: view.sound_path_mm });
     look();
   }

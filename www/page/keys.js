@@ -18,6 +18,7 @@ export const KEYS = [
   ['[ ]', 'keys.ends', true],
   ['F', 'keys.fold', true],
   ['L', 'keys.leg', true],
+  ['Esc', 'keys.leave', false],
   ['?', 'keys.help', true],
 ];
 
@@ -47,6 +48,8 @@ export function listen(session, actions) {
     if (!session.open || document.body.dataset.place !== 'bench' || event.ctrlKey || event.metaKey) return;
     if (document.querySelector('dialog:modal') || event.isComposing) return;
     const typing = event.target.closest?.('input, select, textarea');
+    // Escape gives the keys back to the probe.
+    if (typing && event.key === 'Escape') return typing.blur();
     if (typing && !(typing.type === 'checkbox' || typing.type === 'button')) return;
     if (arrow(session, event) || (letters.on && !event.altKey && letter(session, actions, event))) event.preventDefault();
   });

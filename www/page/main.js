@@ -140,7 +140,8 @@ function enter(place) {
   byId('hand-in').hidden = place !== 'bench' || Boolean(session.handed_in);
   byId('to-marks').hidden = place !== 'bench' || !session.handed_in;
   byId('help').hidden = place !== 'bench';
-  byId('timer').hidden = place !== 'bench';
+  byId('timer').hidden = place !== 'bench' || Boolean(session.handed_in);
+  if (place === 'bench') tick();
   say(byId('plate-name'), place === 'start' ? '' : session.about.title);
   document.title = place === 'start' ? text('title') : text('title.place', { what: session.about.id });
   if (changed) {
@@ -149,11 +150,13 @@ function enter(place) {
   }
 }
 
-setInterval(() => {
+/** The clock stands in the bench's head until hand-in. */
+function tick() {
   if (document.body.dataset.place !== 'bench' || !session.open) return;
   const left = session.left_ms;
   say(byId('timer'), left > 0 ? text('timer.left', { time: clock(left) }) : text('timer.over', { time: clock(-left) }));
-}, 500);
+}
+setInterval(tick, 500);
 
 // For checks of one's own: what a frame costs here.
 globalThis.trialplate = { times: () => session.frame?.times_ms, digest: () => link.ask(ASK.DIGEST) };

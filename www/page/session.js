@@ -55,8 +55,12 @@ export class Session extends EventTarget {
   }
 
   /** Time left of what the procedure allows, ms; negative when it is over. */
-  get left_ms() {
-    return this.about.procedure.time_minutes * 60_000 - this.t_ms;
+  get left_ms() { return this.about.procedure.time_minutes * 60_000 - this.t_ms; }
+
+  /** Height of an echo at the recording level with the present gain, % of full screen height. */
+  recordingPercent() {
+    const { recording_level_db: level, reference_gain_db: reference } = this.about.procedure;
+    return 80 * 10 ** ((level + this.gain_db - reference) / 20);
   }
 
   /** Moves the probe; what is not named stays. */

@@ -58,6 +58,11 @@ export function traceView(session) {
         crowded || room < 70 ? null : svg('text', { x: x + 4, y: size.height - 5 },
           text(n === 0 ? 'trace.start' : n % 2 ? 'trace.back_wall' : 'trace.top_again'))));
     }
+    const level = session.recordingPercent();
+    if (level < TOP_PERCENT) {
+      parts.push(svg('g', { class: 'level-mark' }, svg('line', { x1: 30, x2: size.width - 12, y1: py(level), y2: py(level) }),
+        svg('text', { x: size.width - 14, y: py(level) - 4, 'text-anchor': 'end' }, text('trace.level'))));
+    }
     grid.replaceChildren(...parts);
   }
 
