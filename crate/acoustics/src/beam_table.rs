@@ -18,6 +18,8 @@ use crate::spline;
 pub const LARGEST_SHIFT: i32 = 8;
 /// Nodes weaker than this against the beam's strongest in a block are left out, dB.
 const CUT_DB: f64 = 45.0;
+/// Nodes weaker than this by their first term are left out for grain, which comes from everywhere alike, dB.
+const GRAIN_CUT_DB: f64 = 30.0;
 /// Values per node and beam of the one-way table: real and imaginary part of each term.
 pub const ONE_WAY_VALUES: usize = 2 * TERMS;
 /// Distance of time nodes, as steel path, mm.
@@ -32,6 +34,8 @@ pub struct Row {
     pub low: u16,
     /// Number of nodes.
     pub count: u16,
+    /// The nodes that grain is heard from, counted from the first coefficient.
+    pub grain: [u16; 2],
 }
 
 /// Two-way and one-way tables.
@@ -246,12 +250,19 @@ impl Builder<'_> {
         let loud = |terms: &[Complex; TERMS]| energy(terms) > floor;
         let low = fitted.iter().position(loud).unwrap_or(0);
         let high = fitted.iter().rposition(loud).map_or(0, |last| last + 1);
+        let heard = &fitted[low..high.max(low)];
+        let strongest = heard.iter().map(|terms| terms[0].norm()).fold(0.0, f64::max);
+        let loud =
+            |terms: &[Complex; TERMS]| terms[0].norm() > strongest * libm::pow(10.0, -GRAIN_CUT_DB / 10.0);
+        let from = heard.iter().position(loud).unwrap_or(0);
+        let to = heard.iter().rposition(loud).map_or(from, |last| last + 1);
         self.table.rows.push(Row {
             offset: self.table.first.len() as u32,
             low: low as u16,
-            count: high.saturating_sub(low) as u16,
+            count: heard.len() as u16,
+            grain: [from as u16, to as u16],
         });
-        for [first, second, third] in &fitted[low..high.max(low)] {
+        for [first, second, third] in heard {
             self.table.first.push([first.re as f32, first.im as f32]);
             self.table.others.push([second.re as f32, second.im as f32, third.re as f32, third.im as f32]);
         }

@@ -6,6 +6,7 @@ use crate::elevation_table::{ElevationTable, OffPlane};
 use crate::face_response::FaceResponse;
 use crate::half_plane::HalfPlane;
 use crate::kernel::{ShearWave, incidence, response};
+use crate::lanes::f32x4;
 use crate::leg_rays::LegRays;
 use crate::material::Solid;
 use crate::phase;
@@ -112,18 +113,13 @@ pub fn lit_normal(points: &LocalPoints, index: usize, e: [f32; 2]) -> Option<[f3
 
 /// Complex taps over four samples: the amplitude times the strip factor as spline value, slope and curvature.
 #[inline(always)]
-pub fn taps(amplitude: Complex32, off: &OffPlane, fraction: f32) -> ([f32; 4], [f32; 4]) {
+pub fn taps(amplitude: Complex32, off: &OffPlane, fraction: f32) -> [f32x4; 2] {
     let (value, slope, curvature) =
         (spline::weights(fraction), spline::slopes(fraction), spline::curvatures(fraction));
     let f = &off.factors;
-    let (mut re, mut im) = ([0.0; 4], [0.0; 4]);
-    for k in 0..4 {
-        let r = f[0] * value[k] + f[2] * slope[k] + f[4] * curvature[k];
-        let i = f[1] * value[k] + f[3] * slope[k] + f[5] * curvature[k];
-        re[k] = amplitude[0] * r - amplitude[1] * i;
-        im[k] = amplitude[0] * i + amplitude[1] * r;
-    }
-    (re, im)
+    let (a, b, c) =
+        (times(amplitude, [f[0], f[1]]), times(amplitude, [f[2], f[3]]), times(amplitude, [f[4], f[5]]));
+    [0, 1].map(|part| value * a[part] + slope * b[part] + curvature * c[part])
 }
 
 /// Lays one echo on the planes, `place` being its node (with fraction) of the sine.
@@ -131,15 +127,15 @@ pub fn taps(amplitude: Complex32, off: &OffPlane, fraction: f32) -> ([f32; 4], [
 fn lay(place: f32, arrival: &Arrival, amplitude: Complex32, planes: &mut Planes) {
     let amplitude = times(amplitude, arrival.carrier);
     let (node, sample) = (place as usize, arrival.sample as usize);
-    let (re, im) = taps(amplitude, &arrival.off, arrival.sample - sample as f32);
-    planes.add(sample / ZONE, node - 1, sample - 1, spline::weights(place - node as f32), re, im);
+    let taps = taps(amplitude, &arrival.off, arrival.sample - sample as f32);
+    planes.add(sample / ZONE, node - 1, sample - 1, spline::weights(place - node as f32), taps);
 }
 
-/// Node of the sine at which an echo of a leg is laid; `None` outside the grid.
+/// Node of the sine at which an echo of a leg is laid; `None` outside the grid or where no ray arrives.
 #[inline(always)]
 fn place_of(rays: &LegRays, index: usize, setting: &Setting) -> Option<f32> {
     let place = (rays.moved_sine[index] - setting.sine_start) * setting.per_sine;
-    (place >= 1.0 && place < (setting.sines - 3) as f32).then_some(place)
+    (place >= 1.0 && place < (setting.sines - 3) as f32 && rays.arrives(index)).then_some(place)
 }
 
 /// Lays every lit point of one leg on the planes.

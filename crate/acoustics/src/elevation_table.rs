@@ -4,6 +4,7 @@ use core::f64::consts::TAU;
 
 use crate::complex::Complex;
 use crate::elevation::strip_factor;
+use crate::lanes::f32x8;
 use crate::linear;
 use crate::pulse::{Pulse, SAMPLING_MHZ};
 
@@ -13,8 +14,8 @@ const OFF_PLANE_STEP_MM: f64 = 0.25;
 const REACH_STEP_MM: f64 = 2.0;
 
 /// One entry: delay and a quadratic in frequency, already turned into factors for the spline's value, slope and
-/// curvature.
-pub const VALUES: usize = 7;
+/// curvature; the last is not used.
+const VALUES: usize = 8;
 
 /// The factor at a point: delay in samples and complex factors for value, slope and curvature of the spline.
 #[derive(Clone, Copy, Debug)]
@@ -110,6 +111,7 @@ impl ElevationTable {
             slope.im as f32,
             curvature.re as f32,
             curvature.im as f32,
+            0.0,
         ]
     }
 
@@ -123,13 +125,9 @@ impl ElevationTable {
         let at = i * self.reaches + j;
         let (near, far) = (at, at + self.reaches);
         let (w00, w01, w10, w11) = ((1.0 - fa) * (1.0 - fb), (1.0 - fa) * fb, fa * (1.0 - fb), fa * fb);
-        let mut out = [0.0; VALUES];
-        for (k, value) in out.iter_mut().enumerate() {
-            *value = w00 * self.values[near][k]
-                + w01 * self.values[near + 1][k]
-                + w10 * self.values[far][k]
-                + w11 * self.values[far + 1][k];
-        }
+        let entry = |at: usize| f32x8::new(self.values[at]);
+        let out = entry(near) * w00 + entry(near + 1) * w01 + entry(far) * w10 + entry(far + 1) * w11;
+        let out = out.to_array();
         OffPlane { delay: out[0], factors: [out[1], out[2], out[3], out[4], out[5], out[6]] }
     }
 }

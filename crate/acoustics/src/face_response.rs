@@ -10,6 +10,7 @@
 
 use crate::complex::Complex;
 use crate::kernel::FaceMotion;
+use crate::lanes::f32x4;
 use crate::material::Solid;
 
 /// Steps of the sine of incidence.
@@ -81,14 +82,11 @@ impl FaceResponse {
         let (i, j) = (s as usize, q as usize);
         let (fs, fq) = (s - i as f32, q - j as f32);
         let at = j * SINES + i;
-        let (a, b) = (&self.values[at], &self.values[at + 1]);
-        let (c, d) = (&self.values[at + SINES], &self.values[at + SINES + 1]);
-        let mix = |k: usize| {
-            let near = a[k] + fs * (b[k] - a[k]);
-            let far = c[k] + fs * (d[k] - c[k]);
-            near + fq * (far - near)
-        };
-        FaceMotion { tangential: (mix(0), mix(1)), normal: (mix(2), mix(3)) }
+        let entry = |at: usize| f32x4::new(self.values[at]);
+        let near = entry(at) + (entry(at + 1) - entry(at)) * fs;
+        let far = entry(at + SINES) + (entry(at + SINES + 1) - entry(at + SINES)) * fs;
+        let [a, b, c, d] = (near + (far - near) * fq).to_array();
+        FaceMotion { tangential: (a, b), normal: (c, d) }
     }
 }
 

@@ -5,6 +5,7 @@
 //! like any other echo.
 
 use crate::axes::{Axes, ZONE};
+use crate::lanes::load4;
 use crate::leg_rays::LEGS;
 use crate::placement::Placement;
 use crate::planes::{PAD, Planes, ROW};
@@ -12,7 +13,7 @@ use crate::seed::Stream;
 
 const CELL_MM: f64 = 0.3;
 const SLICE_MM: f64 = 5.0;
-const ACROSS: usize = 512;
+const ACROSS: usize = 256;
 const DOWN: usize = 64;
 const SLICES: usize = 16;
 /// Mean ray, cosine and sine of 55°.
@@ -20,11 +21,11 @@ const RAY: [f64; 2] = [0.573_576_436, 0.819_152_044];
 /// Standard deviation of the smoothing across the ray per leg, mm: beams widen with path.
 const SMOOTHING_MM: [f64; LEGS] = [0.45, 0.8, 1.35];
 
-/// The random field of one plate, one texture per leg, repeating after 154 mm across, 19 mm down and 80 mm along.
+/// The random field of one plate, one texture per leg, repeating after 77 mm across, 19 mm down and 80 mm along.
 #[derive(Debug)]
 pub struct GrainField {
-    /// `[leg][slice][down][across][re, im]`.
-    textures: Vec<Vec<[f32; 2]>>,
+    /// `[leg][slice][down][across][re, im]`; the first across comes again after the last.
+    textures: Vec<Vec<f32>>,
 }
 
 impl GrainField {
@@ -39,11 +40,16 @@ impl GrainField {
                         [bell(a), bell(b)]
                     })
                     .collect();
-                smooth(&white, leg)
+                wrap(&smooth(&white, leg))
             })
             .collect();
         Self { textures }
     }
+}
+
+/// Rows of a texture with the first of each row again after its last, so that neighbours always lie together.
+fn wrap(texture: &[[f32; 2]]) -> Vec<f32> {
+    texture.chunks_exact(ACROSS).flat_map(|row| row.iter().chain(&row[..1])).flatten().copied().collect()
 }
 
 /// A nearly normal number of variance 1/2 from 64 random bits: the sum of four 16-bit uniforms.
@@ -180,21 +186,17 @@ pub fn fill(
             let (x, y) = (x_start + cell.along * fx, y_start + cell.along * y_step);
             let (xi, yi) = (x as usize, y as usize);
             let (across, between) = (x - xi as f32, y - yi as f32);
-            let (x0, x1) = (xi % ACROSS, (xi + 1) % ACROSS);
             // Slices are independent: weights on a circle keep the mean square.
             let near = 1.0 - between;
             let norm = scale / (near * near + between * between).sqrt();
-            let mut sum = [0.0_f32; 2];
-            for (slice, weight) in [(yi % SLICES, near * norm), ((yi + 1) % SLICES, between * norm)] {
-                let [row0, row1] = cell.rows.map(|row| (slice * DOWN + usize::from(row)) * ACROSS);
-                let (a, b) = (&texture[row0 + x0], &texture[row0 + x1]);
-                let (c, d) = (&texture[row1 + x0], &texture[row1 + x1]);
-                for k in 0..2 {
-                    let upper = a[k] + across * (b[k] - a[k]);
-                    let lower = c[k] + across * (d[k] - c[k]);
-                    sum[k] += weight * (upper + cell.down * (lower - upper));
-                }
-            }
+            let row = |slice: usize, row: u16| {
+                let row = (slice % SLICES) * DOWN + usize::from(row);
+                load4(texture, 2 * (row * (ACROSS + 1) + xi % ACROSS))
+            };
+            let [upper, lower] =
+                cell.rows.map(|down| row(yi, down) * (near * norm) + row(yi + 1, down) * (between * norm));
+            let [a, b, c, d] = (upper + (lower - upper) * cell.down).to_array();
+            let sum = [a + across * (c - a), b + across * (d - b)];
             planes.re[at] = sum[0];
             planes.im[at] = sum[1];
         }

@@ -48,6 +48,12 @@ impl LegRays {
         ShearWave::new(self.sine[index], self.cosine[index], flip)
     }
 
+    /// False where the ray bounced on a part that is not flat, or was not followed.
+    #[inline(always)]
+    pub fn arrives(&self, index: usize) -> bool {
+        self.mirror[index] != [0.0; 2]
+    }
+
     /// Follows leg `leg` (0 is direct) to all points.
     pub fn trace(
         &mut self,
@@ -133,9 +139,17 @@ impl LegRays {
     ) {
         let thickness = plate.thickness.unwrap_or(0.0);
         let per_wedge_sine = axes.height_mm as f32;
+        // A ray outside the grid is heard by no beam, wherever it bounces; a node's room is left for the displacement.
+        let (lowest, highest) =
+            (axes.sine_start as f32, (axes.sine_start + axes.sines as f64 * axes.sine_step) as f32);
         for i in 0..points.len() {
             let u = self.wedge_sine[i];
-            if leg == 0 || u <= 0.0 {
+            if leg > 0 && (u < lowest || u > highest) {
+                self.mirror[i] = [0.0; 2];
+                self.moved_sine[i] = -1.0;
+                continue;
+            }
+            if leg == 0 {
                 self.mirror[i] = [1.0, 0.0];
                 self.moved_sine[i] = u;
                 continue;

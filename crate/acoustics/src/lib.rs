@@ -27,6 +27,7 @@ pub mod field;
 pub mod fine_trace;
 pub mod grain;
 pub mod half_plane;
+mod lanes;
 mod leg_rays;
 mod linear;
 mod mirror_table;

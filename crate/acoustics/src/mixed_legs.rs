@@ -8,6 +8,7 @@ use crate::beam_table::{BeamTable, ONE_WAY_VALUES};
 use crate::complex::{Complex32, times};
 use crate::deposit::{Arrival, Setting, lit_normal, taps};
 use crate::kernel::ShearWave;
+use crate::lanes::{add8, f32x4, f32x8, load8};
 use crate::leg_rays::LegRays;
 use crate::placement::{LocalPoints, LocalRims};
 use crate::pulse::TERMS;
@@ -40,28 +41,22 @@ impl MixedConstants {
 const LANES: usize = 8;
 
 /// Eight complex numbers: real parts and imaginary parts.
-type Wide = [[f32; LANES]; 2];
+type Wide = [f32x8; 2];
 
 #[inline(always)]
 fn wide_times(a: &Wide, b: &Wide) -> Wide {
-    let mut out = [[0.0; LANES]; 2];
-    for k in 0..LANES {
-        out[0][k] = a[0][k] * b[0][k] - a[1][k] * b[1][k];
-        out[1][k] = a[0][k] * b[1][k] + a[1][k] * b[0][k];
-    }
-    out
+    [a[0] * b[0] - a[1] * b[1], a[0] * b[1] + a[1] * b[0]]
 }
 
 /// a + s b.
 #[inline(always)]
 fn wide_add(a: &Wide, b: &Wide, s: f32) -> Wide {
-    let mut out = [[0.0; LANES]; 2];
-    for part in 0..2 {
-        for k in 0..LANES {
-            out[part][k] = a[part][k] + s * b[part][k];
-        }
-    }
-    out
+    [a[0] + b[0] * s, a[1] + b[1] * s]
+}
+
+#[inline(always)]
+fn wide_scale(a: &Wide, s: f32) -> Wide {
+    [a[0] * s, a[1] * s]
 }
 
 /// One-way look-up: corner index and weights.
@@ -90,19 +85,16 @@ impl Lookup {
         let lanes = table.lanes;
         let (step, row) = (ONE_WAY_VALUES * lanes, table.half_sines * ONE_WAY_VALUES * lanes);
         let corners = [self.at, self.at + step, self.at + row, self.at + row + step];
-        let mut h = [[[0.0_f32; LANES]; 2]; TERMS];
-        for (k, values) in h.as_flattened_mut().iter_mut().enumerate() {
+        let part = |k: usize| {
+            let mut sum = f32x8::ZERO;
             for (corner, weight) in corners.iter().zip(self.weights) {
-                let at = corner + k * lanes + beam;
-                for (value, entry) in values.iter_mut().zip(&table.one_way[at..at + LANES]) {
-                    *value += weight * entry;
-                }
+                sum += load8(&table.one_way, corner + k * lanes + beam) * weight;
             }
-        }
+            sum
+        };
         // The third Hermite term is (x² - 1)/√2.
-        let zero = [[0.0; LANES]; 2];
-        let square = wide_add(&zero, &h[2], core::f32::consts::FRAC_1_SQRT_2);
-        [wide_add(&h[0], &square, -1.0), h[1], square]
+        let square = wide_scale(&[part(4), part(5)], core::f32::consts::FRAC_1_SQRT_2);
+        [wide_add(&[part(0), part(1)], &square, -1.0), [part(2), part(3)], square]
     }
 }
 
@@ -117,8 +109,7 @@ fn product(a: &[Wide; TERMS], b: &[Wide; TERMS]) -> [Wide; TERMS] {
     let square = wide_add(&wide_times(&a[0], &b[2]), &wide_times(&a[2], &b[0]), 1.0);
     let square = wide_add(&wide_add(&square, &wide_times(&a[1], &b[1]), 1.0), &quartic, 3.0);
     let constant = wide_add(&wide_add(&wide_times(&a[0], &b[0]), &quartic, -0.75), &square, 1.0);
-    let zero = [[0.0; LANES]; 2];
-    [constant, linear, wide_add(&zero, &square, core::f32::consts::SQRT_2)]
+    [constant, linear, wide_scale(&square, core::f32::consts::SQRT_2)]
 }
 
 /// What mixed legs bring, `[sample][term][re, im][beam lane]`: beams lie next to each other, so that eight of them take
@@ -137,16 +128,13 @@ impl MixedPlanes {
     }
 
     #[inline(always)]
-    fn add(&mut self, sample: usize, beam: usize, terms: &[Wide; TERMS], re: [f32; 4], im: [f32; 4]) {
-        for tap in 0..4 {
+    fn add(&mut self, sample: usize, beam: usize, terms: &[Wide; TERMS], [re, im]: [f32x4; 2]) {
+        for (tap, (re, im)) in re.to_array().into_iter().zip(im.to_array()).enumerate() {
             let row = (sample + tap) * 2 * TERMS * self.lanes + beam;
             for (term, value) in terms.iter().enumerate() {
                 let at = row + 2 * term * self.lanes;
-                let (out_re, out_im) = self.values[at..at + self.lanes + LANES].split_at_mut(self.lanes);
-                for k in 0..LANES {
-                    out_re[k] += value[0][k] * re[tap] - value[1][k] * im[tap];
-                    out_im[k] += value[0][k] * im[tap] + value[1][k] * re[tap];
-                }
+                add8(&mut self.values, at, value[0] * re - value[1] * im);
+                add8(&mut self.values, at + self.lanes, value[0] * im + value[1] * re);
             }
         }
     }
@@ -215,7 +203,8 @@ impl Mixer<'_> {
         let highest = lowest + (self.setting.sines - 1) as f32 / self.setting.per_sine;
         let (u, v) = (out.wedge_sine[p], home.wedge_sine[p]);
         let inside = |u: f32| u >= lowest && u <= highest;
-        let heard = inside(u) && inside(v) && (u - v).abs() <= self.mixed.apart;
+        let heard =
+            inside(u) && inside(v) && (u - v).abs() <= self.mixed.apart && out.arrives(p) && home.arrives(p);
         heard.then(|| (End::new(i, out, p), End::new(j, home, p)))
     }
 
@@ -227,7 +216,7 @@ impl Mixer<'_> {
     fn add(&self, a: &End, b: &End, arrival: &Arrival, strength: Complex32, out: &mut MixedPlanes) {
         let amplitude = times(times(strength, times(a.mirror, b.mirror)), arrival.carrier);
         let index = arrival.sample as usize;
-        let (re, im) = taps(amplitude, &arrival.off, arrival.sample - index as f32);
+        let taps = taps(amplitude, &arrival.off, arrival.sample - index as f32);
         let (u, v) = (a.moved_sine, b.moved_sine);
         let (mean, half) = (0.5 * (u + v), self.mixed.window - 0.5 * (u - v).abs());
         let first = self.mixed.beam_sines.partition_point(|&s| s < mean - half);
@@ -236,7 +225,7 @@ impl Mixer<'_> {
             (Lookup::new(self.table, self.axes, u, a.time), Lookup::new(self.table, self.axes, v, b.time));
         for beam in (first / LANES * LANES..last).step_by(LANES) {
             let terms = product(&a.values(self.table, beam), &b.values(self.table, beam));
-            out.add(index - 1, beam, &terms, re, im);
+            out.add(index - 1, beam, &terms, taps);
         }
         out.touched[index - 1..index + 3].fill(true);
     }

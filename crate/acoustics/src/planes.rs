@@ -1,6 +1,7 @@
 //! The grid that points are laid on: per zone and sine a row of complex samples with room for shifts at both ends.
 
 use crate::axes::{Axes, BLOCK, ZONE};
+use crate::lanes::f32x4;
 
 /// Room before and after a zone: splines and whole-sample delays reach over its ends.
 pub const PAD: usize = 24;
@@ -51,25 +52,18 @@ impl Planes {
     /// Adds four samples by four rows: complex taps over time, weights over the sine. `sample` counts from the first
     /// sample of the grid, both name the first of the four.
     #[inline(always)]
-    pub fn add(
-        &mut self,
-        zone: usize,
-        sine: usize,
-        sample: usize,
-        weights: [f32; 4],
-        re: [f32; 4],
-        im: [f32; 4],
-    ) {
+    pub fn add(&mut self, zone: usize, sine: usize, sample: usize, weights: f32x4, [re, im]: [f32x4; 2]) {
         let at = sample + PAD - zone * ZONE;
         let bits = (1 << (at / BLOCK)) | (1 << ((at + 3) / BLOCK));
-        for (k, weight) in weights.iter().enumerate() {
+        for (k, weight) in weights.to_array().into_iter().enumerate() {
             let row = self.row(zone, sine + k);
             self.filled[row] |= bits;
             let start = row * ROW + at;
-            for (value, tap) in self.re[start..start + 4].iter_mut().zip(re) {
+            // One by one, for neighbours are laid one sample further on: a wide load would wait for two wide stores.
+            for (value, tap) in self.re[start..start + 4].iter_mut().zip(re.to_array()) {
                 *value += weight * tap;
             }
-            for (value, tap) in self.im[start..start + 4].iter_mut().zip(im) {
+            for (value, tap) in self.im[start..start + 4].iter_mut().zip(im.to_array()) {
                 *value += weight * tap;
             }
         }

@@ -1,30 +1,36 @@
 //! Cubic B-splines: the little tents by which a point is laid on the grid.
 
+use crate::lanes::f32x4;
+
+/// Cubic polynomials of the four weights: constant, linear, square and cubic parts.
+const PARTS: [[f32; 4]; 4] = [
+    [1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0, 0.0],
+    [-0.5, 0.0, 0.5, 0.0],
+    [0.5, -1.0, 0.5, 0.0],
+    [-1.0 / 6.0, 0.5, -0.5, 1.0 / 6.0],
+];
+
+#[inline(always)]
+fn part(power: usize, factor: f32) -> f32x4 {
+    f32x4::new(PARTS[power]) * factor
+}
+
 /// Weights of the four nodes around a place `fraction` (0..1) past the second of them.
 #[inline(always)]
-pub fn weights(fraction: f32) -> [f32; 4] {
-    let (f, g) = (fraction, 1.0 - fraction);
-    let sixth = 1.0 / 6.0;
-    [
-        sixth * g * g * g,
-        sixth * (4.0 - f * f * (6.0 - 3.0 * f)),
-        sixth * (4.0 - g * g * (6.0 - 3.0 * g)),
-        sixth * f * f * f,
-    ]
+pub fn weights(fraction: f32) -> f32x4 {
+    part(0, 1.0) + (part(1, 1.0) + (part(2, 1.0) + part(3, fraction)) * fraction) * fraction
 }
 
 /// First derivative of the spline of a point at `fraction`, taken along the nodes.
 #[inline(always)]
-pub fn slopes(fraction: f32) -> [f32; 4] {
-    let (f, g) = (fraction, 1.0 - fraction);
-    [0.5 * g * g, 0.5 * f * (4.0 - 3.0 * f), -(0.5 * g * (4.0 - 3.0 * g)), -(0.5 * f * f)]
+pub fn slopes(fraction: f32) -> f32x4 {
+    part(1, -1.0) + (part(2, -2.0) + part(3, -3.0 * fraction)) * fraction
 }
 
 /// Second derivative, likewise.
 #[inline(always)]
-pub fn curvatures(fraction: f32) -> [f32; 4] {
-    let (f, g) = (fraction, 1.0 - fraction);
-    [g, -2.0 + 3.0 * f, -2.0 + 3.0 * g, f]
+pub fn curvatures(fraction: f32) -> f32x4 {
+    part(2, 2.0) + part(3, 6.0 * fraction)
 }
 
 /// Turns samples into spline coefficients in place, so that the spline passes through the samples. The stride of
@@ -60,14 +66,15 @@ mod tests {
     fn weights_sum_to_one_and_slopes_follow() {
         let h = 1e-3;
         for f in [0.01_f32, 0.3, 0.77, 0.98] {
-            assert!((weights(f).iter().sum::<f32>() - 1.0).abs() < 1e-6);
+            assert!((weights(f).to_array().iter().sum::<f32>() - 1.0).abs() < 1e-6);
             for k in 0..4 {
+                let at = |f: f32| weights(f).to_array()[k];
                 // A point that moves forward takes weight from the nodes behind: the derivative along the nodes is
                 // minus that along the point.
-                let slope = -(weights(f + h)[k] - weights(f - h)[k]) / (2.0 * h);
-                let curvature = (weights(f + h)[k] - 2.0 * weights(f)[k] + weights(f - h)[k]) / (h * h);
-                assert!((slope - slopes(f)[k]).abs() < 1e-3, "{f} {k}");
-                assert!((curvature - curvatures(f)[k]).abs() < 0.2, "{f} {k}");
+                let slope = -(at(f + h) - at(f - h)) / (2.0 * h);
+                let curvature = (at(f + h) - 2.0 * at(f) + at(f - h)) / (h * h);
+                assert!((slope - slopes(f).to_array()[k]).abs() < 1e-3, "{f} {k}");
+                assert!((curvature - curvatures(f).to_array()[k]).abs() < 0.2, "{f} {k}");
             }
         }
     }

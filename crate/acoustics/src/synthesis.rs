@@ -5,8 +5,12 @@ use core::ops::Range;
 use crate::axes::{Axes, BLOCK, ZONE};
 use crate::beam_table::BeamTable;
 use crate::complex::Complex;
+use crate::lanes::{add8, f32x8, load8};
 use crate::planes::{PAD, Planes, ROW};
 use crate::pulse::{TAPS, TERMS};
+
+/// A block is what the lanes take at once.
+const _: () = assert!(BLOCK == 8);
 
 /// Samples kept free before and after each beam's row.
 const MARGIN: usize = 2 * BLOCK + 8;
@@ -48,9 +52,10 @@ impl TermPlanes {
         }
     }
 
-    fn block(&mut self, term: usize, beam: usize, sample: isize) -> (&mut [f32], &mut [f32]) {
+    fn add_block(&mut self, term: usize, beam: usize, sample: isize, [re, im]: [f32x8; 2]) {
         let at = (term * self.beams + beam) * self.width + (MARGIN as isize + sample) as usize;
-        (&mut self.re[at..at + BLOCK], &mut self.im[at..at + BLOCK])
+        add8(&mut self.re, at, re);
+        add8(&mut self.im, at, im);
     }
 }
 
@@ -70,8 +75,7 @@ pub fn apply(table: &BeamTable, axes: &Axes, planes: &Planes, beams: Range<usize
             let rows = &table.rows[(zone * (ZONE / BLOCK) + inside) * table.beams..][..table.beams];
             for beam in beams.clone() {
                 let row = &rows[beam];
-                let mut sum_re = [[0.0_f32; BLOCK]; TERMS];
-                let mut sum_im = [[0.0_f32; BLOCK]; TERMS];
+                let mut sums = [[f32x8::ZERO; 2]; TERMS];
                 let mut any = false;
                 let shifts = &table.shifts[(zone * table.beams + beam) * axes.sines..][..axes.sines];
                 for entry in 0..usize::from(row.count) {
@@ -82,25 +86,18 @@ pub fn apply(table: &BeamTable, axes: &Axes, planes: &Planes, beams: Range<usize
                     }
                     any = true;
                     let at = planes.row(zone, sine) * ROW + start;
-                    let (re, im) = (&planes.re[at..at + BLOCK], &planes.im[at..at + BLOCK]);
+                    let (re, im) = (load8(&planes.re, at), load8(&planes.im, at));
                     let [c0, c1] = table.first[row.offset as usize + entry];
                     let [c2, c3, c4, c5] = table.others[row.offset as usize + entry];
-                    for (term, [c_re, c_im]) in [[c0, c1], [c2, c3], [c4, c5]].into_iter().enumerate() {
-                        for k in 0..BLOCK {
-                            sum_re[term][k] += c_re * re[k] - c_im * im[k];
-                            sum_im[term][k] += c_re * im[k] + c_im * re[k];
-                        }
+                    for (sum, [c_re, c_im]) in sums.iter_mut().zip([[c0, c1], [c2, c3], [c4, c5]]) {
+                        sum[0] += re * c_re - im * c_im;
+                        sum[1] += im * c_re + re * c_im;
                     }
                 }
-                if !any {
-                    continue;
-                }
-                let sample = zone as isize * ZONE as isize + block * BLOCK as isize;
-                for term in 0..TERMS {
-                    let (re, im) = out.block(term, beam, sample);
-                    for k in 0..BLOCK {
-                        re[k] += sum_re[term][k];
-                        im[k] += sum_im[term][k];
+                if any {
+                    let sample = zone as isize * ZONE as isize + block * BLOCK as isize;
+                    for (term, sum) in sums.into_iter().enumerate() {
+                        out.add_block(term, beam, sample, sum);
                     }
                 }
             }
@@ -114,21 +111,17 @@ pub fn apply_dense(table: &BeamTable, axes: &Axes, planes: &Planes, out: &mut Te
         for block in 0..ZONE / BLOCK {
             let rows = &table.rows[(zone * (ZONE / BLOCK) + block) * table.beams..][..table.beams];
             for (beam, row) in rows.iter().enumerate() {
-                let (mut sum_re, mut sum_im) = ([0.0_f32; BLOCK], [0.0_f32; BLOCK]);
-                let entries = &table.first[row.offset as usize..][..usize::from(row.count)];
-                for (entry, [c_re, c_im]) in entries.iter().enumerate() {
-                    let at = planes.row(zone, usize::from(row.low) + entry) * ROW + PAD + block * BLOCK;
-                    let (re, im) = (&planes.re[at..at + BLOCK], &planes.im[at..at + BLOCK]);
-                    for k in 0..BLOCK {
-                        sum_re[k] += c_re * re[k] - c_im * im[k];
-                        sum_im[k] += c_re * im[k] + c_im * re[k];
-                    }
+                let mut sum = [f32x8::ZERO; 2];
+                let [from, to] = row.grain.map(usize::from);
+                let entries = &table.first[row.offset as usize..][from..to];
+                for (entry, &[c_re, c_im]) in entries.iter().enumerate() {
+                    let at =
+                        planes.row(zone, usize::from(row.low) + from + entry) * ROW + PAD + block * BLOCK;
+                    let (re, im) = (load8(&planes.re, at), load8(&planes.im, at));
+                    sum[0] += re * c_re - im * c_im;
+                    sum[1] += im * c_re + re * c_im;
                 }
-                let (re, im) = out.block(0, beam, (zone * ZONE + block * BLOCK) as isize);
-                for k in 0..BLOCK {
-                    re[k] += sum_re[k];
-                    im[k] += sum_im[k];
-                }
+                out.add_block(0, beam, (zone * ZONE + block * BLOCK) as isize, sum);
             }
         }
     }

@@ -1,13 +1,11 @@
 //! Curved patches cut into cells and spheres, one surface point a cell.
 //!
-//! A patch is a function of two parameters; the cutting does not change the shape. The point of a cell is set off
-//! its middle at random, so that no grating of equal distances answers where the metal has none.
+//! A patch is a function of two parameters; the cutting does not change the shape. Points stand in the middle of their
+//! cells: less than half a wavelength apart, a regular sum is nearly the integral in every direction. Strewn points made a
+//! smooth weld look rough to a skewed probe, by up to 15 dB.
 
 use acoustics::scene::{FaceRun, RimPoint, Sides, SurfacePoint};
-use acoustics::seed::Stream;
 
-/// Share of a cell over which its point is strewn.
-const JITTER: f64 = 0.8;
 /// Parts in which a patch's lines are measured before it is cut.
 const MEASURED_IN: u32 = 48;
 /// What such a measure may miss of a rough line.
@@ -173,25 +171,22 @@ impl Patch {
         }
     }
 
-    fn points(&self, spacing_mm: f64, stream: &mut Stream, out: &mut Vec<SurfacePoint>) {
+    fn points(&self, spacing_mm: f64, out: &mut Vec<SurfacePoint>) {
         let [nu, nv] = self.cells(spacing_mm);
         let corners = self.corners([nu, nv]);
         for (j, rows) in corners.windows(2).enumerate() {
             for (i, (low, high)) in rows[0].windows(2).zip(rows[1].windows(2)).enumerate() {
                 let (a, b, c, d) = (low[0], low[1], high[1], high[0]);
-                let mut inside = || 0.5 + JITTER * (stream.unit() - 0.5);
-                let (s, t) = (inside(), inside());
                 // Half the cross product of its diagonals is the (mean) vector area of a four-sided cell.
                 let normal = cross(minus(c, a), minus(d, b)).map(|n| n / 2.0);
                 let area = length(normal);
-                let weight = (self.weight)((i as f64 + s) / f64::from(nu), (j as f64 + t) / f64::from(nv));
+                let weight =
+                    (self.weight)((i as f64 + 0.5) / f64::from(nu), (j as f64 + 0.5) / f64::from(nv));
                 if area * weight <= 0.0 {
                     continue;
                 }
                 out.push(SurfacePoint {
-                    position_mm: std::array::from_fn(|k| {
-                        (1.0 - t) * ((1.0 - s) * a[k] + s * b[k]) + t * ((1.0 - s) * d[k] + s * c[k])
-                    }),
+                    position_mm: std::array::from_fn(|k| 0.25 * (a[k] + b[k] + c[k] + d[k])),
                     normal: normal.map(|n| n / area),
                     area_mm2: area * weight,
                     sides: self.sides,
@@ -215,10 +210,10 @@ pub(crate) fn widen(bounds: &mut Bounds, place: Vector) {
 
 impl Piece {
     /// Cuts the piece into points.
-    pub(crate) fn points(&self, spacing_mm: f64, stream: &mut Stream, out: &mut Vec<SurfacePoint>) {
+    pub(crate) fn points(&self, spacing_mm: f64, out: &mut Vec<SurfacePoint>) {
         match self {
-            Self::Patch(patch) => patch.points(spacing_mm, stream, out),
-            Self::Sphere { centre, radius_mm } => sphere(*centre, *radius_mm, spacing_mm, stream, out),
+            Self::Patch(patch) => patch.points(spacing_mm, out),
+            Self::Sphere { centre, radius_mm } => sphere(*centre, *radius_mm, spacing_mm, out),
         }
     }
 
@@ -250,7 +245,7 @@ impl Piece {
 const LEAST_BANDS: f64 = 4.0;
 
 /// Bands of equal latitude cut into cells of about equal length; areas are exact.
-fn sphere(centre: Vector, radius: f64, spacing: f64, stream: &mut Stream, out: &mut Vec<SurfacePoint>) {
+fn sphere(centre: Vector, radius: f64, spacing: f64, out: &mut Vec<SurfacePoint>) {
     use std::f64::consts::{PI, TAU};
     let bands = libm::ceil(PI * radius / spacing).max(LEAST_BANDS);
     for band in 0..bands as u32 {
@@ -258,11 +253,11 @@ fn sphere(centre: Vector, radius: f64, spacing: f64, stream: &mut Stream, out: &
         let widest = libm::sin(top).max(libm::sin(bottom)).max(libm::sin((top + bottom) / 2.0));
         let cells = libm::ceil(TAU * radius * widest / spacing).max(LEAST_BANDS);
         let area = TAU * radius * radius * (libm::cos(top) - libm::cos(bottom)) / cells;
-        let turn = stream.unit();
+        // Bands are turned against each other by the golden ratio, so that no meridian lines up.
+        let turn = f64::from(band) * 0.618_034;
         for cell in 0..cells as u32 {
-            let mut inside = || 0.5 + JITTER * (stream.unit() - 0.5);
-            let polar = top + (bottom - top) * inside();
-            let azimuth = TAU * (f64::from(cell) + inside() + turn) / cells;
+            let polar = 0.5 * (top + bottom);
+            let azimuth = TAU * (f64::from(cell) + turn) / cells;
             let normal = [
                 libm::sin(polar) * libm::cos(azimuth),
                 libm::sin(polar) * libm::sin(azimuth),
@@ -284,7 +279,7 @@ mod tests {
 
     fn cut(piece: &Piece, spacing_mm: f64) -> Vec<SurfacePoint> {
         let mut out = Vec::new();
-        piece.points(spacing_mm, &mut Stream::new(1, "test"), &mut out);
+        piece.points(spacing_mm, &mut out);
         out
     }
 

@@ -1,7 +1,6 @@
 //! Tests of the rims of thin gaps.
 
 use acoustics::scene::{FaceRun, RimPoint, SurfacePoint};
-use acoustics::seed::Stream;
 
 use crate::flaw::{Flaw, FlawKind};
 use crate::joint::Preparation;
@@ -74,7 +73,7 @@ fn rims_lie_on_the_edges_of_their_faces() {
     for (plate, flaw) in sample::all(3) {
         for piece in shape::pieces(&flaw, &plate) {
             let (mut points, mut rims) = (Vec::new(), Vec::new());
-            piece.points(SPACING_MM, &mut Stream::new(1, "test"), &mut points);
+            piece.points(SPACING_MM, &mut points);
             piece.rims(SPACING_MM, &mut rims, &mut Vec::new());
             for rim in &rims {
                 let from_rim = |point: &SurfacePoint| -> [f64; 3] {

@@ -1,7 +1,6 @@
 //! From a plate to what a probe can hear.
 
 use acoustics::scene::{FaceRun, Grain, NotFlat, RimPoint, Scene, Surface, SurfacePoint};
-use acoustics::seed::Stream;
 
 use crate::flaw::{Flaw, FlawKind};
 use crate::joint::Preparation;
@@ -20,9 +19,8 @@ fn flaw_surface(
     points: &mut Vec<SurfacePoint>,
     rims: &mut Rims,
 ) {
-    let mut jitter = Stream::new(shape::seed(flaw, plate), "flaw points");
     for piece in shape::pieces(flaw, plate) {
-        piece.points(spacing_mm, &mut jitter, points);
+        piece.points(spacing_mm, points);
         piece.rims(spacing_mm, &mut rims.rims, &mut rims.runs);
     }
 }

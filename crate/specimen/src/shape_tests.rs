@@ -1,7 +1,6 @@
 //! Tests of flaw shapes.
 
 use acoustics::scene::{Sides, SurfacePoint};
-use acoustics::seed::Stream;
 
 use crate::flaw::{Flaw, FlawKind, Place, RootSpot};
 use crate::joint::{Bevel, Preparation, WeldSide};
@@ -12,9 +11,9 @@ use crate::{sample, shape};
 const SPACING_MM: f64 = 0.21;
 
 fn points(flaw: &Flaw, plate: &Plate, spacing_mm: f64) -> Vec<SurfacePoint> {
-    let (mut out, mut stream) = (Vec::new(), Stream::new(1, "test"));
+    let mut out = Vec::new();
     for piece in shape::pieces(flaw, plate) {
-        piece.points(spacing_mm, &mut stream, &mut out);
+        piece.points(spacing_mm, &mut out);
     }
     out
 }

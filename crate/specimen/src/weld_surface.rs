@@ -10,8 +10,9 @@ use crate::patch::{Patch, Piece};
 use crate::plate::Plate;
 
 /// Cells of cap and root bead are this much longer along the weld than across: a probe looks across the weld, so
-/// the phase of an echo changes several times slower from point to point along it.
-const STRETCH_ALONG: f64 = 1.4;
+/// the phase of an echo changes several times slower from point to point along it. Two thirds of a wavelength see no grating
+/// up to 35° of skew.
+const STRETCH_ALONG: f64 = 2.0;
 /// Share by which the height drifts along the weld.
 const DRIFT: f64 = 0.15;
 /// Length over which the height drifts, mm.
@@ -153,7 +154,6 @@ fn stretch(
     let (whole, face_z) = (plate.length_mm, if face == Face::Upper { 0.0 } else { plate.thickness_mm });
     let mut stream = Stream::new(plate.seed, purpose);
     let bead = std::rc::Rc::new(Bead::new(&mut stream, half_mm, height_and_ripple_mm, whole));
-    let mut jitter = Stream::new(plate.seed, &format!("{purpose} points"));
     for &[from, to] in lengths {
         let bead = std::rc::Rc::clone(&bead);
         // The bead runs out towards every end of its length that is not the end of the plate.
@@ -174,7 +174,7 @@ fn stretch(
             Face::Lower => (Box::new(move |u, v| at(v, u)), [STRETCH_ALONG, 1.0]),
         };
         let patch = Patch { stretch, ..Patch::new(Sides::One, place) };
-        Piece::Patch(patch).points(spacing_mm, &mut jitter, &mut out.points);
+        Piece::Patch(patch).points(spacing_mm, &mut out.points);
         let not_flat = NotFlat { x_mm: [-half_mm, half_mm], y_mm: [from, to] };
         match face {
             Face::Upper => out.upper_not_flat.push(not_flat),
