@@ -36,6 +36,7 @@ fn corner() -> Scene {
         upper_not_flat: vec![],
         lower_not_flat: vec![],
         grain: None,
+        longitudinal: false,
     }
 }
 

@@ -58,6 +58,7 @@ fn scene() -> Scene {
         upper_not_flat: vec![],
         lower_not_flat: vec![],
         grain: None,
+        longitudinal: false,
     }
 }
 

@@ -11,6 +11,7 @@ use crate::elevation_table::ElevationTable;
 use crate::grain::{self, GrainCells, GrainField};
 use crate::law::DelayLaw;
 use crate::leg_rays::{LEGS, LegRays, Plate};
+use crate::longitudinal::Longitudinal;
 use crate::material::Solid;
 use crate::mirror_table::MirrorTable;
 use crate::mixed_legs::{MixedConstants, MixedPlanes, Mixer};
@@ -39,6 +40,7 @@ pub struct FrameEngine {
     table: BeamTable,
     mirrors: MirrorTable,
     setting: Setting,
+    longitudinal: Longitudinal,
     mixed: MixedConstants,
     mixed_planes: MixedPlanes,
     filters: [[Complex; TAPS]; TERMS],
@@ -74,6 +76,7 @@ impl FrameEngine {
                 solid,
                 ElevationTable::new(aperture.elevation_mm, axes.speed, longest, &pulse),
             ),
+            longitudinal: Longitudinal::new(solid),
             mixed: MixedConstants::new(beam_sines, lobe),
             mixed_planes: MixedPlanes::new(table.lanes, axes.samples),
             filters: pulse.filters().0,
@@ -162,6 +165,14 @@ impl FrameEngine {
     ) -> (&mut [f32], &mut [f32]) {
         let beams = 0..self.laws.len();
         self.same_legs(scene, placement, beams.clone());
+        if scene.longitudinal {
+            // The lower face has no cap to come back from: a bead stands above the probe there.
+            let thickness = scene.thickness_mm.filter(|_| placement.lower_face_mm.is_none());
+            let thickness = thickness.map(|t| t as f32);
+            self.longitudinal.follow(&self.points, &self.rays[0], thickness, &self.axes);
+        } else {
+            self.longitudinal.ways.clear();
+        }
         self.mix();
         if let Some(dose) = dose {
             let on_lower_face = placement.lower_face_mm.is_some();
@@ -252,6 +263,7 @@ impl FrameEngine {
                 mixer.runs((i, j), (from, from_rays), (to, to_rays), out);
             }
         }
+        mixer.longitudinal(&self.longitudinal.ways, &self.points, out);
         out.drain_into(&mut self.terms);
     }
 }

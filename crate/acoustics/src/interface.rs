@@ -89,6 +89,15 @@ impl HalfSpace {
     }
 }
 
+/// Displacement of the longitudinal over that of the SV wave that a normal load sends into a half space at the same slowness
+/// along its face (µs/mm, below that of longitudinal waves): c_T (1/c_T² - 2p²)/(2 p c_L q_L), as no shear stress acts on
+/// the face. Holds behind a wedge on a film as well.
+pub fn longitudinal_over_shear(solid: &Solid, slowness: f64) -> f64 {
+    let (cl, ct) = (solid.longitudinal_mm_per_us, solid.shear_mm_per_us);
+    let across = libm::sqrt(1.0 / (cl * cl) - slowness * slowness);
+    ct * (1.0 / (ct * ct) - 2.0 * slowness * slowness) / (2.0 * slowness * cl * across)
+}
+
 /// Directivity of SV waves from a normal line load on a free surface (Miller and Pursey 1954), up to a constant:
 /// sin 2θ √(κ² - sin² θ) / R(θ), κ = c_T/c_L; complex beyond the critical angle.
 pub fn line_load_radiation(solid: &Solid, angle: f64) -> Complex {

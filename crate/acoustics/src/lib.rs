@@ -30,6 +30,7 @@ pub mod half_plane;
 mod lanes;
 mod leg_rays;
 mod linear;
+mod longitudinal;
 mod mirror_table;
 mod mixed_legs;
 pub mod oracle;

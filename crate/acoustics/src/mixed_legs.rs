@@ -10,6 +10,7 @@ use crate::deposit::{Arrival, Setting, lit_normal, taps};
 use crate::kernel::ShearWave;
 use crate::lanes::{add8, f32x4, f32x8, load8};
 use crate::leg_rays::LegRays;
+use crate::longitudinal::Way;
 use crate::placement::{LocalPoints, LocalRims};
 use crate::pulse::TERMS;
 use crate::synthesis::TermPlanes;
@@ -228,6 +229,22 @@ impl Mixer<'_> {
             out.add(index - 1, beam, &terms, taps);
         }
         out.touched[index - 1..index + 3].fill(true);
+    }
+
+    /// Adds what comes back by longitudinal ways.
+    pub fn longitudinal(&self, ways: &[Way], points: &LocalPoints, out: &mut MixedPlanes) {
+        for way in ways {
+            let end = End {
+                moved_sine: way.wedge_sine,
+                time: way.alike,
+                reach: way.reach,
+                spread: 0.0,
+                mirror: way.factor,
+                wave: ShearWave::new(0.0, 1.0, 1.0),
+            };
+            let Some(arrival) = self.arrival(&end, &end, points.y[way.point], way.delay) else { continue };
+            self.add(&end, &end, &arrival, [way.strength, 0.0], out);
+        }
     }
 
     /// Adds what lit faces send out on leg `i` and home on leg `j`, and the reverse.

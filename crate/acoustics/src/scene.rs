@@ -146,4 +146,7 @@ pub struct Scene {
     pub lower_not_flat: Vec<NotFlat>,
     /// Grain noise; `None` for noise-free metal.
     pub grain: Option<Grain>,
+    /// Whether longitudinal waves are followed: those the probe sends near the first critical angle, and those that shear
+    /// waves make at the root bead.
+    pub longitudinal: bool,
 }

@@ -75,6 +75,7 @@ fn scene() -> Scene {
         upper_not_flat: Vec::new(),
         lower_not_flat: Vec::new(),
         grain: None,
+        longitudinal: false,
     }
 }
 

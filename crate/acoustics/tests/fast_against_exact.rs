@@ -72,6 +72,7 @@ fn compare(
         upper_not_flat: vec![],
         lower_not_flat: vec![],
         grain: None,
+        longitudinal: false,
     };
     let placement = Placement { centre_mm: [0.0, 0.0], forward: [1.0, 0.0], lower_face_mm: None };
     let samples = setup.engine.samples();

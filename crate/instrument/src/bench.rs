@@ -128,6 +128,7 @@ impl Instrument {
             upper_not_flat: Vec::new(),
             lower_not_flat: Vec::new(),
             grain: None,
+            longitudinal: false,
         };
         let stand = Placement { centre_mm: [0.0, 0.0], forward: [1.0, 0.0], lower_face_mm: None };
         let samples = self.engine.samples();

@@ -91,6 +91,7 @@ fn hole_height(
         upper_not_flat: Vec::new(),
         lower_not_flat: Vec::new(),
         grain: None,
+        longitudinal: false,
     };
     let stand = Placement { centre_mm: [0.0, 0.0], forward: [1.0, 0.0], lower_face_mm: None };
     let front = engine.first_path_sample(beam) + (path_mm - 0.5 * HOLE_DIAMETER_MM) / engine.path_step_mm();

@@ -71,6 +71,7 @@ fn holes(depths_mm: &[f64], thickness_mm: f64, grain: Option<Grain>) -> Scene {
         upper_not_flat: vec![],
         lower_not_flat: vec![],
         grain,
+        longitudinal: false,
     }
 }
 

@@ -101,6 +101,7 @@ fn bare(stream: &mut Stream, preparation: Preparation, level: &Level) -> Plate {
         length_mm: LENGTH_MM,
         width_mm: WIDTH_MM,
         grain_level_db: level.grain_level_db,
+        longitudinal_waves: false,
         solid: Solid::STEEL,
         joint: Joint {
             preparation,

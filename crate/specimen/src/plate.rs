@@ -32,6 +32,10 @@ pub struct Plate {
     pub width_mm: f64,
     /// Mean grain echo relative to a 3 mm side-drilled hole at 40 mm of sound path, dB.
     pub grain_level_db: f64,
+    /// Whether echoes of longitudinal waves are heard too, above all the one that the root bead throws up to the cap; absent
+    /// means no, which is easier to learn on.
+    #[serde(default, skip_serializing_if = "core::ops::Not::not")]
+    pub longitudinal_waves: bool,
     /// The metal; absent means carbon steel.
     #[serde(default = "steel")]
     pub solid: Solid,
@@ -58,7 +62,7 @@ impl Plate {
     }
 
     /// All that a probe can hear in this plate. Surface points lie at most `point_spacing_mm` apart (cap and root
-    /// bead: 1.4 times that along the weld); below 0.05 mm counts as 0.05 mm. The plate must have passed [`Plate::check`].
+    /// bead: twice that along the weld); below 0.05 mm counts as 0.05 mm. The plate must have passed [`Plate::check`].
     pub fn scene(&self, point_spacing_mm: f64) -> Scene {
         crate::scene::scene(self, point_spacing_mm)
     }

@@ -17,6 +17,7 @@ pub(crate) fn plate(preparation: Preparation) -> Plate {
         length_mm: 300.0,
         width_mm: 250.0,
         grain_level_db: -38.0,
+        longitudinal_waves: false,
         solid: Solid::STEEL,
         joint: Joint {
             preparation,

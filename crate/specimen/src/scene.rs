@@ -59,6 +59,7 @@ pub(crate) fn scene(plate: &Plate, point_spacing_mm: f64) -> Scene {
         upper_not_flat: outside.upper_not_flat,
         lower_not_flat: outside.lower_not_flat,
         grain: Some(Grain { seed: plate.seed, level_db: plate.grain_level_db }),
+        longitudinal: plate.longitudinal_waves,
     }
 }
 
@@ -77,6 +78,7 @@ pub(crate) fn flaw_scenes(plate: &Plate, point_spacing_mm: f64) -> Vec<Scene> {
             upper_not_flat: outside.upper_not_flat.clone(),
             lower_not_flat: outside.lower_not_flat.iter().copied().chain(open).collect(),
             grain: None,
+            longitudinal: plate.longitudinal_waves,
         }
     };
     plate.flaws.iter().map(lone).collect()

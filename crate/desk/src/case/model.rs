@@ -100,6 +100,7 @@ impl Model {
             upper_not_flat: Vec::new(),
             lower_not_flat: Vec::new(),
             grain: None,
+            longitudinal: false,
         }
     }
 
