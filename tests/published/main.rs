@@ -6,8 +6,14 @@
     reason = "compared within tolerances, on one machine"
 )]
 
+mod beams;
+mod coverage;
 mod delay_laws;
+mod detection;
+mod distance_laws;
+mod examination;
 mod interfaces;
+mod plotting;
 mod rims;
 
 /// A table of data/ as rows of text cells, header first.
@@ -21,4 +27,10 @@ pub fn table(name: &str) -> Vec<Vec<String>> {
 pub fn column(table: &[Vec<String>], name: &str) -> Vec<f64> {
     let index = table[0].iter().position(|cell| cell == name).unwrap_or_else(|| panic!("no column {name}"));
     table[1..].iter().map(|row| row[index].parse().unwrap()).collect()
+}
+
+/// A value of computed.csv.
+pub fn expected(id: &str, what: &str) -> f64 {
+    let row = table("computed.csv").into_iter().find(|row| row[0] == id && row[1] == what);
+    row.unwrap_or_else(|| panic!("computed.csv has no {id} {what}"))[2].parse().unwrap()
 }

@@ -87,18 +87,7 @@ impl Oracle<'_> {
         let step = (0.9 / (samples as f64 / SAMPLING_MHZ)).min(0.1);
         let band: Vec<f64> =
             (1..).map(|i| f64::from(i) * step).take_while(|&f| f < 9.9 + pulse.carrier_mhz - 5.0).collect();
-        let mut spectra = vec![vec![Complex::ZERO; band.len()]; self.laws.len()];
-        let face = FaceResponse::new(&self.solid, pulse.quality());
-        for point in reflectors.points {
-            self.add_point(&face, point, &band, &mut spectra);
-        }
-        let half_plane = HalfPlane::new(&self.solid);
-        for rim in reflectors.rims {
-            self.add_rim(&half_plane, rim, &band, &mut spectra);
-        }
-        for run in reflectors.runs {
-            self.add_run(&half_plane, run, &band, &mut spectra);
-        }
+        let spectra = self.spectra(reflectors, &band, &pulse);
         spectra
             .iter()
             .map(|spectrum| {
@@ -113,6 +102,29 @@ impl Oracle<'_> {
                     .collect()
             })
             .collect()
+    }
+
+    /// Echo at single frequencies (MHz), `[law][frequency]`, without the pulse's spectrum: what laws of continuous waves
+    /// are compared with.
+    pub fn harmonic(&self, reflectors: &Reflectors, frequencies_mhz: &[f64]) -> Vec<Vec<Complex>> {
+        self.spectra(reflectors, frequencies_mhz, &Pulse::of(self.aperture))
+    }
+
+    /// Spectrum of each law over the frequencies of a band, without the pulse's own.
+    fn spectra(&self, reflectors: &Reflectors, band: &[f64], pulse: &Pulse) -> Vec<Vec<Complex>> {
+        let mut spectra = vec![vec![Complex::ZERO; band.len()]; self.laws.len()];
+        let face = FaceResponse::new(&self.solid, pulse.quality());
+        for point in reflectors.points {
+            self.add_point(&face, point, band, &mut spectra);
+        }
+        let half_plane = HalfPlane::new(&self.solid);
+        for rim in reflectors.rims {
+            self.add_rim(&half_plane, rim, band, &mut spectra);
+        }
+        for run in reflectors.runs {
+            self.add_run(&half_plane, run, band, &mut spectra);
+        }
+        spectra
     }
 
     fn arrival(&self, leg: usize, [x, _, z]: [f64; 3]) -> Option<Arrival> {

@@ -1,6 +1,7 @@
 //! What the examiner holds: the paper (plate, procedure, marking scheme), the answer sheet, the session's log,
 //! marking and debrief. Knows no screen, no clock and no file system: values in, values out.
 
+pub mod acceptance;
 pub mod beams;
 pub mod debrief;
 pub mod event;
@@ -9,6 +10,8 @@ pub mod findable;
 pub mod log;
 pub mod marking;
 pub mod paper;
+pub mod pod;
+pub mod practical;
 pub mod procedure_check;
 pub mod scheme;
 pub mod sheet;

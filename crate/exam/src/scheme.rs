@@ -4,12 +4,12 @@
 use serde::{Deserialize, Serialize};
 use specimen::check::Complaint;
 
+use crate::practical;
+
 /// How a plate is marked. Every value has a default, so a plate file names only what it changes.
 ///
-/// The parts follow the practical examination of ISO 9712 at Level 2 (2012 edition, Table D.1, as quoted in a
-/// certification body's public memo): knowledge of the apparatus 10, application of the method 20, detection and
-/// reporting 55, instruction 15; 70 % needed on each specimen. An answer sheet can only show detection and
-/// reporting, so this scheme marks that part alone. That a missed mandatory flaw fails the part is the same
+/// The parts follow the practical examination of ISO 9712 at Level 2, see [`crate::practical`]. An answer sheet can
+/// only show detection and reporting, so this scheme marks that part alone. That a missed mandatory flaw fails the part is the same
 /// standard's rule from memory. No published source was found for the tolerances: common practice.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
@@ -119,7 +119,7 @@ pub struct Acceptance {
 impl Default for Scheme {
     fn default() -> Self {
         Self {
-            pass_percent: 70.0,
+            pass_percent: practical::PASS_PERCENT,
             missed_mandatory_fails: true,
             false_call_points: 20.0,
             kind_class_share: 0.5,

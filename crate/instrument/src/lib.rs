@@ -9,5 +9,6 @@ pub mod pose;
 pub mod procedure;
 pub mod sensitivity;
 pub mod set_up;
+pub mod sizing;
 mod spots;
 pub mod stand;
