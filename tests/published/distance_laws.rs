@@ -9,6 +9,7 @@ use acoustics::complex::Complex;
 use acoustics::law::DelayLaw;
 use acoustics::material::Solid;
 use acoustics::oracle::{Oracle, Reflectors};
+use acoustics::placement::BrokenStretches;
 use acoustics::scene::{Sides, SurfacePoint};
 use instrument::sizing::disc_equal_to_hole_mm;
 
@@ -37,7 +38,15 @@ fn aperture(frequency_mhz: f64, elevation_mm: Option<f64>) -> Aperture {
 /// Echo of the 45° beam at some frequencies.
 fn echoes(aperture: &Aperture, points: &[SurfacePoint], frequencies_mhz: &[f64]) -> Vec<Complex> {
     let laws = [DelayLaw::new(aperture, &LOSSLESS, 45.0_f64.to_radians(), None).unwrap()];
-    let oracle = Oracle { solid: LOSSLESS, aperture, laws: &laws, thickness_mm: None, pairs: &[(0, 0)] };
+    let whole = BrokenStretches::default();
+    let oracle = Oracle {
+        solid: LOSSLESS,
+        aperture,
+        laws: &laws,
+        thickness_mm: None,
+        broken: [&whole, &whole],
+        pairs: &[(0, 0)],
+    };
     let reflectors = Reflectors { points, ..Reflectors::default() };
     oracle.harmonic(&reflectors, frequencies_mhz).swap_remove(0)
 }

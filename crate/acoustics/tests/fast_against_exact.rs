@@ -11,7 +11,7 @@ use acoustics::engine::FrameEngine;
 use acoustics::law::DelayLaw;
 use acoustics::material::{Solid, WedgeMaterial};
 use acoustics::oracle::{Oracle, Reflectors};
-use acoustics::placement::Placement;
+use acoustics::placement::{BrokenStretches, Placement};
 use acoustics::scene::{FaceRun, RimPoint, Scene, Sides, Surface, SurfacePoint};
 use acoustics::seed::Stream;
 
@@ -85,8 +85,15 @@ fn compare(
                 .collect()
         })
         .collect();
-    let oracle =
-        Oracle { solid: Solid::STEEL, aperture: &setup.aperture, laws: &setup.laws, thickness_mm, pairs };
+    let whole = BrokenStretches::default();
+    let oracle = Oracle {
+        solid: Solid::STEEL,
+        aperture: &setup.aperture,
+        laws: &setup.laws,
+        thickness_mm,
+        broken: [&whole, &whole],
+        pairs,
+    };
     let exact: Vec<Vec<f64>> = oracle
         .frame(reflectors, start, samples)
         .iter()

@@ -1,13 +1,15 @@
-//! The echo model put to a case: the engine, tables and kernel of the plates, with bare contact instead of a wedge.
+//! The echo model put to a case: the engine, tables and kernel of the plates, with bare contact instead of a wedge; or
+//! the exact sum that the tables stand for.
 
 use acoustics::aperture::{Aperture, Coupling};
 use acoustics::engine::FrameEngine;
 use acoustics::fine_trace::{FINE, FineTrace};
 use acoustics::law::{DelayLaw, LawError};
 use acoustics::material::Solid;
-use acoustics::placement::Placement;
+use acoustics::oracle::Oracle;
+use acoustics::placement::{BrokenStretches, Placement};
 use acoustics::pulse::SAMPLING_MHZ;
-use acoustics::scene::{Scene, Surface};
+use acoustics::scene::Scene;
 
 use super::file::{Case, Case3d, Meta};
 use super::shapes::Reflectors;
@@ -19,6 +21,15 @@ const ELEMENTS: u32 = 32;
 /// Diameter of the reference hole, mm.
 const HOLE_MM: f64 = 3.0;
 
+/// Where the aperture stands: at the origin, looking along x.
+const STAND: Placement = Placement { centre_mm: [0.0, 0.0], forward: [1.0, 0.0], lower_face_mm: None };
+
+/// Pairs of legs that frames sum.
+const PAIRS: [(usize, usize); 6] = [(0, 0), (1, 1), (2, 2), (0, 1), (1, 2), (0, 2)];
+
+/// How much longer than the windows the exact trace is at either end, µs: beyond what its ends may mix.
+const AROUND_US: f64 = 3.0;
+
 /// A peak in a window.
 #[derive(Clone, Copy, Debug)]
 pub struct Peak {
@@ -28,12 +39,31 @@ pub struct Peak {
     pub time_us: f64,
 }
 
+/// How echoes are computed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// By the tables of the plates' frames.
+    Tables,
+    /// By the exact sum over elements and frequencies.
+    Exact,
+}
+
 /// The model for one beam angle.
 pub struct Model {
     solid: Solid,
-    engine: FrameEngine,
+    aperture: Aperture,
+    law: DelayLaw,
+    /// None for the exact way.
+    engine: Option<FrameEngine>,
     angle: f64,
     fine: FineTrace,
+}
+
+/// Complex baseband of the beam, and the time of its first sample.
+struct Trace {
+    start_us: f64,
+    re: Vec<f32>,
+    im: Vec<f32>,
 }
 
 impl Model {
@@ -47,6 +77,7 @@ impl Model {
         across_mm: Option<f64>,
         theta_deg: f64,
         latest_us: f64,
+        way: Way,
     ) -> Result<Self, LawError> {
         let solid = Solid {
             longitudinal_mm_per_us: meta.material.longitudinal_mm_per_us,
@@ -70,17 +101,49 @@ impl Model {
         let angle = theta_deg.to_radians();
         let law = DelayLaw::new(&aperture, &solid, angle, None)?;
         let range_mm = 0.5 * latest_us * solid.shear_mm_per_us + 2.0;
-        let engine = FrameEngine::new(&solid, &aperture, vec![law], range_mm);
-        Ok(Self { solid, engine, angle, fine: FineTrace::default() })
+        let engine =
+            (way == Way::Tables).then(|| FrameEngine::new(&solid, &aperture, vec![law.clone()], range_mm));
+        Ok(Self { solid, aperture, law, engine, angle, fine: FineTrace::default() })
     }
 
-    /// Highest echo of a scene in a window of time: natural logarithm of the raw height, and time.
-    fn peak(&mut self, scene: &Scene, [from, to]: [f64; 2]) -> (f64, f64) {
-        let stand = Placement { centre_mm: [0.0, 0.0], forward: [1.0, 0.0], lower_face_mm: None };
-        let start = self.engine.start_us();
-        let (re, im) = self.engine.frame(scene, &stand, None);
+    /// The beam's trace over reflectors, at least over a span of time.
+    fn trace(&mut self, reflectors: &Reflectors, thickness_mm: Option<f64>, [from, to]: [f64; 2]) -> Trace {
+        let Some(engine) = &mut self.engine else {
+            let broken = [&reflectors.upper_not_flat, &reflectors.lower_not_flat]
+                .map(|patches| BrokenStretches::cross(patches, &STAND));
+            let oracle = Oracle {
+                solid: self.solid,
+                aperture: &self.aperture,
+                laws: std::slice::from_ref(&self.law),
+                thickness_mm,
+                broken: [&broken[0], &broken[1]],
+                pairs: &PAIRS,
+            };
+            let start_us = libm::floor((from - AROUND_US) * SAMPLING_MHZ) / SAMPLING_MHZ;
+            let samples = libm::ceil((to + AROUND_US - start_us) * SAMPLING_MHZ) as usize;
+            let row = oracle.frame(&reflectors.exact(), start_us, samples).swap_remove(0);
+            let (re, im) = row.iter().map(|value| (value.re as f32, value.im as f32)).unzip();
+            return Trace { start_us, re, im };
+        };
+        let scene = Scene {
+            solid: self.solid,
+            thickness_mm,
+            surface: reflectors.surface(),
+            upper_not_flat: reflectors.upper_not_flat.clone(),
+            lower_not_flat: reflectors.lower_not_flat.clone(),
+            grain: None,
+            longitudinal: false,
+        };
+        let start_us = engine.start_us();
+        let (re, im) = engine.frame(&scene, &STAND, None);
+        Trace { start_us, re: re.to_vec(), im: im.to_vec() }
+    }
+
+    /// Highest echo in a window of time: natural logarithm of the raw height, and time.
+    fn peak(&self, trace: &Trace, [from, to]: [f64; 2]) -> (f64, f64) {
+        let start = trace.start_us;
         let index = |time: f64| (((time - start) * SAMPLING_MHZ).max(0.0) * FINE as f64) as usize;
-        let value = |k: usize| f64::from(self.fine.magnitude(re, im, k));
+        let value = |k: usize| f64::from(self.fine.magnitude(&trace.re, &trace.im, k));
         let top =
             (index(from)..=index(to)).max_by(|&a, &b| value(a).total_cmp(&value(b))).unwrap_or(1).max(1);
         // The vertex of the parabola through the highest three.
@@ -92,43 +155,38 @@ impl Model {
         (libm::log((height - 0.25 * (before - after) * shift).max(f64::MIN_POSITIVE)), time)
     }
 
-    fn scene(&self, surface: Surface, thickness_mm: Option<f64>) -> Scene {
-        Scene {
-            solid: self.solid,
-            thickness_mm,
-            surface,
-            upper_not_flat: Vec::new(),
-            lower_not_flat: Vec::new(),
-            grain: None,
-            longitudinal: false,
-        }
-    }
-
     /// Raw height of the reference hole on the axis.
     pub fn reference(&mut self, path_mm: f64, three_dimensional: bool) -> f64 {
         let centre = [path_mm * libm::sin(self.angle), path_mm * libm::cos(self.angle)];
-        let surface = if three_dimensional {
+        let hole = if three_dimensional {
             solid_shapes::hole([centre[0], 0.0, centre[1]], 0.5 * HOLE_MM)
         } else {
             let mut hole = Reflectors::default();
             hole.circle(centre, 0.5 * HOLE_MM);
-            hole.surface()
+            hole
         };
         let time = 2.0 * (path_mm - 0.5 * HOLE_MM) / self.solid.shear_mm_per_us;
-        let scene = self.scene(surface, None);
-        self.peak(&scene, [time - 0.6, time + 0.6]).0
+        let window = [time - 0.6, time + 0.6];
+        let trace = self.trace(&hole, None, window);
+        self.peak(&trace, window).0
     }
 
     /// Peaks of a case in all its windows.
     pub fn answer(&mut self, case: &Case, reference: f64) -> Vec<(String, Peak)> {
-        let mut reflectors = Reflectors::of(&case.objects, case.thickness_mm);
-        let mut scene = self.scene(reflectors.surface(), case.thickness_mm);
-        scene.upper_not_flat = reflectors.upper_not_flat;
-        scene.lower_not_flat = reflectors.lower_not_flat;
+        let reflectors = Reflectors::of(&case.objects, case.thickness_mm);
+        let windows = || case.windows.values().map(|window| window.window_us);
+        let span = [
+            windows().map(|[from, _]| from).fold(f64::INFINITY, f64::min),
+            windows().map(|[_, to]| to).fold(0.0, f64::max),
+        ];
+        if case.windows.is_empty() {
+            return Vec::new();
+        }
+        let trace = self.trace(&reflectors, case.thickness_mm, span);
         case.windows
             .iter()
             .map(|(name, window)| {
-                let (height, time_us) = self.peak(&scene, window.window_us);
+                let (height, time_us) = self.peak(&trace, window.window_us);
                 (name.clone(), Peak { db: decibel(height - reference), time_us })
             })
             .collect()
@@ -136,10 +194,11 @@ impl Model {
 
     /// Peak of a case in three dimensions, 5 µs around its place; `None` for an unknown kind.
     pub fn answer_3d(&mut self, case: &Case3d, reference: f64) -> Option<Peak> {
-        let surface = solid_shapes::surface(&case.kind, self.angle, case.path_mm)?;
-        let scene = self.scene(surface, None);
+        let reflectors = solid_shapes::reflectors(&case.kind, self.angle, case.path_mm)?;
         let time = 2.0 * case.path_mm / self.solid.shear_mm_per_us;
-        let (height, time_us) = self.peak(&scene, [time - 3.0, time + 1.5]);
+        let window = [time - 3.0, time + 1.5];
+        let trace = self.trace(&reflectors, None, window);
+        let (height, time_us) = self.peak(&trace, window);
         Some(Peak { db: decibel(height - reference), time_us })
     }
 }

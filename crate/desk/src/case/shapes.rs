@@ -1,5 +1,6 @@
 //! Reflectors of the cases as surface points and rims.
 
+use acoustics::oracle;
 use acoustics::scene::{FaceRun, NotFlat, RimPoint, Sides, Surface, SurfacePoint};
 
 use super::file::Object;
@@ -10,9 +11,12 @@ const STEP_MM: f64 = 0.08;
 /// What a probe can hear of the objects of a case.
 #[derive(Default)]
 pub struct Reflectors {
-    points: Vec<SurfacePoint>,
-    rims: Vec<RimPoint>,
-    runs: Vec<FaceRun>,
+    /// Surface points.
+    pub points: Vec<SurfacePoint>,
+    /// Rims of thin gaps.
+    pub rims: Vec<RimPoint>,
+    /// Smooth faces between rims.
+    pub runs: Vec<FaceRun>,
     /// Parts of the upper face that are not flat.
     pub upper_not_flat: Vec<NotFlat>,
     /// Parts of the lower face that are not flat.
@@ -35,10 +39,14 @@ impl Reflectors {
         all
     }
 
-    /// As a surface.
-    pub fn surface(&mut self) -> Surface {
-        Surface::from_points(core::mem::take(&mut self.points))
-            .with_rims(core::mem::take(&mut self.rims), core::mem::take(&mut self.runs))
+    /// For the fast frames.
+    pub fn surface(&self) -> Surface {
+        Surface::from_points(self.points.iter().copied()).with_rims(self.rims.clone(), self.runs.clone())
+    }
+
+    /// For the exact sum.
+    pub fn exact(&self) -> oracle::Reflectors<'_> {
+        oracle::Reflectors { points: &self.points, rims: &self.rims, runs: &self.runs }
     }
 
     fn point(&mut self, [x, z]: [f64; 2], [nx, nz]: [f64; 2], length_mm: f64, sides: Sides) {

@@ -2,12 +2,14 @@
 
 use core::f64::consts::TAU;
 
-use acoustics::scene::{RimPoint, Sides, Surface, SurfacePoint};
+use acoustics::scene::{RimPoint, Sides, SurfacePoint};
+
+use super::shapes::Reflectors;
 
 const STEP_MM: f64 = 0.12;
 
 /// The reflector named by `kind`, centred on the axis of a beam of `angle` at a sound path. `None` for an unknown kind.
-pub fn surface(kind: &str, angle: f64, path_mm: f64) -> Option<Surface> {
+pub fn reflectors(kind: &str, angle: f64, path_mm: f64) -> Option<Reflectors> {
     let (s, c) = (libm::sin(angle), libm::cos(angle));
     let centre = [path_mm * s, 0.0, path_mm * c];
     let mut words = kind.split('_');
@@ -34,10 +36,10 @@ pub fn surface(kind: &str, angle: f64, path_mm: f64) -> Option<Surface> {
 }
 
 /// A round hole along y, longer than the beam is wide.
-pub fn hole([x, _, z]: [f64; 3], radius: f64) -> Surface {
+pub fn hole([x, _, z]: [f64; 3], radius: f64) -> Reflectors {
     let (rows, columns) = (80, 60);
     let (step, turn) = (15.8 / f64::from(rows), TAU / f64::from(columns));
-    Surface::from_points((0..rows).flat_map(|row| {
+    faces((0..rows).flat_map(|row| {
         (0..columns).map(move |column| {
             let angle = turn * (f64::from(column) + 0.5 * f64::from(row % 2));
             let normal = [libm::cos(angle), 0.0, libm::sin(angle)];
@@ -56,10 +58,10 @@ pub fn hole([x, _, z]: [f64; 3], radius: f64) -> Surface {
 }
 
 /// A round void; points in bands of equal height, which have equal area.
-fn sphere([x, y, z]: [f64; 3], radius: f64) -> Surface {
+fn sphere([x, y, z]: [f64; 3], radius: f64) -> Reflectors {
     let bands = libm::ceil(2.0 * radius / STEP_MM) as u32;
     let around = libm::ceil(TAU * radius / STEP_MM) as u32;
-    Surface::from_points((0..bands).flat_map(|band| {
+    faces((0..bands).flat_map(|band| {
         (0..around).map(move |k| {
             let up = -1.0 + 2.0 * (f64::from(band) + 0.5) / f64::from(bands);
             let out = libm::sqrt(1.0 - up * up);
@@ -75,11 +77,15 @@ fn sphere([x, y, z]: [f64; 3], radius: f64) -> Surface {
     }))
 }
 
+fn faces(points: impl Iterator<Item = SurfacePoint>) -> Reflectors {
+    Reflectors { points: points.collect(), ..Reflectors::default() }
+}
+
 fn offset(centre: [f64; 3], along: [f64; 3], s: f64, y: f64) -> [f64; 3] {
     [centre[0] + s * along[0], centre[1] + y, centre[2] + s * along[2]]
 }
 
-fn disc(centre: [f64; 3], normal: [f64; 3], along: [f64; 3], radius: f64) -> Surface {
+fn disc(centre: [f64; 3], normal: [f64; 3], along: [f64; 3], radius: f64) -> Reflectors {
     let cells = libm::ceil(2.0 * radius / STEP_MM) as i32;
     let step = 2.0 * radius / f64::from(cells);
     let places = (0..cells * cells).filter_map(|k| {
@@ -106,10 +112,10 @@ fn disc(centre: [f64; 3], normal: [f64; 3], along: [f64; 3], radius: f64) -> Sur
             length_mm: TAU * radius / f64::from(pieces),
         }
     });
-    Surface::from_points(points).with_rims(rims.collect(), Vec::new())
+    Reflectors { rims: rims.collect(), ..faces(points) }
 }
 
-fn strip(centre: [f64; 3], normal: [f64; 3], along: [f64; 3], height: f64, width: f64) -> Surface {
+fn strip(centre: [f64; 3], normal: [f64; 3], along: [f64; 3], height: f64, width: f64) -> Reflectors {
     let (rows, columns) = (libm::ceil(height / STEP_MM) as i32, libm::ceil(width / STEP_MM) as i32);
     let (ds, dy) = (height / f64::from(rows), width / f64::from(columns));
     let y_of = move |column: i32| dy * (f64::from(column) + 0.5) - 0.5 * width;
@@ -127,5 +133,5 @@ fn strip(centre: [f64; 3], normal: [f64; 3], along: [f64; 3], height: f64, width
             length_mm: dy,
         })
     });
-    Surface::from_points(points).with_rims(rims.collect(), Vec::new())
+    Reflectors { rims: rims.collect(), ..faces(points) }
 }
