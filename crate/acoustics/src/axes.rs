@@ -81,7 +81,7 @@ impl Axes {
 
     /// One-way time of the centre ray in the wedge, µs.
     pub fn wedge_time_us(&self, wedge_sine: f64) -> f64 {
-        self.height_mm / (self.wedge_speed * libm::sqrt(1.0 - wedge_sine * wedge_sine))
+        self.height_mm / (self.wedge_speed * f64::sqrt(1.0 - wedge_sine * wedge_sine))
     }
 
     /// Centre ray of a node: sine in the metal and path in the metal at a one-way time. The path never falls below 2 mm,
@@ -94,7 +94,7 @@ impl Axes {
     /// Place in the unfolded metal at a sine and a path along the centre ray: distance along the face from below the
     /// aperture's centre, and depth, mm.
     pub fn place(&self, wedge_sine: f64, sine: f64, path_mm: f64) -> [f64; 2] {
-        let wedge_cosine = libm::sqrt(1.0 - wedge_sine * wedge_sine);
-        [self.height_mm * wedge_sine / wedge_cosine + path_mm * sine, path_mm * libm::sqrt(1.0 - sine * sine)]
+        let wedge_cosine = f64::sqrt(1.0 - wedge_sine * wedge_sine);
+        [self.height_mm * wedge_sine / wedge_cosine + path_mm * sine, path_mm * f64::sqrt(1.0 - sine * sine)]
     }
 }

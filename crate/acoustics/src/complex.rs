@@ -41,7 +41,7 @@ impl Complex {
     /// Square root of a real number: positive, or on the positive imaginary axis for negative ones. With the time
     /// factor exp(-iωt) that is the root that decays away from a boundary.
     pub fn sqrt_real(x: f64) -> Self {
-        if x < 0.0 { Self::new(0.0, libm::sqrt(-x)) } else { Self::new(libm::sqrt(x), 0.0) }
+        if x < 0.0 { Self::new(0.0, f64::sqrt(-x)) } else { Self::new(f64::sqrt(x), 0.0) }
     }
 
     /// Complex conjugate.
@@ -56,7 +56,7 @@ impl Complex {
 
     /// Magnitude.
     pub fn abs(self) -> f64 {
-        libm::sqrt(self.norm())
+        f64::sqrt(self.norm())
     }
 
     /// Phase in radians, -π..π.

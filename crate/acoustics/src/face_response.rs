@@ -48,7 +48,7 @@ impl FaceResponse {
         for spread in 0..SPREADS {
             let q = LARGEST_SPREAD * spread as f64 / (SPREADS - 1) as f64;
             // k r (1 - cos) is about (angle/q)²/2.
-            let reach = (libm::sqrt(2.0 * PULSE_WIDTHS * quality) * q).min(1.2) / step;
+            let reach = (f64::sqrt(2.0 * PULSE_WIDTHS * quality) * q).min(1.2) / step;
             let reach = reach as i64;
             let weights: Vec<Complex> = (-reach..=reach)
                 .map(|k| {

@@ -54,7 +54,7 @@ impl ElementPaths {
                     sine: ray.sine,
                     from_normal: libm::asin(ray.wedge_sine) - aperture.wedge_angle,
                     amplitude: aperture.transmission(solid, angle)
-                        * (1.0 / (libm::sqrt(tube) * f64::from(aperture.count))),
+                        * (1.0 / (f64::sqrt(tube) * f64::from(aperture.count))),
                     loss_db: ray.wedge_path_mm * aperture.near_loss_db_per_mm()
                         + ray.path_mm * solid.shear_loss_db_per_mm,
                 }

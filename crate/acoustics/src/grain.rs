@@ -69,7 +69,7 @@ fn smooth(white: &[[f32; 2]], leg: usize) -> Vec<[f32; 2]> {
             libm::exp(-0.5 * x * x)
         })
         .collect();
-    let norm = 1.0 / libm::sqrt(weights.iter().map(|w| w * w).sum::<f64>());
+    let norm = 1.0 / f64::sqrt(weights.iter().map(|w| w * w).sum::<f64>());
     let down_sign = if leg.is_multiple_of(2) { 1.0 } else { -1.0 };
     let steps: Vec<(usize, usize, f32)> = (-half..=half)
         .zip(&weights)

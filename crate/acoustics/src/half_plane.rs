@@ -55,7 +55,7 @@ impl HalfPlane {
         let quotient = split.factor(rayleigh).re / split.factor(-rayleigh).re;
         // √(b - ξ_R), reached from below the axis, is +i √(ξ_R - b).
         let ratio = [kappa, 1.0].map(|b| {
-            (2.0 * rayleigh * quotient * libm::sqrt(rayleigh - b) / libm::sqrt(rayleigh + b)) as f32
+            (2.0 * rayleigh * quotient * f64::sqrt(rayleigh - b) / f64::sqrt(rayleigh + b)) as f32
         });
         Self {
             inverse,
@@ -208,7 +208,7 @@ impl Traction {
 fn rayleigh_root(kappa: f64) -> f64 {
     let value = |x: f64| {
         let middle = 2.0 * x * x - 1.0;
-        middle * middle - 4.0 * x * x * libm::sqrt(x * x - kappa * kappa) * libm::sqrt(x * x - 1.0)
+        middle * middle - 4.0 * x * x * f64::sqrt(x * x - kappa * kappa) * f64::sqrt(x * x - 1.0)
     };
     let (mut low, mut high) = (1.000_001, 1.5);
     for _ in 0..60 {
@@ -240,7 +240,7 @@ impl Split {
 
     fn angle(kappa: f64, z: f64) -> f64 {
         let middle = 2.0 * z * z - 1.0;
-        let under = libm::sqrt((z * z - kappa * kappa).max(0.0) * (1.0 - z * z).max(0.0));
+        let under = f64::sqrt((z * z - kappa * kappa).max(0.0) * (1.0 - z * z).max(0.0));
         libm::atan2(4.0 * z * z * under, middle * middle)
     }
 

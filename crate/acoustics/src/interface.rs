@@ -94,7 +94,7 @@ impl HalfSpace {
 /// the face. Holds behind a wedge on a film as well.
 pub fn longitudinal_over_shear(solid: &Solid, slowness: f64) -> f64 {
     let (cl, ct) = (solid.longitudinal_mm_per_us, solid.shear_mm_per_us);
-    let across = libm::sqrt(1.0 / (cl * cl) - slowness * slowness);
+    let across = f64::sqrt(1.0 / (cl * cl) - slowness * slowness);
     ct * (1.0 / (ct * ct) - 2.0 * slowness * slowness) / (2.0 * slowness * cl * across)
 }
 
@@ -123,7 +123,7 @@ impl FreeSurface {
     /// (Achenbach, Wave Propagation in Elastic Solids; the sign follows the mirrored polarisation).
     pub fn new(solid: &Solid, sine: f64) -> Self {
         let kappa = solid.speed_ratio();
-        let cosine = libm::sqrt(1.0 - sine * sine);
+        let cosine = f64::sqrt(1.0 - sine * sine);
         let ql = Complex::sqrt_real(kappa * kappa - sine * sine);
         let middle = 1.0 - 2.0 * sine * sine;
         let even = Complex::new(middle * middle, 0.0);

@@ -56,7 +56,7 @@ impl DelayLaw {
         if wedge_sine.is_nan() || wedge_sine.abs() >= 1.0 {
             return Err(LawError::BeyondCritical { angle_deg: angle.to_degrees(), sine: wedge_sine });
         }
-        let wedge_cosine = libm::sqrt(1.0 - wedge_sine * wedge_sine);
+        let wedge_cosine = f64::sqrt(1.0 - wedge_sine * wedge_sine);
         let [centre_x, height] = aperture.centre_mm();
         let exit_mm = centre_x + height * wedge_sine / wedge_cosine;
         let wedge_time_us = height / (wedge_cosine * cw);

@@ -96,16 +96,16 @@ impl Longitudinal {
             let mut q = x / (z + 0.82 * kappa * h);
             for _ in 0..4 {
                 let square = 1.0 + (1.0 - kappa * kappa) * q * q;
-                let root = libm::sqrt(square);
+                let root = f64::sqrt(square);
                 let residual = z * q + h * kappa * q / root - x;
                 q -= residual / (z + h * kappa / (square * root));
             }
-            let c = 1.0 / libm::sqrt(1.0 + q * q);
+            let c = 1.0 / f64::sqrt(1.0 + q * q);
             let (s, u) = (q * c, kappa * q * c);
             if c < SHALLOWEST || u < axes.sine_start {
                 continue;
             }
-            let k1 = libm::sqrt(1.0 - u * u);
+            let k1 = f64::sqrt(1.0 - u * u);
             let (r, wedge) = (z / c, h / k1);
             // The shear ray of the same wedge angle whose tube is as wide: equal r c_wave/cos².
             let shear = u / shear_kappa;

@@ -61,7 +61,7 @@ impl Arrival {
     fn wave(&self) -> ShearWave<f64> {
         let sine = self.paths.centre.sine;
         let flip = if self.bounces.is_multiple_of(2) { 1.0 } else { -1.0 };
-        ShearWave::new(sine, libm::sqrt(1.0 - sine * sine), flip)
+        ShearWave::new(sine, f64::sqrt(1.0 - sine * sine), flip)
     }
 
     /// The wave for the half-plane's tables, which are made in single precision.
@@ -187,7 +187,7 @@ impl Oracle<'_> {
         let centre = &paths.centre;
         let bend = (1.0 - centre.sine * centre.sine) / (1.0 - centre.wedge_sine * centre.wedge_sine);
         let radius = centre.path_mm + centre.wedge_path_mm * cw / ct * bend;
-        let spread = libm::sqrt(ct / (TAU * self.aperture.frequency_mhz * radius));
+        let spread = f64::sqrt(ct / (TAU * self.aperture.frequency_mhz * radius));
         let flat = self.flat(leg, x, depth, centre.sine);
         Some(Arrival { paths, bounces: leg, mirror, flat, spread })
     }
@@ -195,7 +195,7 @@ impl Oracle<'_> {
     /// Share of a leg that its bounces leave, by the places where the centre ray meets the faces.
     fn flat(&self, leg: usize, x: f64, depth: f64, sine: f64) -> f64 {
         let Some(thickness) = self.thickness_mm else { return 1.0 };
-        let tangent = sine / libm::sqrt(1.0 - sine * sine);
+        let tangent = sine / f64::sqrt(1.0 - sine * sine);
         let [near, far] = self.broken;
         (1..=leg).fold(1.0, |flat, bounce| {
             let face = if bounce % 2 == 1 { far } else { near };
@@ -236,7 +236,7 @@ impl Oracle<'_> {
     fn add_point(&self, face: &FaceResponse, point: &SurfacePoint, sum: &mut Sum) {
         let kernel = |i: ShearWave<f64>, spread: f64, j: ShearWave<f64>, n: [f64; 3]| {
             let c = incidence(i, n);
-            let motion = face.at(libm::sqrt((1.0 - c * c).max(0.0)) as f32, spread as f32);
+            let motion = face.at(f64::sqrt((1.0 - c * c).max(0.0)) as f32, spread as f32);
             let wide = |(re, im): (f32, f32)| (f64::from(re), f64::from(im));
             let motion = FaceMotion { tangential: wide(motion.tangential), normal: wide(motion.normal) };
             let (re, im) = response(motion, i, j, n);

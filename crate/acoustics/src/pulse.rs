@@ -40,7 +40,7 @@ impl Pulse {
     pub fn new(centre_mhz: f64, bandwidth_percent: f64, power: i32) -> Self {
         // exp(-x²/2) = 1/2 at x = √(2 ln 2).
         let half = 0.5 * centre_mhz * bandwidth_percent / 100.0;
-        let sigma_mhz = half / libm::sqrt(2.0 * libm::log(2.0));
+        let sigma_mhz = half / f64::sqrt(2.0 * libm::log(2.0));
         let mut pulse =
             Self { centre_mhz, sigma_mhz, scale: 1.0, power, carrier_mhz: centre_mhz, spread_mhz: sigma_mhz };
         let step = 0.01;
@@ -53,7 +53,7 @@ impl Pulse {
         };
         pulse.scale = 1.0 / moment(&pulse, 0);
         pulse.carrier_mhz += moment(&pulse, 1);
-        pulse.spread_mhz = libm::sqrt(moment(&pulse, 2));
+        pulse.spread_mhz = f64::sqrt(moment(&pulse, 2));
         pulse
     }
 

@@ -28,7 +28,7 @@ impl Ray {
         let (mut low, mut high) = (0.0, x / depth_mm);
         let mut q = x / (depth_mm + kappa * height_mm);
         for _ in 0..60 {
-            let root = libm::sqrt(1.0 + bend * q * q);
+            let root = f64::sqrt(1.0 + bend * q * q);
             let residual = depth_mm * q + height_mm * kappa * q / root - x;
             if residual.abs() < 1e-11 {
                 break;
@@ -42,10 +42,10 @@ impl Ray {
             let next = q - residual / slope;
             q = if next > low && next < high { next } else { 0.5 * (low + high) };
         }
-        let sine = q / libm::sqrt(1.0 + q * q);
+        let sine = q / f64::sqrt(1.0 + q * q);
         let wedge_sine = kappa * sine;
-        let path_mm = depth_mm * libm::sqrt(1.0 + q * q);
-        let wedge_path_mm = height_mm / libm::sqrt(1.0 - wedge_sine * wedge_sine);
+        let path_mm = depth_mm * f64::sqrt(1.0 + q * q);
+        let wedge_path_mm = height_mm / f64::sqrt(1.0 - wedge_sine * wedge_sine);
         let sign = if along_mm < 0.0 { -1.0 } else { 1.0 };
         Self {
             wedge_sine: sign * wedge_sine,
@@ -67,10 +67,10 @@ mod tests {
         for (x, h, z) in [(40.0, 8.0, 3.0), (5.0, 12.0, 60.0), (-20.0, 5.0, 20.0), (90.0, 9.0, 0.5)] {
             let ray = Ray::least_time(x, h, z, 2.33, 3.23);
             let time = |entry: f64| {
-                libm::sqrt(entry * entry + h * h) / 2.33
-                    + libm::sqrt((x - entry) * (x - entry) + z * z) / 3.23
+                f64::sqrt(entry * entry + h * h) / 2.33
+                    + f64::sqrt((x - entry) * (x - entry) + z * z) / 3.23
             };
-            let entry = h * ray.wedge_sine / libm::sqrt(1.0 - ray.wedge_sine * ray.wedge_sine);
+            let entry = h * ray.wedge_sine / f64::sqrt(1.0 - ray.wedge_sine * ray.wedge_sine);
             assert!((time(entry) - ray.time_us).abs() < 1e-9);
             assert!(time(entry - 0.01) > ray.time_us && time(entry + 0.01) > ray.time_us);
         }

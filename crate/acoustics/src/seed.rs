@@ -48,7 +48,7 @@ impl Stream {
 
     /// Normal with mean 0 and standard deviation 1 (Box and Muller 1958).
     pub fn normal(&mut self) -> f64 {
-        let radius = libm::sqrt(-2.0 * libm::log(1.0 - self.unit()));
+        let radius = f64::sqrt(-2.0 * libm::log(1.0 - self.unit()));
         radius * libm::cos(core::f64::consts::TAU * self.unit())
     }
 }

@@ -132,7 +132,7 @@ impl Stage {
         let height = aperture.centre_mm()[1];
         let (speed, near_speed) = (Solid::STEEL.shear_mm_per_us, aperture.near_speed(&Solid::STEEL));
         let u = sine * near_speed / speed;
-        let wedge_cosine = libm::sqrt(1.0 - u * u);
+        let wedge_cosine = f64::sqrt(1.0 - u * u);
         let (x, depth) = (height * u / wedge_cosine + path * sine, path * cosine);
         let two_way_us = 2.0 * (height / (wedge_cosine * near_speed) + path / speed);
         let mut stage = Self { centre_us: two_way_us, ..Self::default() };
@@ -291,7 +291,7 @@ fn outcomes(number: u32) -> Vec<Outcome> {
                     stage.thickness_mm.map(|t| (10.0 * t).round() / 10.0),
                     stage.centre_us
                 ),
-                rms_db: libm::sqrt(sum / errors.len() as f64),
+                rms_db: f64::sqrt(sum / errors.len() as f64),
             }
         })
         .collect()
@@ -302,7 +302,7 @@ fn spread(name: &str, outcomes: &[&Outcome]) -> [f64; 5] {
     let mut all: Vec<f64> = outcomes.iter().map(|outcome| outcome.rms_db).collect();
     all.sort_by(f64::total_cmp);
     let at = |share: f64| all[(share * (all.len() - 1) as f64) as usize];
-    let rms = libm::sqrt(all.iter().map(|db| db * db).sum::<f64>() / all.len() as f64);
+    let rms = f64::sqrt(all.iter().map(|db| db * db).sum::<f64>() / all.len() as f64);
     let numbers = [rms, at(0.5), at(0.9), at(0.95), at(1.0)];
     println!(
         "{name:<44} {:>4}  rms {:.2}  median {:.2}  90 % {:.2}  95 % {:.2}  worst {:.2} dB",

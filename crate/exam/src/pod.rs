@@ -104,7 +104,7 @@ impl Curve {
 
     /// Standard errors of intercept and slope.
     pub fn errors(&self) -> [f64; 2] {
-        [libm::sqrt(self.variance[0]), libm::sqrt(self.variance[2])]
+        [f64::sqrt(self.variance[0]), f64::sqrt(self.variance[2])]
     }
 
     /// Probability of detection at a size.
@@ -125,7 +125,7 @@ impl Curve {
         // (rest + slope x)² = z² var(x), the larger root.
         let (a, b, c) = (self.slope * self.slope - v1, self.slope * rest - v01, rest * rest - v0);
         let root = b * b - a * c;
-        (self.slope > 0.0 && a > 0.0 && root >= 0.0).then(|| (libm::sqrt(root) - b) / a)
+        (self.slope > 0.0 && a > 0.0 && root >= 0.0).then(|| (f64::sqrt(root) - b) / a)
     }
 
     /// Upper bound of the size found with a probability, by likelihood: the largest size for which a curve through that

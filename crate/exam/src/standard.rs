@@ -69,7 +69,7 @@ pub fn index_offset_mm(plate: &Plate) -> [f64; 2] {
     let (joint, thickness) = (&plate.joint, plate.thickness_mm);
     let near = libm::ceil(joint.upper_toe_mm(thickness) + CLEAR_OF_CAP_MM);
     let depth = thickness / 4.0;
-    let to_exit = joint.half_width_mm(thickness, depth) + (2.0 * thickness - depth) * libm::sqrt(3.0);
+    let to_exit = joint.half_width_mm(thickness, depth) + (2.0 * thickness - depth) * f64::sqrt(3.0);
     let far = libm::ceil(to_exit - EXIT_BEHIND_FRONT_MM).max(near + LEAST_PLAY_MM);
     let room = libm::floor(plate.width_mm / 2.0 - probe().wedge_length_mm);
     [near, far.min(room).max(near)]

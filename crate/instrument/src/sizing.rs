@@ -39,7 +39,7 @@ pub fn tip_pair_height_mm(between_us: f64, angle_deg: f64, speed_mm_per_us: f64)
 /// From the far-field laws of disc and cylinder (ISO 16811 and handbooks give the constant as 0.67).
 pub fn disc_equal_to_hole_mm(hole_diameter_mm: f64, path_mm: f64, wavelength_mm: f64) -> f64 {
     let constant = core::f64::consts::SQRT_2 / core::f64::consts::PI;
-    libm::sqrt(constant * wavelength_mm * libm::sqrt(hole_diameter_mm * path_mm))
+    f64::sqrt(constant * wavelength_mm * f64::sqrt(hole_diameter_mm * path_mm))
 }
 
 #[cfg(test)]

@@ -30,7 +30,7 @@ fn cross(a: Vector, b: Vector) -> Vector {
 }
 
 fn length(a: Vector) -> f64 {
-    libm::sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2])
+    f64::sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2])
 }
 
 /// Part of a stress-free surface.

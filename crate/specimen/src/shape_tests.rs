@@ -146,7 +146,7 @@ fn unfused_face_lies_on_the_bevel() {
             let plate = Plate { flaws: vec![flaw.clone()], ..sample::plate(preparation) };
             assert_eq!(plate.check(), []);
             let slope = if bevel == Bevel::Upper { -1.0 } else { 1.0 } * plate.joint.bevel_slope();
-            let norm = libm::sqrt(1.0 + slope * slope);
+            let norm = f64::sqrt(1.0 + slope * slope);
             for point in points(&flaw, &plate, SPACING_MM) {
                 let [x, _, z] = point.position_mm;
                 let edge = side.x_sign() * plate.joint.half_width_mm(plate.thickness_mm, z);
@@ -290,7 +290,7 @@ fn pores_of_a_cluster_stay_apart() {
         assert!(spheres.len() >= 6);
         for (i, (a, r)) in spheres.iter().enumerate() {
             for (b, s) in &spheres[..i] {
-                let apart = libm::sqrt((0..3).map(|k| (a[k] - b[k]) * (a[k] - b[k])).sum());
+                let apart = f64::sqrt((0..3).map(|k| (a[k] - b[k]) * (a[k] - b[k])).sum());
                 assert!(apart > r + s, "two pores touch");
             }
         }

@@ -122,7 +122,7 @@ fn a_skewed_wave_sees_no_grating() {
     let whole = area(&fine);
     for skew_deg in [0.0, 5.0, 10.0, 20.0, 30.0] {
         let ([a, b], [c, d]) = (echo(&coarse, skew_deg), echo(&fine, skew_deg));
-        let error = libm::sqrt((a - c) * (a - c) + (b - d) * (b - d)) / whole;
+        let error = f64::sqrt((a - c) * (a - c) + (b - d) * (b - d)) / whole;
         // Strewn points would leave a share of one over the root of their number, 0.016.
         assert!(error < 0.002, "{skew_deg}: {error}");
     }

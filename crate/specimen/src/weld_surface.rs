@@ -30,7 +30,7 @@ pub(crate) fn arc_height(x: f64, half: f64, rise: f64) -> f64 {
         return 0.0;
     }
     let radius = (half * half + rise * rise) / (2.0 * rise);
-    libm::sqrt(radius * radius - x * x) - (radius - rise)
+    f64::sqrt(radius * radius - x * x) - (radius - rise)
 }
 
 /// The relief of one bead: an arc with drift and ripple.

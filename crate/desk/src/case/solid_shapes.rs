@@ -64,7 +64,7 @@ fn sphere([x, y, z]: [f64; 3], radius: f64) -> Reflectors {
     faces((0..bands).flat_map(|band| {
         (0..around).map(move |k| {
             let up = -1.0 + 2.0 * (f64::from(band) + 0.5) / f64::from(bands);
-            let out = libm::sqrt(1.0 - up * up);
+            let out = f64::sqrt(1.0 - up * up);
             let angle = TAU * (f64::from(k) + 0.5 * f64::from(band % 2)) / f64::from(around);
             let normal = [out * libm::cos(angle), up, out * libm::sin(angle)];
             SurfacePoint {

@@ -20,7 +20,7 @@ const RAGGED_SHARE: f64 = 0.25;
 pub(super) fn rounded_ends(u: f64, least: f64) -> f64 {
     let t = (2.0 * u - 1.0).abs();
     let (t2, t4) = (t * t, t * t * t * t);
-    least + (1.0 - least) * libm::sqrt((1.0 - t4 * t2).max(0.0))
+    least + (1.0 - least) * f64::sqrt((1.0 - t4 * t2).max(0.0))
 }
 
 /// How much of its area a place answers with, given its distance from the end.
@@ -45,7 +45,7 @@ pub(super) fn pieces(flaw: &Flaw, plate: &Plate, side: WeldSide, depth_mm: f64, 
     // Which way the bevel leans decides which way is off it.
     let lean =
         joint.half_width_mm(thickness, depth_mm + half) - joint.half_width_mm(thickness, depth_mm - half);
-    let norm = libm::sqrt(lean * lean + 4.0 * half * half);
+    let norm = f64::sqrt(lean * lean + 4.0 * half * half);
     let off = [sign * 2.0 * half / norm, -lean / norm];
     let place = move |u: f64, v: f64| {
         let [up, down] = edges(u);
