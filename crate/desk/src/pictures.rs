@@ -92,6 +92,7 @@ fn empty(paper: &Paper) -> Scene {
         upper_not_flat: Vec::new(),
         lower_not_flat: Vec::new(),
         grain: None,
+        longitudinal: false,
     }
 }
 
