@@ -54,7 +54,7 @@ struct SetUp {
 
 /// 16, 32 or 64 elements, on a wedge or bare, unfocused or focused at a random path.
 fn set_up(number: u32, stream: &mut Stream) -> SetUp {
-    let wedge = number % 2 == 0;
+    let wedge = number.is_multiple_of(2);
     let pitch_mm = if wedge { 0.5 } else { 0.3 };
     let aperture = Aperture {
         coupling: if wedge { Coupling::Wedge(WedgeMaterial::POLYSTYRENE) } else { Coupling::Bare },

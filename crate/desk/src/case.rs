@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::io::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
@@ -12,12 +12,14 @@ use crate::files;
 mod answer;
 mod file;
 mod model;
+mod plot;
 mod report;
 mod shapes;
 mod solid_shapes;
 
 use file::CaseFile;
 use model::Way;
+pub use solid_shapes::hole;
 
 /// Largest case file that is read.
 const SIZE_LIMIT_BYTES: usize = 64 << 20;
@@ -34,9 +36,15 @@ pub struct Arguments {
     /// minutes.
     #[arg(long)]
     exact: bool,
-    /// Print the errors against the full-wave answers of the file, by group.
+    /// Print the errors against full-wave answers, by group.
     #[arg(long)]
     report: bool,
+    /// Draw the errors against full-wave answers (SVG).
+    #[arg(long, value_name = "MAP.svg")]
+    plot: Option<PathBuf>,
+    /// File with the full-wave answers to report or plot against; without it those in the file of cases.
+    #[arg(long, value_name = "CASES.json")]
+    reference: Option<PathBuf>,
 }
 
 /// One answer.
@@ -54,9 +62,9 @@ type Answers = BTreeMap<String, BTreeMap<String, Answer>>;
 /// # Errors
 /// A file that cannot be read, is no case file, or cannot be written.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let bytes = files::read(&arguments.cases, SIZE_LIMIT_BYTES)?;
-    let file: CaseFile = serde_json::from_slice(&bytes)
-        .map_err(|error| Failure::Said(format!("{}: {error}", arguments.cases.display())))?;
+    let file = read(&arguments.cases)?;
+    let reference = arguments.reference.as_deref().map(read).transpose()?;
+    let reference = reference.as_ref().unwrap_or(&file);
     let peaks = answer::all(&file, if arguments.exact { Way::Exact } else { Way::Tables })?;
     let mut answers = Answers::new();
     for ((case, window), peak) in &peaks {
@@ -66,8 +74,20 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let text = serde_json::to_string_pretty(&answers).map_err(|error| Failure::Said(error.to_string()))?;
     files::write(&arguments.output, text.as_bytes())?;
     if arguments.report {
-        let text = report::text(&file, &peaks);
+        let text = report::text(reference, &peaks);
         std::io::stdout().lock().write_all(text.as_bytes()).map_err(Failure::Output)?;
     }
+    if let Some(path) = &arguments.plot {
+        let map = plot::map(reference, &peaks).ok_or_else(|| {
+            let file = arguments.reference.as_ref().unwrap_or(&arguments.cases).display();
+            Failure::Said(format!("{file}: no full-wave answer (db_re_sdh3) to plot against"))
+        })?;
+        files::write(path, map.as_bytes())?;
+    }
     Ok(())
+}
+
+fn read(path: &Path) -> Result<CaseFile, Failure> {
+    let bytes = files::read(path, SIZE_LIMIT_BYTES)?;
+    serde_json::from_slice(&bytes).map_err(|error| Failure::Said(format!("{}: {error}", path.display())))
 }

@@ -10,6 +10,7 @@ mod failure;
 mod files;
 mod frame;
 mod mark;
+mod pictures;
 mod plate;
 
 use failure::Failure;
@@ -34,6 +35,8 @@ enum Command {
     Frame(frame::Arguments),
     /// Put the echo model to cases with full-wave answers and compare.
     Case(case::Arguments),
+    /// Draw textbook situations in a plate's weld as sector images (.png).
+    Pictures(pictures::Arguments),
     /// Mark an answer sheet against its plate, row by row with the reasons.
     Mark(mark::Arguments),
 }
@@ -43,6 +46,7 @@ fn main() -> ExitCode {
         Command::Plate(command) => plate::run(&command),
         Command::Frame(arguments) => frame::run(&arguments),
         Command::Case(arguments) => case::run(&arguments),
+        Command::Pictures(arguments) => pictures::run(&arguments),
         Command::Mark(arguments) => mark::run(&arguments),
     };
     match result {

@@ -67,3 +67,93 @@ fn a_file_that_is_no_case_file_is_refused_with_its_place() {
     let message = String::from_utf8(output.stderr).unwrap();
     assert!(message.contains("cases.json") && message.contains("line 1"), "{message}");
 }
+
+/// Names of the groups on the page.
+const GROUPS: [(&str, &str); 9] = [
+    ("A", "Side-drilled holes"),
+    ("B", "Crack in the metal"),
+    ("C", "Notch at the far face"),
+    ("D", "Lack of fusion"),
+    ("E", "Upright centreline crack"),
+    ("F", "Pores, slag"),
+    ("G", "Cap and root bead"),
+    ("REF", "Further holes"),
+    ("all", "All"),
+];
+
+#[test]
+fn the_page_shows_the_table_of_errors() {
+    let page = include_str!("../../../www/model.html");
+    let kept = include_str!("../../../tests/fullwave/report.txt");
+    let (strong, weak) = page.split_once("Below −6 dB").unwrap();
+    let mut rows = 0;
+    for (start, part) in [("from -6", strong), ("below -6", weak)] {
+        for line in kept.lines().filter(|line| line.starts_with(start)) {
+            let words: Vec<&str> = line[start.len()..].split_whitespace().collect();
+            let group = words[0];
+            let numbers: Vec<f64> = words[1..].iter().map(|word| word.parse().unwrap()).collect();
+            let name = GROUPS.iter().find(|(known, _)| *known == group).unwrap().1;
+            let row = format!(
+                "<th scope=\"row\">{name}</th><td>{}</td><td>{:.1}</td><td>{:.1}</td>",
+                numbers[0], numbers[1], numbers[3]
+            );
+            assert!(part.contains(&row), "www/model.html has no {row}");
+            rows += 1;
+        }
+    }
+    assert_eq!(rows, 16);
+}
+
+/// The error map and the sector images of the page are what the program draws now; `cargo xtask pictures` makes them anew.
+#[test]
+fn the_page_shows_what_the_program_draws() {
+    let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../../");
+    let folder = tempfile::tempdir().unwrap();
+    let run = |arguments: &[&str]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_trialplate"))
+            .args(arguments)
+            .current_dir(root)
+            .output()
+            .unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    };
+    let at = |name: &str| folder.path().join(name).display().to_string();
+    run(&["case", "tests/fullwave/cases.json", "-o", &at("answers"), "--plot", &at("error-map.svg")]);
+    run(&["pictures", "scenarios/plates/th-07.toml", "-o", &at("")]);
+    let mut compared = 0;
+    for entry in std::fs::read_dir(format!("{root}www/model")).unwrap() {
+        let kept = entry.unwrap().path();
+        let drawn = std::fs::read(folder.path().join(kept.file_name().unwrap())).unwrap();
+        assert!(std::fs::read(&kept).unwrap() == drawn, "{} is not what is drawn now", kept.display());
+        assert!(drawn.len() <= 60_000, "{}: {} bytes", kept.display(), drawn.len());
+        compared += 1;
+    }
+    assert_eq!(compared, 8);
+}
+
+#[test]
+fn a_map_of_cases_without_answers_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut file: serde_json::Value =
+        serde_json::from_str(include_str!("../../../tests/fullwave/cases.json")).unwrap();
+    file["cases"].as_array_mut().unwrap().truncate(1);
+    file["cases3d"] = serde_json::Value::Array(Vec::new());
+    for window in file["cases"][0]["windows"].as_object_mut().unwrap().values_mut() {
+        window.as_object_mut().unwrap().remove("db_re_sdh3");
+    }
+    let cases = folder.path().join("cases.json");
+    std::fs::write(&cases, file.to_string()).unwrap();
+    let map = folder.path().join("map.svg");
+    let output = Command::new(env!("CARGO_BIN_EXE_trialplate"))
+        .arg("case")
+        .arg(&cases)
+        .arg("-o")
+        .arg(folder.path().join("out.json"))
+        .arg("--plot")
+        .arg(&map)
+        .output()
+        .unwrap();
+    assert!(!output.status.success() && !map.exists());
+    let message = String::from_utf8(output.stderr).unwrap();
+    assert!(message.contains("cases.json") && message.contains("db_re_sdh3"), "{message}");
+}

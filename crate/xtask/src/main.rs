@@ -4,6 +4,7 @@ mod bench;
 mod bless;
 mod bundle;
 mod needs;
+mod pictures;
 mod serve;
 mod shell;
 mod test;
@@ -42,6 +43,8 @@ enum Command {
     },
     /// Measure speed here and write docs/bench.md
     Bench,
+    /// Make the pictures and the table of the page "the model and its limits" anew
+    Pictures,
     /// Make the golden digests anew, after a wanted change of the physics
     Bless,
 }
@@ -68,6 +71,7 @@ fn run(command: Command) -> anyhow::Result<()> {
         Command::Build => bundle::build(),
         Command::Test { steps } => test::run(&steps),
         Command::Bench => bench::run(),
+        Command::Pictures => pictures::run(),
         Command::Bless => bless::run(),
     }
 }

@@ -1,7 +1,7 @@
 // axe finds nothing on any place, in light and dark.
 import assert from 'node:assert/strict';
 import axe from 'axe-core';
-import { journey } from '../harness/journey.mjs';
+import { address, journey } from '../harness/journey.mjs';
 import { choosePlate, openStart, press } from '../harness/person.mjs';
 
 const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
@@ -43,4 +43,18 @@ for (const colorScheme of ['light', 'dark']) {
     await clean(page, 'debrief');
     await picture(`debrief, ${colorScheme}`);
   }, { colorScheme, reducedMotion: 'reduce' });
+}
+
+for (const colorScheme of ['light', 'dark']) {
+  for (const width of [1440, 360]) {
+    journey(`axe finds nothing on the model page, ${colorScheme}, ${width} px`, async ({ page, picture }) => {
+      await page.setViewportSize({ width, height: 900 });
+      await page.goto(new URL('model.html', address).href);
+      await page.getByRole('heading', { level: 1, name: 'The model and its limits' }).waitFor();
+      await page.waitForFunction(() => [...document.images].every((image) => image.complete && image.naturalWidth > 0));
+      await clean(page, 'model');
+      assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), width, 'nothing is wider than the page');
+      await picture(`model, ${colorScheme}, ${width}`);
+    }, { colorScheme });
+  }
 }

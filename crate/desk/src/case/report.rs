@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
+use super::answer::Peaks;
 use super::file::{Case, CaseFile, Window};
 use super::model::Peak;
 
@@ -35,6 +36,25 @@ fn judges(case: &Case, name: &str, window: &Window) -> bool {
     aimed && !window.edge && uncertainty <= LARGEST_UNCERTAINTY_DB && db >= floor
 }
 
+fn compared_windows<'a>(
+    file: &'a CaseFile,
+    peaks: &'a Peaks,
+) -> impl Iterator<Item = (&'a Case, &'a Window, Peak)> {
+    file.cases.iter().flat_map(move |case| {
+        case.windows.iter().filter(|(name, window)| judges(case, name, window)).filter_map(
+            move |(name, window)| {
+                let peak = peaks.get(&(case.id.clone(), name.clone()))?;
+                Some((case, window, *peak))
+            },
+        )
+    })
+}
+
+/// Windows that can judge: the case, the full-wave level in dB, and the model's peak.
+pub fn compared<'a>(file: &'a CaseFile, peaks: &'a Peaks) -> impl Iterator<Item = (&'a Case, f64, Peak)> {
+    compared_windows(file, peaks).filter_map(|(case, window, peak)| Some((case, window.db_re_sdh3?, peak)))
+}
+
 /// Value below which a share of the list lies (linear between its entries).
 fn quantile(values: &mut [f64], share: f64) -> f64 {
     values.sort_by(f64::total_cmp);
@@ -44,19 +64,13 @@ fn quantile(values: &mut [f64], share: f64) -> f64 {
 }
 
 /// The table: per group and for all, echoes at or above -6 dB and below.
-pub fn text(file: &CaseFile, peaks: &BTreeMap<(String, String), Peak>) -> String {
+pub fn text(file: &CaseFile, peaks: &Peaks) -> String {
     let mut groups: BTreeMap<(bool, String), Vec<Error>> = BTreeMap::new();
-    for case in &file.cases {
-        for (name, window) in &case.windows {
-            let Some(peak) = peaks.get(&(case.id.clone(), name.clone())) else { continue };
-            let (Some(db), Some(time)) = (window.db_re_sdh3, window.t_peak_us) else { continue };
-            if judges(case, name, window) {
-                for group in [case.group.clone(), "all".to_owned()] {
-                    let error =
-                        Error { db: (peak.db - db).abs(), time_ns: (peak.time_us - time).abs() * 1e3 };
-                    groups.entry((db < STRONG_DB, group)).or_default().push(error);
-                }
-            }
+    for (case, window, peak) in compared_windows(file, peaks) {
+        let (Some(db), Some(time)) = (window.db_re_sdh3, window.t_peak_us) else { continue };
+        for group in [case.group.clone(), "all".to_owned()] {
+            let error = Error { db: (peak.db - db).abs(), time_ns: (peak.time_us - time).abs() * 1e3 };
+            groups.entry((db < STRONG_DB, group)).or_default().push(error);
         }
     }
     let mut out = String::new();
