@@ -77,7 +77,7 @@ impl FrameEngine {
                 ElevationTable::new(aperture.elevation_mm, axes.speed, longest, &pulse),
             ),
             longitudinal: Longitudinal::new(solid),
-            mixed: MixedConstants::new(beam_sines, lobe),
+            mixed: MixedConstants::new(beam_sines, lobe, aperture.length_mm(), &axes),
             mixed_planes: MixedPlanes::new(table.lanes, axes.samples),
             filters: pulse.filters().0,
             grain_cells: GrainCells::new(&axes, None, false),

@@ -54,9 +54,8 @@ impl HalfPlane {
             .collect();
         let quotient = split.factor(rayleigh).re / split.factor(-rayleigh).re;
         // √(b - ξ_R), reached from below the axis, is +i √(ξ_R - b).
-        let ratio = [kappa, 1.0].map(|b| {
-            (2.0 * rayleigh * quotient * f64::sqrt(rayleigh - b) / f64::sqrt(rayleigh + b)) as f32
-        });
+        let ratio = [kappa, 1.0]
+            .map(|b| (2.0 * rayleigh * quotient * f64::sqrt(rayleigh - b) / f64::sqrt(rayleigh + b)) as f32);
         Self {
             inverse,
             kappa: kappa as f32,

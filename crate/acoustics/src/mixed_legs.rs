@@ -15,26 +15,42 @@ use crate::placement::{LocalPoints, LocalRims};
 use crate::pulse::TERMS;
 use crate::synthesis::TermPlanes;
 
-/// Legs whose sines are further apart than this, in lobe widths, lie in no beam's main lobe together.
-const APART_LOBES: f64 = 2.0;
-/// Beams further than this from the nearer of the two sines hear nothing, in lobe widths.
-const WINDOW_LOBES: f64 = 2.0;
+/// Far away, beams and sines further apart than this hear nothing of each other, in lobe widths.
+const FAR_LOBES: f64 = 2.0;
+/// Near by, a beam is as wide as its aperture; and this wider, in lobe widths.
+const NEAR_LOBES: f64 = 1.0;
 
 /// What mixed legs need beyond the tables.
 #[derive(Debug)]
 pub struct MixedConstants {
     /// Sine in the wedge of every beam, rising.
     pub beam_sines: Vec<f32>,
-    /// Half width of the window of beams, in sine.
-    pub window: f32,
-    /// Largest distance of the two sines.
-    pub apart: f32,
+    /// Half width of a far beam, in sine.
+    far: f32,
+    /// Half width that a near beam has beyond its aperture, in sine.
+    near: f32,
+    /// Half the aperture's length times κ k, by which half the sine over which an aperture is seen from a ray's end is told
+    /// from the wave that arrives there.
+    aperture: f32,
 }
 
 impl MixedConstants {
-    /// `lobe` is the width of a beam in the sine, λ/L.
-    pub fn new(beam_sines: Vec<f32>, lobe: f64) -> Self {
-        Self { beam_sines, window: (WINDOW_LOBES * lobe) as f32, apart: (APART_LOBES * lobe) as f32 }
+    /// `lobe` is the width of a beam in the sine, λ/L, of an aperture of length L.
+    pub fn new(beam_sines: Vec<f32>, lobe: f64, length_mm: f64, axes: &Axes) -> Self {
+        Self {
+            beam_sines,
+            far: (FAR_LOBES * lobe) as f32,
+            near: (NEAR_LOBES * lobe) as f32,
+            aperture: (0.5 * length_mm * axes.kappa * axes.wave_number) as f32,
+        }
+    }
+
+    /// Half the width of the beams that hear a ray's end, in sine. A move δ of the aperture along the face turns the ray by
+    /// δ κ cos² θ/ρ in wedge sine, where 1/√(kρ) is the spread of the wave.
+    #[inline(always)]
+    fn window(&self, rays: &LegRays, index: usize) -> f32 {
+        let turn = rays.cosine[index] * rays.spread[index];
+        self.far.max(self.aperture * turn * turn + self.near)
     }
 }
 
@@ -160,18 +176,21 @@ struct End {
     time: f32,
     reach: f32,
     spread: f32,
+    /// Half the width of the beams that hear it, in sine.
+    window: f32,
     mirror: Complex32,
     wave: ShearWave<f32>,
 }
 
 impl End {
     #[inline(always)]
-    fn new(leg: usize, rays: &LegRays, index: usize) -> Self {
+    fn new(leg: usize, rays: &LegRays, index: usize, window: f32) -> Self {
         Self {
             moved_sine: rays.moved_sine[index],
             time: rays.time[index],
             reach: rays.reach[index],
             spread: rays.spread[index],
+            window,
             mirror: rays.mirror[index],
             wave: rays.wave(leg, index),
         }
@@ -204,9 +223,11 @@ impl Mixer<'_> {
         let highest = lowest + (self.setting.sines - 1) as f32 / self.setting.per_sine;
         let (u, v) = (out.wedge_sine[p], home.wedge_sine[p]);
         let inside = |u: f32| u >= lowest && u <= highest;
-        let heard =
-            inside(u) && inside(v) && (u - v).abs() <= self.mixed.apart && out.arrives(p) && home.arrives(p);
-        heard.then(|| (End::new(i, out, p), End::new(j, home, p)))
+        if !inside(u) || !inside(v) || !out.arrives(p) || !home.arrives(p) {
+            return None;
+        }
+        let (a, b) = (self.mixed.window(out, p), self.mixed.window(home, p));
+        ((u - v).abs() <= a.max(b)).then(|| (End::new(i, out, p, a), End::new(j, home, p, b)))
     }
 
     fn arrival(&self, a: &End, b: &End, off_plane_mm: f32, delay_us: f32) -> Option<Arrival> {
@@ -219,7 +240,8 @@ impl Mixer<'_> {
         let index = arrival.sample as usize;
         let taps = taps(amplitude, &arrival.off, arrival.sample - index as f32);
         let (u, v) = (a.moved_sine, b.moved_sine);
-        let (mean, half) = (0.5 * (u + v), self.mixed.window - 0.5 * (u - v).abs());
+        let window = a.window.max(b.window);
+        let (mean, half) = (0.5 * (u + v), window - 0.5 * (u - v).abs());
         let first = self.mixed.beam_sines.partition_point(|&s| s < mean - half);
         let last = self.mixed.beam_sines.partition_point(|&s| s <= mean + half);
         let (a, b) =
@@ -239,6 +261,7 @@ impl Mixer<'_> {
                 time: way.alike,
                 reach: way.reach,
                 spread: 0.0,
+                window: self.mixed.far,
                 mirror: way.factor,
                 wave: ShearWave::new(0.0, 1.0, 1.0),
             };

@@ -67,8 +67,7 @@ mod tests {
         for (x, h, z) in [(40.0, 8.0, 3.0), (5.0, 12.0, 60.0), (-20.0, 5.0, 20.0), (90.0, 9.0, 0.5)] {
             let ray = Ray::least_time(x, h, z, 2.33, 3.23);
             let time = |entry: f64| {
-                f64::sqrt(entry * entry + h * h) / 2.33
-                    + f64::sqrt((x - entry) * (x - entry) + z * z) / 3.23
+                f64::sqrt(entry * entry + h * h) / 2.33 + f64::sqrt((x - entry) * (x - entry) + z * z) / 3.23
             };
             let entry = h * ray.wedge_sine / f64::sqrt(1.0 - ray.wedge_sine * ray.wedge_sine);
             assert!((time(entry) - ray.time_us).abs() < 1e-9);
