@@ -16,6 +16,8 @@ pub enum Step {
     Lint,
     /// Unit tests and the checks of tests/, native
     Native,
+    /// Golden frames by released code: other optimisation, same bits
+    Release,
     /// dist/ builds and its wasm is small enough
     Build,
     /// Digests in Node and Chromium, and whole journeys in headless Chromium
@@ -36,6 +38,7 @@ pub fn run(steps: &[Step]) -> Result<()> {
             Step::Format => format()?,
             Step::Lint => lint()?,
             Step::Native => native()?,
+            Step::Release => release()?,
             Step::Build => bundle::build().and_then(|()| bundle::check_size())?,
             Step::Browser => browser()?,
         }
@@ -56,6 +59,12 @@ fn lint() -> Result<()> {
 
 fn native() -> Result<()> {
     shell::run(shell::cargo().args(["test", "--locked", "--workspace"]))
+}
+
+/// The digests alone: half a minute of building, where all tests released would take many.
+fn release() -> Result<()> {
+    let digests = ["test", "--locked", "--release", "--package", "checks", "--test", "digests"];
+    shell::run(shell::cargo().args(digests))
 }
 
 /// The tests of tests/browser against a server of our own.
