@@ -227,7 +227,8 @@ impl Mixer<'_> {
             return None;
         }
         let (a, b) = (self.mixed.window(out, p), self.mixed.window(home, p));
-        ((u - v).abs() <= a.max(b)).then(|| (End::new(i, out, p, a), End::new(j, home, p, b)))
+        // Further apart than that, no beam hears both.
+        ((u - v).abs() <= 2.0 * a.max(b)).then(|| (End::new(i, out, p, a), End::new(j, home, p, b)))
     }
 
     fn arrival(&self, a: &End, b: &End, off_plane_mm: f32, delay_us: f32) -> Option<Arrival> {
