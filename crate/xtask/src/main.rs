@@ -4,6 +4,7 @@ mod bench;
 mod bless;
 mod bundle;
 mod needs;
+mod optimise;
 mod pictures;
 mod serve;
 mod shell;

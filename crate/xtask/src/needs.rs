@@ -57,7 +57,10 @@ fn install(packages: &[&str]) -> Result<()> {
 }
 
 /// `npm ci`, but only when the lock file has changed since the last one.
-fn node_packages() -> Result<()> {
+///
+/// # Errors
+/// When npm fails.
+pub fn node_packages() -> Result<()> {
     let folder = shell::root().join("tests/browser");
     let lock = std::fs::read(folder.join("package-lock.json")).context("tests/browser has no lock file")?;
     let mark = folder.join("node_modules/.lock-installed");

@@ -52,9 +52,47 @@ fn misfit(message: &str) -> Misfit {
 #[derive(Clone, Copy)]
 pub(super) struct Node<'t, 'i>(pub(super) &'t Spanned<DeValue<'i>>);
 
-impl Node<'_, '_> {
+/// A value as serde's visitors take it.
+enum Plain<'t, 'i> {
+    Text(&'t str),
+    Signed(i64),
+    Unsigned(u64),
+    Real(f64),
+    Truth(bool),
+    Date(String),
+    Array(&'t [Spanned<DeValue<'i>>]),
+    Table(&'t DeTable<'i>),
+}
+
+impl<'t, 'i> Node<'t, 'i> {
     fn start(self) -> usize {
         self.0.span().start
+    }
+
+    /// Apart from the visitors, for those are made anew for every type read.
+    #[inline(never)]
+    fn plain(self) -> Result<Plain<'t, 'i>, Misfit> {
+        Ok(match self.0.get_ref() {
+            DeValue::String(text) => Plain::Text(text),
+            DeValue::Integer(number) => {
+                match (whole(number, i64::from_str_radix), whole(number, u64::from_str_radix)) {
+                    (Some(number), _) => Plain::Signed(number),
+                    (None, Some(number)) => Plain::Unsigned(number),
+                    (None, None) => return Err(misfit("integer number overflowed").within(self.start())),
+                }
+            }
+            DeValue::Float(number) => match number.as_str().parse::<f64>() {
+                Ok(value) if value.is_finite() || !number.as_str().contains(|c: char| c.is_ascii_digit()) => {
+                    Plain::Real(value)
+                }
+                _ => return Err(misfit("floating-point number overflowed").within(self.start())),
+            },
+            DeValue::Boolean(value) => Plain::Truth(*value),
+            // No file of ours has dates: whatever is expected here, this is something else.
+            DeValue::Datetime(date) => Plain::Date(date.to_string()),
+            DeValue::Array(array) => Plain::Array(array),
+            DeValue::Table(table) => Plain::Table(table),
+        })
     }
 }
 
@@ -70,26 +108,15 @@ impl<'de> Deserializer<'de> for Node<'_, '_> {
     type Error = Misfit;
 
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
-        match self.0.get_ref() {
-            DeValue::String(text) => visitor.visit_str(text),
-            DeValue::Integer(number) => {
-                match (whole(number, i64::from_str_radix), whole(number, u64::from_str_radix)) {
-                    (Some(number), _) => visitor.visit_i64(number),
-                    (None, Some(number)) => visitor.visit_u64(number),
-                    (None, None) => Err(misfit("integer number overflowed")),
-                }
-            }
-            DeValue::Float(number) => match number.as_str().parse::<f64>() {
-                Ok(value) if value.is_finite() || !number.as_str().contains(|c: char| c.is_ascii_digit()) => {
-                    visitor.visit_f64(value)
-                }
-                _ => Err(misfit("floating-point number overflowed")),
-            },
-            DeValue::Boolean(value) => visitor.visit_bool(*value),
-            // No file of ours has dates: whatever is expected here, this is something else.
-            DeValue::Datetime(date) => visitor.visit_string(date.to_string()),
-            DeValue::Array(array) => visitor.visit_seq(Elements(array.iter())),
-            DeValue::Table(table) => visitor.visit_map(Entries::of(table)),
+        match self.plain()? {
+            Plain::Text(text) => visitor.visit_str(text),
+            Plain::Signed(number) => visitor.visit_i64(number),
+            Plain::Unsigned(number) => visitor.visit_u64(number),
+            Plain::Real(number) => visitor.visit_f64(number),
+            Plain::Truth(value) => visitor.visit_bool(value),
+            Plain::Date(date) => visitor.visit_string(date),
+            Plain::Array(array) => visitor.visit_seq(Elements(array.iter())),
+            Plain::Table(table) => visitor.visit_map(Entries::of(table)),
         }
         .map_err(|error| error.within(self.start()))
     }
