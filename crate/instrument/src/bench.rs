@@ -76,16 +76,17 @@ impl Instrument {
         let samples = engine.samples();
         let mut correction = vec![0.0; engine.laws().len() * samples];
         for beam in 0..engine.laws().len() {
+            let curve = sensitivity.curve(beam);
             for sample in 0..samples {
                 let path = (sample as f64 - engine.first_path_sample(beam)) * engine.path_step_mm();
                 if (0.0..=procedure.range_mm).contains(&path) {
-                    let height = sensitivity.height(beam, path);
-                    correction[beam * samples + sample] = (REFERENCE_HEIGHT_PERCENT / height) as f32;
+                    correction[beam * samples + sample] =
+                        (REFERENCE_HEIGHT_PERCENT / curve.height(path)) as f32;
                 }
             }
         }
         let middle = engine.laws().len() / 2;
-        let noise_rms = sensitivity.height(middle, NOISE_PATH_MM) * decibel(RECEIVER_NOISE_DB);
+        let noise_rms = sensitivity.curve(middle).height(NOISE_PATH_MM) * decibel(RECEIVER_NOISE_DB);
         let layout = Layout {
             thickness_mm: scene.thickness_mm.unwrap_or(procedure.range_mm),
             range_mm: procedure.range_mm,

@@ -30,7 +30,7 @@ pub struct PictureFrame {
 }
 
 /// Pixels per mm of the folded and the unfolded picture: finer than the sound, so the page may stretch it.
-const FOLDED_PX_PER_MM: f64 = 6.0;
+const FOLDED_PX_PER_MM: f64 = 5.0;
 const UNFOLDED_PX_PER_MM: f64 = 5.0;
 /// How far the folded picture follows the sound into cap and root bead, mm.
 const BEYOND_FACE_MM: f64 = 3.0;
@@ -52,13 +52,40 @@ pub struct Layout {
     pub speeds: [f64; 2],
 }
 
-/// One pixel of one leg: four cells around its place in the frame, by the first and two fractions.
+/// One pixel of one leg: four cells around its place in the frame, by the first and two fractions. Small, for a frame
+/// reads hundreds of thousands of them.
 #[derive(Clone, Copy, Debug)]
 struct Live {
-    pixel: u32,
     cell: u32,
-    across: f32,
-    along: f32,
+    /// 1/65536.
+    across: u16,
+    /// 1/65536.
+    along: u16,
+}
+
+/// Pixels of one leg that follow each other.
+#[derive(Clone, Debug)]
+struct Run {
+    first_pixel: usize,
+    live: core::ops::Range<usize>,
+}
+
+/// The pixels of one leg.
+#[derive(Clone, Debug, Default)]
+struct Leg {
+    live: Vec<Live>,
+    runs: Vec<Run>,
+}
+
+impl Leg {
+    fn push(&mut self, pixel: usize, live: Live) {
+        let at = self.live.len();
+        self.live.push(live);
+        match self.runs.last_mut() {
+            Some(run) if run.first_pixel + run.live.len() == pixel => run.live.end = at + 1,
+            _ => self.runs.push(Run { first_pixel: pixel, live: at..at + 1 }),
+        }
+    }
 }
 
 /// The map from pixels to frame cells of one view; fixed by the set-up.
@@ -66,8 +93,7 @@ struct Live {
 pub struct Picture {
     /// Size and place.
     pub frame: PictureFrame,
-    /// Per leg.
-    live: Vec<Vec<Live>>,
+    legs: Vec<Leg>,
     samples: usize,
     heights: Vec<f32>,
 }
@@ -90,7 +116,7 @@ impl Picture {
         let frame = PictureFrame { width_px: px(forward_mm), height_px: px(depth_mm), forward_mm, depth_mm };
         let mut picture = Self {
             frame,
-            live: vec![Vec::new(); usize::from(LEGS)],
+            legs: vec![Leg::default(); usize::from(LEGS)],
             samples: engine.samples(),
             heights: vec![0.0; (frame.width_px * frame.height_px) as usize],
         };
@@ -105,8 +131,8 @@ impl Picture {
                 for column in 0..frame.width_px {
                     let forward = forward_mm[0] + (f64::from(column) + 0.5) / scale;
                     let pixel = row * frame.width_px + column;
-                    if let Some(live) = locate(layout, engine, forward, unfolded, pixel) {
-                        picture.live[usize::from(leg - 1)].push(live);
+                    if let Some(live) = locate(layout, engine, forward, unfolded) {
+                        picture.legs[usize::from(leg - 1)].push(pixel as usize, live);
                     }
                 }
             }
@@ -118,18 +144,21 @@ impl Picture {
     /// stronger wins, or `leg` (from 1) is shown alone. Pixels that no beam reaches stay transparent.
     pub fn paint(&mut self, percent: &[f32], leg: Option<u8>, colours: &[[u8; 3]; 256], rgba: &mut [u8]) {
         self.heights.fill(-1.0);
-        for (index, live) in self.live.iter().enumerate() {
+        for (index, shown) in self.legs.iter().enumerate() {
             if leg.is_some_and(|leg| usize::from(leg) != index + 1) {
                 continue;
             }
-            for place in live {
-                let (cell, next) = (place.cell as usize, place.cell as usize + self.samples);
-                let near = percent[cell] + place.along * (percent[cell + 1] - percent[cell]);
-                let far = percent[next] + place.along * (percent[next + 1] - percent[next]);
-                let height = near + place.across * (far - near);
-                let old = &mut self.heights[place.pixel as usize];
-                if height > *old {
-                    *old = height;
+            for run in &shown.runs {
+                let heights = &mut self.heights[run.first_pixel..];
+                for (old, place) in heights.iter_mut().zip(&shown.live[run.live.clone()]) {
+                    let (cell, next) = (place.cell as usize, place.cell as usize + self.samples);
+                    let (along, across) = (part(place.along), part(place.across));
+                    let near = percent[cell] + along * (percent[cell + 1] - percent[cell]);
+                    let far = percent[next] + along * (percent[next + 1] - percent[next]);
+                    let height = near + across * (far - near);
+                    if height > *old {
+                        *old = height;
+                    }
                 }
             }
         }
@@ -144,6 +173,10 @@ impl Picture {
     }
 }
 
+fn part(fraction: u16) -> f32 {
+    f32::from(fraction) * (1.0 / 65536.0)
+}
+
 /// Forward distance of the first beam's exit point from the wedge front, mm.
 fn first_exit_mm(layout: &Layout, engine: &FrameEngine) -> f64 {
     let law = &engine.laws()[0];
@@ -152,13 +185,7 @@ fn first_exit_mm(layout: &Layout, engine: &FrameEngine) -> f64 {
 }
 
 /// The cells around a place ahead of the wedge front and below the face.
-fn locate(
-    layout: &Layout,
-    engine: &FrameEngine,
-    forward_mm: f64,
-    unfolded_mm: f64,
-    pixel: u32,
-) -> Option<Live> {
+fn locate(layout: &Layout, engine: &FrameEngine, forward_mm: f64, unfolded_mm: f64) -> Option<Live> {
     if unfolded_mm < 0.05 {
         return None;
     }
@@ -178,10 +205,9 @@ fn locate(
     let sample = engine.sample_of(ray.time_us * 2.0);
     let index = sample as usize;
     (sample >= 0.0 && index + 1 < engine.samples()).then(|| Live {
-        pixel,
         cell: ((next - 1) * engine.samples() + index) as u32,
-        across: across as f32,
-        along: (sample - index as f64) as f32,
+        across: (across * 65536.0) as u16,
+        along: ((sample - index as f64) * 65536.0) as u16,
     })
 }
 

@@ -52,18 +52,29 @@ impl Sensitivity {
         Self { beams, paths_mm, log_height }
     }
 
-    /// Raw height of the hole on a beam at a sound path (log-linear between the measured ones, flat beyond).
-    pub fn height(&self, beam: usize, path_mm: f64) -> f64 {
-        let (column, along) = bracket(&self.paths_mm, path_mm);
+    /// The curve of one beam, log-linear between the measured ones.
+    pub fn curve(&self, beam: usize) -> Curve<'_> {
         let places: Vec<f64> = self.beams.iter().map(|&b| b as f64).collect();
         let (row, across) = bracket(&places, beam as f64);
-        let at = |row: usize| {
-            let curve = &self.log_height[row];
-            let next = (column + 1).min(curve.len() - 1);
-            curve[column] + along * (curve[next] - curve[column])
-        };
-        let (near, far) = (at(row), at((row + 1).min(self.beams.len() - 1)));
-        libm::exp(near + across * (far - near))
+        let (near, far) = (&self.log_height[row], &self.log_height[(row + 1).min(self.beams.len() - 1)]);
+        let log_height = near.iter().zip(far).map(|(near, far)| near + across * (far - near)).collect();
+        Curve { paths_mm: &self.paths_mm, log_height }
+    }
+}
+
+/// Raw height of the hole on one beam.
+pub struct Curve<'a> {
+    paths_mm: &'a [f64],
+    log_height: Vec<f64>,
+}
+
+impl Curve<'_> {
+    /// Height at a sound path (log-linear between the measured ones, flat beyond).
+    pub fn height(&self, path_mm: f64) -> f64 {
+        let (column, along) = bracket(self.paths_mm, path_mm);
+        let next = (column + 1).min(self.log_height.len() - 1);
+        let near = self.log_height[column];
+        libm::exp(near + along * (self.log_height[next] - near))
     }
 }
 
