@@ -7,6 +7,7 @@
 )]
 
 mod beams;
+mod cavities;
 mod coverage;
 mod delay_laws;
 mod detection;

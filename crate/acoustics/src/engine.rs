@@ -4,13 +4,16 @@ use core::ops::Range;
 
 use crate::aperture::Aperture;
 use crate::axes::Axes;
+use crate::beam_levels::BeamLevels;
 use crate::beam_table::BeamTable;
-use crate::complex::Complex;
+use crate::cavity_deposit::{self, EchoRow};
+use crate::complex::{Complex, Complex32};
 use crate::deposit::{self, Setting};
 use crate::elevation_table::ElevationTable;
 use crate::grain::{self, GrainCells, GrainField};
 use crate::law::DelayLaw;
 use crate::leg_rays::{LEGS, LegRays, Plate};
+use crate::local_cavities::{LocalCavities, TapTables};
 use crate::longitudinal::Longitudinal;
 use crate::material::Solid;
 use crate::mirror_table::MirrorTable;
@@ -51,6 +54,12 @@ pub struct FrameEngine {
     rim_rays: [LegRays; LEGS],
     run_ends: [LocalRims; 2],
     run_rays: [[LegRays; LEGS]; 2],
+    cavities: LocalCavities,
+    cavity_rays: [LegRays; LEGS],
+    tap_tables: TapTables,
+    beam_levels: BeamLevels,
+    tap_series: Vec<Complex32>,
+    echo_row: EchoRow,
     planes: Planes,
     grain_planes: Planes,
     terms: TermPlanes,
@@ -66,7 +75,9 @@ impl FrameEngine {
         let table = BeamTable::new(aperture, solid, &axes, &laws, &pulse);
         let longest = 0.5 * axes.time_us(axes.samples as f64) * axes.speed + axes.height_mm;
         let lobe = axes.wedge_speed / aperture.frequency_mhz / aperture.length_mm();
-        let beam_sines = laws.iter().map(|law| (axes.kappa * libm::sin(law.angle)) as f32).collect();
+        let beam_sines: Vec<f32> =
+            laws.iter().map(|law| (axes.kappa * libm::sin(law.angle)) as f32).collect();
+        let beam_levels = BeamLevels::new(&table, &axes, &laws, &beam_sines);
         let cells = laws.len() * axes.samples;
         Self {
             mirrors: MirrorTable::new(&axes, solid, pulse.carrier_mhz),
@@ -87,6 +98,12 @@ impl FrameEngine {
             rim_rays: Default::default(),
             run_ends: Default::default(),
             run_rays: Default::default(),
+            cavities: LocalCavities::default(),
+            cavity_rays: Default::default(),
+            tap_tables: TapTables::new(solid, &pulse),
+            beam_levels,
+            tap_series: Vec::new(),
+            echo_row: EchoRow::default(),
             planes: Planes::new(&axes),
             grain_planes: Planes::new(&axes),
             terms: TermPlanes::new(laws.len(), axes.samples),
@@ -197,7 +214,9 @@ impl FrameEngine {
     fn same_legs(&mut self, scene: &Scene, placement: &Placement, beams: Range<usize>) {
         let far_reach = self.range_mm + self.axes.height_mm + 10.0;
         self.points.gather(scene, placement, far_reach);
-        self.gather_rims(scene, &View::new(placement, far_reach));
+        let view = View::new(placement, far_reach);
+        self.gather_rims(scene, &view);
+        self.cavities.gather(&scene.surface.cavities, &view, &mut self.tap_tables);
         let (near, far) = if placement.lower_face_mm.is_some() {
             (&scene.lower_not_flat, &scene.upper_not_flat)
         } else {
@@ -211,6 +230,7 @@ impl FrameEngine {
         for (rays, points) in [
             (&mut self.rays, &self.points),
             (&mut self.rim_rays, &self.rims.points),
+            (&mut self.cavity_rays, &self.cavities.points),
             (from_rays, &from.points),
             (to_rays, &to.points),
         ] {
@@ -222,6 +242,14 @@ impl FrameEngine {
         for leg in 0..LEGS {
             deposit::faces(leg, &self.points, &self.rays[leg], &self.setting, &mut self.planes);
             deposit::rims(leg, &self.rims, &self.rim_rays[leg], &self.setting, &mut self.planes);
+            cavity_deposit::cavities(
+                &self.cavity_rays[leg],
+                &self.cavities,
+                &self.tap_tables,
+                (&self.setting, &self.axes, &self.beam_levels),
+                (&mut self.tap_series, &mut self.echo_row),
+                &mut self.planes,
+            );
         }
         self.terms.clear(beams.clone());
         synthesis::apply(&self.table, &self.axes, &self.planes, beams, &mut self.terms);
@@ -256,6 +284,8 @@ impl FrameEngine {
         for legs in [(0, 1), (1, 2), (0, 2)] {
             mixer.faces(legs, &self.points, &self.rays, out);
             mixer.rims(legs, &self.rims, &self.rim_rays, out);
+            let room = (&mut self.tap_series, &mut self.echo_row);
+            mixer.cavities(legs, &self.cavities, &self.tap_tables, &self.cavity_rays, room, out);
         }
         let ([from, to], [from_rays, to_rays]) = (&self.run_ends, &self.run_rays);
         for i in 0..LEGS {

@@ -5,6 +5,7 @@
 
 use crate::axes::Axes;
 use crate::beam_table::{BeamTable, ONE_WAY_VALUES};
+use crate::cavity_deposit::EchoRow;
 use crate::complex::{Complex32, times};
 use crate::deposit::{Arrival, Setting, lit_normal, taps};
 use crate::kernel::ShearWave;
@@ -171,15 +172,21 @@ impl MixedPlanes {
 
 /// One end of an echo's way: the ray to a point on a leg.
 #[derive(Clone, Copy)]
-struct End {
-    moved_sine: f32,
-    time: f32,
-    reach: f32,
-    spread: f32,
+pub struct End {
+    /// Sine in the wedge, moved by the beam's displacement at the faces.
+    pub moved_sine: f32,
+    /// One-way time, µs.
+    pub time: f32,
+    /// Distance that diffracts alike, mm.
+    pub reach: f32,
+    /// 1/√(k r) of the wave that arrives.
+    pub spread: f32,
     /// Half the width of the beams that hear it, in sine.
-    window: f32,
-    mirror: Complex32,
-    wave: ShearWave<f32>,
+    pub window: f32,
+    /// Product of the reflections at the faces.
+    pub mirror: Complex32,
+    /// The wave that arrives.
+    pub wave: ShearWave<f32>,
 }
 
 impl End {
@@ -213,7 +220,7 @@ impl Mixer<'_> {
     /// Both ends of a way, if some beam has them in its main lobe; most points fall out here, so their sines are looked at
     /// first.
     #[inline(always)]
-    fn ends(
+    pub(crate) fn ends(
         &self,
         (i, out): (usize, &LegRays),
         (j, home): (usize, &LegRays),
@@ -241,10 +248,7 @@ impl Mixer<'_> {
         let index = arrival.sample as usize;
         let taps = taps(amplitude, &arrival.off, arrival.sample - index as f32);
         let (u, v) = (a.moved_sine, b.moved_sine);
-        let window = a.window.max(b.window);
-        let (mean, half) = (0.5 * (u + v), window - 0.5 * (u - v).abs());
-        let first = self.mixed.beam_sines.partition_point(|&s| s < mean - half);
-        let last = self.mixed.beam_sines.partition_point(|&s| s <= mean + half);
+        let (first, last) = self.heard_by(a, b);
         let (a, b) =
             (Lookup::new(self.table, self.axes, u, a.time), Lookup::new(self.table, self.axes, v, b.time));
         for beam in (first / LANES * LANES..last).step_by(LANES) {
@@ -268,6 +272,32 @@ impl Mixer<'_> {
             };
             let Some(arrival) = self.arrival(&end, &end, points.y[way.point], way.delay) else { continue };
             self.add(&end, &end, &arrival, [way.strength, 0.0], out);
+        }
+    }
+
+    /// Beams that have both sines in their main lobe, first and one past the last.
+    #[inline(always)]
+    fn heard_by(&self, a: &End, b: &End) -> (usize, usize) {
+        let (u, v, window) = (a.moved_sine, b.moved_sine, a.window.max(b.window));
+        let (mean, half) = (0.5 * (u + v), window - 0.5 * (u - v).abs());
+        let first = self.mixed.beam_sines.partition_point(|&s| s < mean - half);
+        (first, self.mixed.beam_sines.partition_point(|&s| s <= mean + half))
+    }
+
+    /// Adds a row of samples that goes out by `a` and comes home by `b`.
+    pub(crate) fn add_row(&self, a: &End, b: &End, row: &EchoRow, out: &mut MixedPlanes) {
+        let (u, v) = (a.moved_sine, b.moved_sine);
+        let (first, last) = self.heard_by(a, b);
+        let (a, b) =
+            (Lookup::new(self.table, self.axes, u, a.time), Lookup::new(self.table, self.axes, v, b.time));
+        for beam in (first / LANES * LANES..last).step_by(LANES) {
+            let terms = product(&a.values(self.table, beam), &b.values(self.table, beam));
+            for (sample, taps) in row.fours(self.axes.samples) {
+                out.add(sample, beam, &terms, taps);
+            }
+        }
+        for (sample, ..) in row.fours(self.axes.samples) {
+            out.touched[sample..sample + 4].fill(true);
         }
     }
 

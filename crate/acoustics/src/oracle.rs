@@ -17,7 +17,7 @@ use crate::law::DelayLaw;
 use crate::material::Solid;
 use crate::placement::BrokenStretches;
 use crate::pulse::{Pulse, SAMPLING_MHZ};
-use crate::scene::{FaceRun, RimPoint, Sides, SurfacePoint};
+use crate::scene::{Cavity, FaceRun, RimPoint, Sides, SurfacePoint};
 
 /// How far beside the frame, in µs, an echo's centre ray may lie: the elements of a long aperture hear a point in a side
 /// lobe up to 2 µs before and after their centre does.
@@ -27,7 +27,7 @@ const MARGIN_US: f64 = 2.0;
 const LEAST_DEPTH_MM: f64 = 0.2;
 
 /// Rims turned out of the beam plane by more than 45° do not count (as in [`crate::placement::LocalRims`]).
-const LEAST_ACROSS: f64 = core::f64::consts::FRAC_1_SQRT_2;
+pub(crate) const LEAST_ACROSS: f64 = core::f64::consts::FRAC_1_SQRT_2;
 
 /// The exact model of a set-up over a plate or half space.
 #[derive(Debug)]
@@ -47,7 +47,7 @@ pub struct Oracle<'a> {
 }
 
 /// The wave of all elements on one leg to a point.
-struct Arrival {
+pub(crate) struct Arrival {
     paths: ElementPaths,
     bounces: usize,
     mirror: Vec<Complex>,
@@ -62,6 +62,30 @@ impl Arrival {
         let sine = self.paths.centre.sine;
         let flip = if self.bounces.is_multiple_of(2) { 1.0 } else { -1.0 };
         ShearWave::new(sine, f64::sqrt(1.0 - sine * sine), flip)
+    }
+
+    /// Directions of all elements' waves in the true plate, x and z.
+    pub(crate) fn directions(&self) -> Vec<[f64; 2]> {
+        let flip = if self.bounces.is_multiple_of(2) { 1.0 } else { -1.0 };
+        let direction = |sine: f64| [sine, flip * f64::sqrt(1.0 - sine * sine)];
+        self.paths.elements.iter().map(|element| direction(element.sine)).collect()
+    }
+
+    /// Time of the centre ray, µs.
+    pub(crate) fn time_us(&self) -> f64 {
+        self.paths.centre.time_us
+    }
+
+    /// Radius of curvature of the wave in the plane, mm.
+    pub(crate) fn radius_mm(&self, oracle: &Oracle) -> f64 {
+        let wave_number = TAU * oracle.aperture.frequency_mhz / oracle.solid.shear_mm_per_us;
+        1.0 / (wave_number * self.spread * self.spread)
+    }
+
+    /// Distance in the metal that diffracts alike out of the plane, mm.
+    pub(crate) fn reach_mm(&self, oracle: &Oracle) -> f64 {
+        let (cw, ct) = (oracle.aperture.near_speed(&oracle.solid), oracle.solid.shear_mm_per_us);
+        self.paths.centre.path_mm + self.paths.centre.wedge_path_mm * cw / ct
     }
 
     /// The wave for the half-plane's tables, which are made in single precision.
@@ -83,15 +107,15 @@ struct Part {
 }
 
 /// What has been summed.
-struct Sum {
+pub(crate) struct Sum {
     /// Frequencies, MHz.
-    band: Vec<f64>,
+    pub(crate) band: Vec<f64>,
     /// Times of centre rays that count, µs.
-    span: [f64; 2],
+    pub(crate) span: [f64; 2],
     /// Phasors of the laws' delays, `[frequency][beam][element]`.
-    steering: Vec<Vec<Vec<Complex>>>,
+    pub(crate) steering: Vec<Vec<Vec<Complex>>>,
     /// `[beam][frequency]`.
-    spectra: Vec<Vec<Complex>>,
+    pub(crate) spectra: Vec<Vec<Complex>>,
 }
 
 /// Everything that reflects, places counted from below the aperture's centre.
@@ -103,6 +127,8 @@ pub struct Reflectors<'a> {
     pub rims: &'a [RimPoint],
     /// Smooth faces between rims.
     pub runs: &'a [FaceRun],
+    /// Round cavities.
+    pub cavities: &'a [Cavity],
 }
 
 impl Oracle<'_> {
@@ -168,10 +194,13 @@ impl Oracle<'_> {
         for run in reflectors.runs {
             self.add_run(&half_plane, run, &mut sum);
         }
+        for cavity in reflectors.cavities {
+            self.add_cavity(cavity, &mut sum);
+        }
         sum.spectra
     }
 
-    fn arrival(&self, leg: usize, [x, _, z]: [f64; 3]) -> Option<Arrival> {
+    pub(crate) fn arrival(&self, leg: usize, [x, _, z]: [f64; 3]) -> Option<Arrival> {
         let depth = match (leg, self.thickness_mm) {
             (0, _) => z,
             (_, None) => return None,
@@ -203,6 +232,19 @@ impl Oracle<'_> {
         })
     }
 
+    /// Wave of each element at a frequency, with the centre ray's travel time taken out.
+    pub(crate) fn waves(&self, arrival: &Arrival, f: f64) -> Vec<Complex> {
+        (0..arrival.paths.elements.len())
+            .map(|i| {
+                let start = Complex::new(arrival.flat, 0.0);
+                let bounced = (0..arrival.bounces).fold(start, |p, _| p * arrival.mirror[i]);
+                arrival.paths.amplitude(i, self.aperture, f)
+                    * bounced
+                    * Complex::phasor(TAU * f * arrival.paths.elements[i].lag_us)
+            })
+            .collect()
+    }
+
     /// Field of each law at a frequency, with the centre ray's travel time taken out.
     fn fields(
         &self,
@@ -211,19 +253,9 @@ impl Oracle<'_> {
         f: f64,
         steering: &[Vec<Complex>],
     ) -> Vec<Complex> {
-        let waves: Vec<Complex> = (0..arrival.paths.elements.len())
-            .map(|i| {
-                let start = Complex::new(arrival.flat, 0.0);
-                let bounced = (0..arrival.bounces).fold(start, |p, _| p * arrival.mirror[i]);
-                arrival.paths.amplitude(i, self.aperture, f)
-                    * bounced
-                    * Complex::phasor(TAU * f * arrival.paths.elements[i].lag_us)
-            })
-            .collect();
-        let (cw, ct) = (self.aperture.near_speed(&self.solid), self.solid.shear_mm_per_us);
-        let centre = &arrival.paths.centre;
-        let reach = centre.path_mm + centre.wedge_path_mm * cw / ct;
-        let strip = elevation::strip_factor(self.aperture.elevation_mm, off_plane_mm, reach, ct / f);
+        let waves = self.waves(arrival, f);
+        let (reach, wavelength) = (arrival.reach_mm(self), self.solid.shear_mm_per_us / f);
+        let strip = elevation::strip_factor(self.aperture.elevation_mm, off_plane_mm, reach, wavelength);
         steering
             .iter()
             .map(|phasors| {

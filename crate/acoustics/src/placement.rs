@@ -50,7 +50,7 @@ impl LocalPoints {
         ]
     }
 
-    fn clear(&mut self) {
+    pub(crate) fn clear(&mut self) {
         self.lists().into_iter().for_each(Vec::clear);
     }
 
@@ -81,7 +81,7 @@ impl LocalPoints {
         }
     }
 
-    fn push(&mut self, [x, y, z]: [f32; 3], [nx, ny, nz]: [f32; 3], area: f32, both: f32) {
+    pub(crate) fn push(&mut self, [x, y, z]: [f32; 3], [nx, ny, nz]: [f32; 3], area: f32, both: f32) {
         self.x.push(x);
         self.y.push(y);
         self.z.push(z);
@@ -173,14 +173,14 @@ impl View {
 
     /// A direction in the frame of the probe.
     #[inline(always)]
-    fn turn(&self, [x, y, z]: [f32; 3]) -> [f32; 3] {
+    pub(crate) fn turn(&self, [x, y, z]: [f32; 3]) -> [f32; 3] {
         let [fx, fy] = self.forward;
         [x * fx + y * fy, y * fx - x * fy, self.depth_sign * z]
     }
 
     /// A place in the frame of the probe; `None` out of reach.
     #[inline(always)]
-    fn place(&self, [x, y, z]: [f32; 3]) -> Option<[f32; 3]> {
+    pub(crate) fn place(&self, [x, y, z]: [f32; 3]) -> Option<[f32; 3]> {
         let ([cx, cy], [fx, fy]) = (self.centre, self.forward);
         let (dx, dy) = (x - cx, y - cy);
         let (x, y) = (dx * fx + dy * fy, dy * fx - dx * fy);

@@ -1,4 +1,4 @@
-//! What reflects: stress-free surfaces as sets of points, and the two faces of the plate.
+//! What reflects: stress-free surfaces as sets of points, round cavities, and the two faces of the plate.
 
 use crate::material::Solid;
 
@@ -49,6 +49,31 @@ pub struct FaceRun {
     pub to: RimPoint,
 }
 
+/// A round cavity, or a short piece of a long one: heard as a whole by its exact series, not by points of its wall.
+#[derive(Clone, Copy, Debug)]
+pub struct Cavity {
+    /// Its centre in plate coordinates, mm.
+    pub position_mm: [f64; 3],
+    /// Diameter, mm.
+    pub diameter_mm: f64,
+    /// Which shape.
+    pub form: CavityForm,
+}
+
+/// Shape of a cavity.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum CavityForm {
+    /// A sphere.
+    Ball,
+    /// A piece of a cylinder; pieces longer than a third of the wavelength are heard as gratings.
+    Bore {
+        /// Unit direction of its axis.
+        direction: [f64; 3],
+        /// Length of the piece, mm.
+        length_mm: f64,
+    },
+}
+
 /// Surface points in structure-of-arrays form, sorted along the weld.
 #[derive(Clone, Debug, Default)]
 pub struct Surface {
@@ -65,6 +90,8 @@ pub struct Surface {
     pub(crate) rims: Vec<RimPoint>,
     /// Faces along which Rayleigh waves run, sorted along the weld.
     pub(crate) runs: Vec<FaceRun>,
+    /// Round cavities, sorted along the weld.
+    pub(crate) cavities: Vec<Cavity>,
 }
 
 impl Surface {
@@ -93,6 +120,14 @@ impl Surface {
         rims.sort_by(|a, b| a.position_mm[1].total_cmp(&b.position_mm[1]));
         runs.sort_by(|a, b| a.from.position_mm[1].total_cmp(&b.from.position_mm[1]));
         (self.rims, self.runs) = (rims, runs);
+        self
+    }
+
+    /// Adds round cavities.
+    #[must_use]
+    pub fn with_cavities(mut self, mut cavities: Vec<Cavity>) -> Self {
+        cavities.sort_by(|a, b| a.position_mm[1].total_cmp(&b.position_mm[1]));
+        self.cavities = cavities;
         self
     }
 

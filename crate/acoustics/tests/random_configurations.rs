@@ -219,7 +219,8 @@ fn compare(set_up: &mut SetUp, stage: &Stage, alike: bool) -> Vec<f64> {
         broken: [&whole, &whole],
         pairs: if alike { &PAIRS[..3] } else { &PAIRS },
     };
-    let reflectors = Reflectors { points: &stage.points, rims: &stage.rims, runs: &stage.runs };
+    let reflectors =
+        Reflectors { points: &stage.points, rims: &stage.rims, runs: &stage.runs, cavities: &[] };
     let exact: Vec<f64> = oracle
         .frame(&reflectors, start_us, centre + AROUND - first)
         .iter()

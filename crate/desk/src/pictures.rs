@@ -98,7 +98,8 @@ fn empty(paper: &Paper) -> Scene {
 
 /// Holes along y, around y = 0.
 fn row_of_holes() -> Surface {
-    Surface::from_points(HOLES_MM.iter().flat_map(|&[x, z]| hole([x, 0.0, z], 0.5 * HOLE_MM).points))
+    let hole = |&[x, z]: &[f64; 2]| hole([x, 0.0, z], 0.5 * HOLE_MM).cavities;
+    Surface::default().with_cavities(HOLES_MM.iter().flat_map(hole).collect())
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@
 use acoustics::engine::FrameEngine;
 use acoustics::material::Solid;
 use acoustics::placement::Placement;
-use acoustics::scene::{Scene, Sides, Surface, SurfacePoint};
+use acoustics::scene::{Cavity, CavityForm, Scene, Surface};
 
 use acoustics::fine_trace::{FINE, FineTrace};
 
@@ -98,7 +98,7 @@ fn hole_height(
     let scene = Scene {
         solid: *solid,
         thickness_mm: None,
-        surface: Surface::from_points(hole([along, path_mm * libm::cos(law.angle)])),
+        surface: Surface::default().with_cavities(hole([along, path_mm * libm::cos(law.angle)])),
         upper_not_flat: Vec::new(),
         lower_not_flat: Vec::new(),
         grain: None,
@@ -115,23 +115,15 @@ fn hole_height(
     libm::log(heights.fold(f64::MIN_POSITIVE, f64::max))
 }
 
-/// The wall of a hole across the beam plane, as long as the beam is wide. Both sides of the beam plane hear the same, so
-/// one half counts twice.
-fn hole([x, z]: [f64; 2]) -> impl Iterator<Item = SurfacePoint> {
-    let radius = 0.5 * HOLE_DIAMETER_MM;
-    let (around, along) = (48, 27);
-    let turn = core::f64::consts::TAU / f64::from(around);
-    let step = 7.95 / f64::from(along);
-    (0..along).flat_map(move |row| {
-        (0..around).map(move |column| {
-            let angle = turn * (f64::from(column) + 0.5 * f64::from(row % 2));
-            let normal = [libm::cos(angle), 0.0, libm::sin(angle)];
-            SurfacePoint {
-                position_mm: [x + radius * normal[0], step * (f64::from(row) + 0.5), z + radius * normal[2]],
-                normal,
-                area_mm2: 2.0 * radius * turn * step,
-                sides: Sides::One,
-            }
-        })
-    })
+/// A hole across the beam plane, as long as the beam is wide. Both sides of the beam plane hear the same, so one half
+/// counts twice.
+fn hole([x, z]: [f64; 2]) -> Vec<Cavity> {
+    const PIECES: u32 = 36;
+    let step = 7.95 / f64::from(PIECES);
+    let piece = |row: u32| Cavity {
+        position_mm: [x, step * (f64::from(row) + 0.5), z],
+        diameter_mm: HOLE_DIAMETER_MM,
+        form: CavityForm::Bore { direction: [0.0, 1.0, 0.0], length_mm: 2.0 * step },
+    };
+    (0..PIECES).map(piece).collect()
 }

@@ -6,7 +6,7 @@
 )]
 
 use acoustics::material::{Solid, WedgeMaterial};
-use acoustics::scene::{Grain, Scene, Sides, Surface, SurfacePoint};
+use acoustics::scene::{Cavity, CavityForm, Grain, Scene, Surface};
 use instrument::bench::{Instrument, View};
 use instrument::gate::Gate;
 use instrument::pose::{Face, Pose, Side};
@@ -50,24 +50,17 @@ fn procedure() -> Procedure {
 
 /// A 3 mm hole along y through x = 0 at a depth.
 fn holes(depths_mm: &[f64], thickness_mm: f64, grain: Option<Grain>) -> Scene {
-    let points = depths_mm.iter().flat_map(|&depth| {
-        (0..100).flat_map(move |row| {
-            (0..48).map(move |column| {
-                let angle = std::f64::consts::TAU * f64::from(column) / 48.0;
-                let normal = [libm::cos(angle), 0.0, libm::sin(angle)];
-                SurfacePoint {
-                    position_mm: [1.5 * normal[0], 0.3 * f64::from(row) - 15.0, depth + 1.5 * normal[2]],
-                    normal,
-                    area_mm2: 1.5 * std::f64::consts::TAU / 48.0 * 0.3,
-                    sides: Sides::One,
-                }
-            })
+    let pieces = depths_mm.iter().flat_map(|&depth| {
+        (0..150).map(move |row| Cavity {
+            position_mm: [0.0, 0.2 * f64::from(row) - 14.9, depth],
+            diameter_mm: 3.0,
+            form: CavityForm::Bore { direction: [0.0, 1.0, 0.0], length_mm: 0.2 },
         })
     });
     Scene {
         solid: Solid::STEEL,
         thickness_mm: Some(thickness_mm),
-        surface: Surface::from_points(points),
+        surface: Surface::default().with_cavities(pieces.collect()),
         upper_not_flat: vec![],
         lower_not_flat: vec![],
         grain,

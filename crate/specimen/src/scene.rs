@@ -1,6 +1,6 @@
 //! From a plate to what a probe can hear.
 
-use acoustics::scene::{FaceRun, Grain, NotFlat, RimPoint, Scene, Surface, SurfacePoint};
+use acoustics::scene::{Cavity, FaceRun, Grain, NotFlat, RimPoint, Scene, Surface, SurfacePoint};
 
 use crate::flaw::{Flaw, FlawKind};
 use crate::joint::Preparation;
@@ -11,25 +11,33 @@ use crate::weld_surface;
 /// Finest spacing made, mm; finer serves no wave a plate is scanned with and would fill the memory.
 const FINEST_MM: f64 = 0.05;
 
-/// Points and rims of one flaw.
+/// Points, rims and cavities of one flaw.
 fn flaw_surface(
     flaw: &Flaw,
     plate: &Plate,
     spacing_mm: f64,
     points: &mut Vec<SurfacePoint>,
-    rims: &mut Rims,
+    others: &mut Others,
 ) {
     for piece in shape::pieces(flaw, plate) {
         piece.points(spacing_mm, points);
-        piece.rims(spacing_mm, &mut rims.rims, &mut rims.runs);
+        piece.rims(spacing_mm, &mut others.rims, &mut others.runs);
+        others.cavities.extend(piece.cavity());
     }
 }
 
-/// Rims and runs as they are gathered.
+/// What is heard beside points, as it is gathered.
 #[derive(Default)]
-struct Rims {
+struct Others {
     rims: Vec<RimPoint>,
     runs: Vec<FaceRun>,
+    cavities: Vec<Cavity>,
+}
+
+impl Others {
+    fn join(self, points: Vec<SurfacePoint>) -> Surface {
+        Surface::from_points(points).with_rims(self.rims, self.runs).with_cavities(self.cavities)
+    }
 }
 
 /// Where an unfused root stands open, there is no flat face.
@@ -47,15 +55,15 @@ fn open_root(flaw: &Flaw, plate: &Plate) -> Option<NotFlat> {
 pub(crate) fn scene(plate: &Plate, point_spacing_mm: f64) -> Scene {
     let spacing_mm = point_spacing_mm.max(FINEST_MM);
     let mut outside = weld_surface::outside(plate, spacing_mm);
-    let mut rims = Rims::default();
+    let mut others = Others::default();
     for flaw in &plate.flaws {
-        flaw_surface(flaw, plate, spacing_mm, &mut outside.points, &mut rims);
+        flaw_surface(flaw, plate, spacing_mm, &mut outside.points, &mut others);
         outside.lower_not_flat.extend(open_root(flaw, plate));
     }
     Scene {
         solid: plate.solid,
         thickness_mm: Some(plate.thickness_mm),
-        surface: Surface::from_points(outside.points).with_rims(rims.rims, rims.runs),
+        surface: others.join(outside.points),
         upper_not_flat: outside.upper_not_flat,
         lower_not_flat: outside.lower_not_flat,
         grain: Some(Grain { seed: plate.seed, level_db: plate.grain_level_db }),
@@ -68,13 +76,13 @@ pub(crate) fn flaw_scenes(plate: &Plate, point_spacing_mm: f64) -> Vec<Scene> {
     let spacing_mm = point_spacing_mm.max(FINEST_MM);
     let outside = weld_surface::outside(plate, spacing_mm);
     let lone = |flaw: &Flaw| {
-        let (mut points, mut rims) = (Vec::new(), Rims::default());
-        flaw_surface(flaw, plate, spacing_mm, &mut points, &mut rims);
+        let (mut points, mut others) = (Vec::new(), Others::default());
+        flaw_surface(flaw, plate, spacing_mm, &mut points, &mut others);
         let open = plate.flaws.iter().filter_map(|flaw| open_root(flaw, plate));
         Scene {
             solid: plate.solid,
             thickness_mm: Some(plate.thickness_mm),
-            surface: Surface::from_points(points).with_rims(rims.rims, rims.runs),
+            surface: others.join(points),
             upper_not_flat: outside.upper_not_flat.clone(),
             lower_not_flat: outside.lower_not_flat.iter().copied().chain(open).collect(),
             grain: None,

@@ -1,6 +1,6 @@
 //! Tests of flaw shapes.
 
-use acoustics::scene::{Sides, SurfacePoint};
+use acoustics::scene::{Cavity, Sides, SurfacePoint};
 
 use crate::flaw::{Flaw, FlawKind, Place, RootSpot};
 use crate::joint::{Bevel, Preparation, WeldSide};
@@ -14,8 +14,35 @@ fn points(flaw: &Flaw, plate: &Plate, spacing_mm: f64) -> Vec<SurfacePoint> {
     let mut out = Vec::new();
     for piece in shape::pieces(flaw, plate) {
         piece.points(spacing_mm, &mut out);
+        if let Some(cavity) = piece.cavity() {
+            out.extend(wall(&cavity, spacing_mm));
+        }
     }
     out
+}
+
+/// The wall of a round pore in cells; the model hears a pore as a whole.
+fn wall(pore: &Cavity, spacing_mm: f64) -> Vec<SurfacePoint> {
+    use std::f64::consts::{PI, TAU};
+    let radius = pore.diameter_mm / 2.0;
+    let bands = libm::ceil(PI * radius / spacing_mm).max(4.0);
+    let band = |k: u32| {
+        let [top, middle, bottom] = [0.0, 0.5, 1.0].map(|part| PI * (f64::from(k) + part) / bands);
+        let widest = [top, middle, bottom].map(libm::sin).into_iter().fold(0.0, f64::max);
+        let cells = libm::ceil(TAU * radius * widest / spacing_mm).max(4.0);
+        (0..cells as u32).map(move |cell| {
+            let turn = TAU * (f64::from(cell) + 0.5) / cells;
+            let normal =
+                [libm::sin(middle) * libm::cos(turn), libm::sin(middle) * libm::sin(turn), libm::cos(middle)];
+            SurfacePoint {
+                position_mm: std::array::from_fn(|k| pore.position_mm[k] + radius * normal[k]),
+                normal,
+                area_mm2: TAU * radius * radius * (libm::cos(top) - libm::cos(bottom)) / cells,
+                sides: Sides::One,
+            }
+        })
+    };
+    (0..bands as u32).flat_map(band).collect()
 }
 
 fn area(points: &[SurfacePoint]) -> f64 {

@@ -182,11 +182,12 @@ fn surfaces_are_the_same_for_ever() {
             .map(|(_, flaw)| flaw)
             .collect();
         let mut points = outside(&plate, SPACING_MM).points;
-        let (mut rims, mut runs) = (Vec::new(), Vec::new());
+        let (mut rims, mut runs, mut cavities) = (Vec::new(), Vec::new(), Vec::new());
         for flaw in &plate.flaws {
             for piece in crate::shape::pieces(flaw, &plate) {
                 piece.points(SPACING_MM, &mut points);
                 piece.rims(SPACING_MM, &mut rims, &mut runs);
+                cavities.extend(piece.cavity());
             }
         }
         let mut hash = 0xcbf2_9ce4_8422_2325_u64;
@@ -206,8 +207,12 @@ fn surfaces_are_the_same_for_ever() {
             take(&rim.normal);
             take(&[rim.length_mm]);
         }
-        ([points.len(), rims.len(), runs.len()], format!("{hash:016x}"))
+        for cavity in &cavities {
+            take(&cavity.position_mm);
+            take(&[cavity.diameter_mm]);
+        }
+        ([points.len(), rims.len(), runs.len(), cavities.len()], format!("{hash:016x}"))
     };
-    assert_eq!(digest(Preparation::SingleV), ([65935, 659, 128], "dc969a001c920c35".to_owned()));
-    assert_eq!(digest(Preparation::DoubleV), ([73104, 520, 128], "d99e29d9e2267f41".to_owned()));
+    assert_eq!(digest(Preparation::SingleV), ([56706, 659, 128, 31], "dc1e58f49ad247fa".to_owned()));
+    assert_eq!(digest(Preparation::DoubleV), ([63875, 520, 128, 31], "bb537d9105194406".to_owned()));
 }

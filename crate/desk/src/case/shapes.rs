@@ -1,7 +1,7 @@
 //! Reflectors of the cases as surface points and rims.
 
 use acoustics::oracle;
-use acoustics::scene::{FaceRun, NotFlat, RimPoint, Sides, Surface, SurfacePoint};
+use acoustics::scene::{Cavity, CavityForm, FaceRun, NotFlat, RimPoint, Sides, Surface, SurfacePoint};
 
 use super::file::Object;
 
@@ -17,6 +17,8 @@ pub struct Reflectors {
     pub rims: Vec<RimPoint>,
     /// Smooth faces between rims.
     pub runs: Vec<FaceRun>,
+    /// Round cavities.
+    pub cavities: Vec<Cavity>,
     /// Parts of the upper face that are not flat.
     pub upper_not_flat: Vec<NotFlat>,
     /// Parts of the lower face that are not flat.
@@ -41,12 +43,19 @@ impl Reflectors {
 
     /// For the fast frames.
     pub fn surface(&self) -> Surface {
-        Surface::from_points(self.points.iter().copied()).with_rims(self.rims.clone(), self.runs.clone())
+        Surface::from_points(self.points.iter().copied())
+            .with_rims(self.rims.clone(), self.runs.clone())
+            .with_cavities(self.cavities.clone())
     }
 
     /// For the exact sum.
     pub fn exact(&self) -> oracle::Reflectors<'_> {
-        oracle::Reflectors { points: &self.points, rims: &self.rims, runs: &self.runs }
+        oracle::Reflectors {
+            points: &self.points,
+            rims: &self.rims,
+            runs: &self.runs,
+            cavities: &self.cavities,
+        }
     }
 
     fn point(&mut self, [x, z]: [f64; 2], [nx, nz]: [f64; 2], length_mm: f64, sides: Sides) {
@@ -60,13 +69,11 @@ impl Reflectors {
 
     /// A round hole.
     pub fn circle(&mut self, [cx, cz]: [f64; 2], radius: f64) {
-        let count = libm::ceil(core::f64::consts::TAU * radius / STEP_MM).max(24.0);
-        for k in 0..count as u32 {
-            let angle = core::f64::consts::TAU * (f64::from(k) + 0.5) / count;
-            let n = [libm::cos(angle), libm::sin(angle)];
-            let length = core::f64::consts::TAU * radius / count;
-            self.point([cx + radius * n[0], cz + radius * n[1]], n, length, Sides::One);
-        }
+        self.cavities.push(Cavity {
+            position_mm: [cx, 0.0, cz],
+            diameter_mm: 2.0 * radius,
+            form: CavityForm::Bore { direction: [0.0, 1.0, 0.0], length_mm: 1.0 },
+        });
     }
 
     fn segment(&mut self, a: [f64; 2], b: [f64; 2], normal: [f64; 2], sides: Sides) {

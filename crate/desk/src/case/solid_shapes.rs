@@ -2,7 +2,7 @@
 
 use core::f64::consts::TAU;
 
-use acoustics::scene::{RimPoint, Sides, SurfacePoint};
+use acoustics::scene::{Cavity, CavityForm, RimPoint, Sides, SurfacePoint};
 
 use super::shapes::Reflectors;
 
@@ -37,44 +37,19 @@ pub fn reflectors(kind: &str, angle: f64, path_mm: f64) -> Option<Reflectors> {
 
 /// A round hole along y, longer than the beam is wide.
 pub fn hole([x, _, z]: [f64; 3], radius: f64) -> Reflectors {
-    let (rows, columns) = (80, 60);
-    let (step, turn) = (15.8 / f64::from(rows), TAU / f64::from(columns));
-    faces((0..rows).flat_map(|row| {
-        (0..columns).map(move |column| {
-            let angle = turn * (f64::from(column) + 0.5 * f64::from(row % 2));
-            let normal = [libm::cos(angle), 0.0, libm::sin(angle)];
-            SurfacePoint {
-                position_mm: [
-                    x + radius * normal[0],
-                    step * (f64::from(row) + 0.5) - 7.9,
-                    z + radius * normal[2],
-                ],
-                normal,
-                area_mm2: radius * turn * step,
-                sides: Sides::One,
-            }
-        })
-    }))
+    const PIECES: u32 = 80;
+    let step = 15.8 / f64::from(PIECES);
+    let piece = |row: u32| Cavity {
+        position_mm: [x, step * (f64::from(row) + 0.5) - 7.9, z],
+        diameter_mm: 2.0 * radius,
+        form: CavityForm::Bore { direction: [0.0, 1.0, 0.0], length_mm: step },
+    };
+    Reflectors { cavities: (0..PIECES).map(piece).collect(), ..Reflectors::default() }
 }
 
-/// A round void; points in bands of equal height, which have equal area.
-fn sphere([x, y, z]: [f64; 3], radius: f64) -> Reflectors {
-    let bands = libm::ceil(2.0 * radius / STEP_MM) as u32;
-    let around = libm::ceil(TAU * radius / STEP_MM) as u32;
-    faces((0..bands).flat_map(|band| {
-        (0..around).map(move |k| {
-            let up = -1.0 + 2.0 * (f64::from(band) + 0.5) / f64::from(bands);
-            let out = f64::sqrt(1.0 - up * up);
-            let angle = TAU * (f64::from(k) + 0.5 * f64::from(band % 2)) / f64::from(around);
-            let normal = [out * libm::cos(angle), up, out * libm::sin(angle)];
-            SurfacePoint {
-                position_mm: [x + radius * normal[0], y + radius * normal[1], z + radius * normal[2]],
-                normal,
-                area_mm2: 2.0 * TAU * radius * radius / (f64::from(bands) * f64::from(around)),
-                sides: Sides::One,
-            }
-        })
-    }))
+fn sphere(position_mm: [f64; 3], radius: f64) -> Reflectors {
+    let ball = Cavity { position_mm, diameter_mm: 2.0 * radius, form: CavityForm::Ball };
+    Reflectors { cavities: vec![ball], ..Reflectors::default() }
 }
 
 fn faces(points: impl Iterator<Item = SurfacePoint>) -> Reflectors {
