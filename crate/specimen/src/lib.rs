@@ -11,14 +11,22 @@ pub mod flaw;
 pub mod generator;
 pub mod joint;
 pub mod plate;
+pub mod runs;
 pub mod section;
 
+mod backing;
+mod groove;
 mod noise;
 mod patch;
+mod profile;
 mod scene;
 mod shape;
 mod weld_surface;
 
+#[cfg(test)]
+mod flaw_tests;
+#[cfg(test)]
+mod joint_tests;
 #[cfg(test)]
 mod rim_tests;
 #[cfg(test)]
@@ -27,3 +35,9 @@ mod sample;
 mod shape_tests;
 #[cfg(test)]
 mod surface_tests;
+
+// Serde hands over a reference.
+#[expect(clippy::trivially_copy_pass_by_ref)]
+fn is_zero(value: &f64) -> bool {
+    *value == 0.0
+}
