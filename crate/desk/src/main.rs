@@ -11,6 +11,7 @@ mod files;
 mod frame;
 mod mark;
 mod plate;
+mod plate_file;
 
 use failure::Failure;
 
@@ -51,7 +52,7 @@ fn main() -> ExitCode {
         Err(Failure::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(failure) => {
             eprintln!("{failure}");
-            ExitCode::FAILURE
+            ExitCode::from(failure.code())
         }
     }
 }

@@ -7,6 +7,7 @@ use crate::plate::Plate;
 
 /// What a flaw is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum FlawKind {
     /// Weld metal lies on a bevel without having fused to it.
@@ -112,6 +113,7 @@ impl FlawKind {
 
 /// Where at the root of the weld.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum RootSpot {
     /// On the centreline.
@@ -139,6 +141,7 @@ impl RootSpot {
 
 /// Where a flaw lies in the section of the weld.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Place {
     /// On the prepared bevel; slag lies against it.
@@ -185,6 +188,7 @@ pub enum Place {
 
 /// One flaw of a plate.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Flaw {
     /// What it is.
@@ -226,6 +230,7 @@ fn no_branches(value: &u32) -> bool {
 
 /// The box a flaw fills, as the flaw map states it: to 0.1 mm.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Extent {
     /// Along the weld, from and to, mm from the datum end.

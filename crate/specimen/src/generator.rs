@@ -113,6 +113,7 @@ fn bare(stream: &mut Stream, preparation: Preparation, level: &Level) -> Plate {
             root_bead: single.then_some(bead),
             ..Joint::default()
         },
+        block: None,
         flaws: Vec::new(),
     }
 }

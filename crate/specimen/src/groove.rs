@@ -14,6 +14,11 @@ const DRESSED: f64 = 4.0;
 const J_CHORDS: u32 = 8;
 
 impl Joint {
+    /// True where there is no weld.
+    pub fn is_none(&self) -> bool {
+        self.preparation == Preparation::None
+    }
+
     /// Share of the upper groove in the depth of both, 0..=1 (1 for a weld from one face).
     pub fn share(&self) -> f64 {
         if self.preparation.is_double() { self.upper_share.unwrap_or(0.5) } else { 1.0 }

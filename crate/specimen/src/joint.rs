@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// A side of the weld.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum WeldSide {
     /// x < 0.
     A,
@@ -26,6 +27,7 @@ impl WeldSide {
 
 /// How the edges were prepared before welding.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Preparation {
     /// One V open to the upper face, root at the lower face.
@@ -76,6 +78,7 @@ impl Preparation {
 
 /// One of the edges of a groove. A face of the plate is named by the bevel that opens to it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Bevel {
     /// The bevel that opens to the upper face; the only one of a weld from one face.
@@ -87,6 +90,7 @@ pub enum Bevel {
 
 /// The last layer of a weld, standing above the plate face as a flat arc.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Cap {
     /// How far the cap reaches past the edge of the groove, each side, mm.
@@ -100,6 +104,7 @@ pub struct Cap {
 /// The bead that came through the root of a weld from one face, standing below the lower face as a flat arc. With a
 /// negative height it is drawn in: root concavity.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RootBead {
     /// Distance of its two toes, mm.
@@ -112,6 +117,7 @@ pub struct RootBead {
 
 /// A groove melted into the plate along a toe of the upper cap and not filled.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Undercut {
     /// Side of the weld.
@@ -124,6 +130,7 @@ pub struct Undercut {
 
 /// A flat bar that was laid under the root and stays there; the weld is fused into it.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BackingBar {
     /// Extent across the weld, mm; its middle lies under the middle of the root gap.
@@ -136,6 +143,7 @@ pub struct BackingBar {
 
 /// A butt joint: the edges before welding and the outside after it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Joint {
     /// How the edges were prepared.

@@ -5,6 +5,7 @@
 //!
 //! This crate knows no probe, no marks and no screen. The same plate gives the same surfaces on every machine.
 
+pub mod block;
 pub mod check;
 pub mod file;
 pub mod flaw;

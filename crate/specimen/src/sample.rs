@@ -29,6 +29,7 @@ pub(crate) fn plate(preparation: Preparation) -> Plate {
             root_bead: single.then_some(RootBead { width_mm: 5.0, height_mm: 1.2, ripple_mm: 0.08 }),
             ..Joint::default()
         },
+        block: None,
         flaws: Vec::new(),
     }
 }

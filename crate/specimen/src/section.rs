@@ -22,7 +22,7 @@ pub struct Outline {
     /// The cap, from side A to side B; for a weld from both faces the upper cap, then the lower. Then undercut and dressed
     /// faces, if any.
     pub cap: Vec<Line>,
-    /// The root bead, from side A to side B, and a backing bar; empty for a weld from both faces and a flush root.
+    /// The root bead, from side A to side B, a backing bar, and the holes, notches and round ends of a block; empty for a weld from both faces and a flush root.
     pub root: Vec<Line>,
     /// Boundaries between the runs of weld metal.
     pub runs: Vec<Line>,
@@ -76,6 +76,7 @@ impl Outline {
                 .into_iter()
                 .map(|part| arc(part, thickness))
                 .chain(crate::backing::outline(plate))
+                .chain(plate.block.iter().flat_map(|block| block.lines(plate)))
                 .collect(),
             runs: runs::lines(plate),
             heat_affected: edges(joint.heat_affected_mm()),

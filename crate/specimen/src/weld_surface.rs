@@ -101,6 +101,9 @@ pub(crate) fn outside(plate: &Plate, spacing_mm: f64) -> Outside {
         }
     }
     backing::points(plate, spacing_mm, &mut outside);
+    if let Some(block) = &plate.block {
+        block.surfaces(plate, spacing_mm, &mut outside);
+    }
     outside
 }
 
