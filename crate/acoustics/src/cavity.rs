@@ -118,7 +118,7 @@ mod tests {
         let rows = if shape == Shape::Bore { 1 } else { 200 };
         for row in 0..rows {
             let y = if shape == Shape::Bore { 0.0 } else { -1.0 + 2.0 * (f64::from(row) + 0.5) / 200.0 };
-            let ring = libm::sqrt(1.0 - y * y);
+            let ring = f64::sqrt(1.0 - y * y);
             for column in 0..800 {
                 let angle = core::f64::consts::TAU * f64::from(column) / 800.0;
                 let n = [ring * libm::sin(angle), y, ring * libm::cos(angle)];
@@ -159,7 +159,7 @@ mod tests {
                 mirror += kirchhoff(shape, 1.0, k, angle) * turn;
             }
             let specular = match shape {
-                Shape::Bore => 2.0 * libm::sqrt(PI * libm::cos(angle) / k),
+                Shape::Bore => 2.0 * f64::sqrt(PI * libm::cos(angle) / k),
                 Shape::Ball => 2.0 * PI / k,
             };
             ray += window * height * specular;

@@ -7,10 +7,12 @@ use clap::{Args, Subcommand, ValueEnum};
 use exam::findable;
 use exam::paper::Paper;
 use exam::words;
+use specimen::generator::Design;
 use specimen::joint::Preparation;
 
 use crate::failure::Failure;
 use crate::files;
+use crate::plate_file;
 
 /// What to do with plates.
 #[derive(Subcommand)]
@@ -23,23 +25,53 @@ pub enum Command {
     /// Scan a plate and say how high each flaw stands at best from each side; fails when a flaw stays below
     /// the recording level and the marking scheme does not say so.
     Echoes(Echoes),
+    /// Set one value of a plate file; comments and order stay, and a value that does not fit is refused.
+    Set(plate_file::Set),
+    /// Bring plate files to the newest version of their form; comments and order stay.
+    Migrate(plate_file::Migrate),
+    /// Print the JSON Schema of plate files.
+    Schema,
 }
 
-/// How the edges were prepared.
+/// The joint.
 #[derive(Clone, Copy, ValueEnum)]
-enum PreparationName {
+enum JointName {
     /// One V open to the upper face.
     SingleV,
     /// A V from each face.
     DoubleV,
+    /// One edge bevelled, the other upright.
+    SingleBevel,
+    /// One edge bevelled from both faces, the other upright.
+    DoubleBevel,
+    /// One edge with a J, the other upright.
+    SingleJ,
+    /// Both edges upright.
+    Square,
+    /// A single V on a backing bar.
+    BackingBar,
+}
+
+impl From<JointName> for Design {
+    fn from(name: JointName) -> Self {
+        let preparation = match name {
+            JointName::SingleV | JointName::BackingBar => Preparation::SingleV,
+            JointName::DoubleV => Preparation::DoubleV,
+            JointName::SingleBevel => Preparation::SingleBevel,
+            JointName::DoubleBevel => Preparation::DoubleBevel,
+            JointName::SingleJ => Preparation::SingleJ,
+            JointName::Square => Preparation::Square,
+        };
+        Self { preparation, backing_bar: matches!(name, JointName::BackingBar) }
+    }
 }
 
 /// Arguments of `plate new`.
 #[derive(Args)]
 pub struct New {
-    /// How the edges were prepared.
-    #[arg(long, value_enum)]
-    preparation: PreparationName,
+    /// The joint.
+    #[arg(long, alias = "preparation", value_enum)]
+    joint: JointName,
     /// From 1 (easy) to 5 (hard).
     #[arg(long, value_parser = clap::value_parser!(u8).range(1..=5))]
     level: u8,
@@ -72,15 +104,14 @@ pub fn run(command: &Command) -> Result<(), Failure> {
         Command::New(arguments) => new(arguments),
         Command::Check(arguments) => check(arguments),
         Command::Echoes(arguments) => echoes(arguments),
+        Command::Set(arguments) => plate_file::set(arguments),
+        Command::Migrate(arguments) => plate_file::migrate(arguments),
+        Command::Schema => plate_file::schema(),
     }
 }
 
 fn new(arguments: &New) -> Result<(), Failure> {
-    let preparation = match arguments.preparation {
-        PreparationName::SingleV => Preparation::SingleV,
-        PreparationName::DoubleV => Preparation::DoubleV,
-    };
-    let text = Paper::generate(preparation, arguments.level, arguments.seed).made_fair()?.to_toml()?;
+    let text = Paper::generate(arguments.joint, arguments.level, arguments.seed).made_fair()?.to_toml()?;
     match &arguments.output {
         Some(path) => files::write_new(path, text.as_bytes()),
         None => Ok(io::stdout().write_all(text.as_bytes())?),
@@ -96,7 +127,7 @@ fn check(arguments: &Check) -> Result<(), Failure> {
             Err(failure) => bad.push(failure.to_string()),
         }
     }
-    if bad.is_empty() { Ok(()) } else { Err(Failure::Said(bad.join("\n"))) }
+    if bad.is_empty() { Ok(()) } else { Err(Failure::Files(bad.join("\n"))) }
 }
 
 fn echoes(arguments: &Echoes) -> Result<(), Failure> {

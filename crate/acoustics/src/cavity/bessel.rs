@@ -21,7 +21,7 @@ pub struct Waves {
 /// Z(n-1) + Z(n+1) = (2n + shift) Z(n)/x.
 fn downwards(x: f64, last: usize, shift: f64) -> (Vec<f64>, f64) {
     let above = (last as f64).max(x);
-    let start = above as usize + 16 + libm::sqrt(60.0 * above) as usize;
+    let start = above as usize + 16 + f64::sqrt(60.0 * above) as usize;
     let mut values = vec![0.0; last + 1];
     let (mut next, mut here, mut sum) = (0.0, 1e-250, 0.0);
     for n in (0..=start).rev() {

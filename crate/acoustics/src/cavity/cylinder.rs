@@ -124,7 +124,7 @@ pub fn converted_amplitude(orders: &[Order], kappa: f64, kt_a: f64, turn: f64) -
 }
 
 fn amplitude(ka: f64) -> Complex {
-    Complex::phasor(-FRAC_PI_4) * libm::sqrt(2.0 / (PI * ka))
+    Complex::phasor(-FRAC_PI_4) * f64::sqrt(2.0 / (PI * ka))
 }
 
 fn even_sum(orders: impl Iterator<Item = Complex>, turn: f64) -> Complex {

@@ -149,7 +149,7 @@ impl Fit {
                 let known: f64 = line.iter().zip(above).map(|(a, b)| a * b).sum();
                 let rest = diagonals[row - column] - known;
                 line.push(if column == row {
-                    libm::sqrt(rest + RIDGE * diagonals[0])
+                    f64::sqrt(rest + RIDGE * diagonals[0])
                 } else {
                     rest / factor[column][column]
                 });

@@ -28,6 +28,7 @@ fn papers() -> impl Strategy<Value = Paper> {
                     height_mm,
                     width_mm: None,
                     tilt_deg: 0.0,
+                    branches: 0,
                     seed: u64::from(seed),
                     mandatory: true,
                     place: match kind {
@@ -37,6 +38,11 @@ fn papers() -> impl Strategy<Value = Paper> {
                         FlawKind::RootCrack | FlawKind::IncompletePenetration => {
                             Place::Root { at: RootSpot::Centre }
                         }
+                        FlawKind::LackOfRootFusion => Place::Root { at: RootSpot::EdgeA },
+                        FlawKind::LackOfInterRunFusion => {
+                            Place::Run { layer: 1, run: 1, groove: Bevel::Upper }
+                        }
+                        FlawKind::ToeCrack => Place::Toe { side: WeldSide::B, face: Bevel::Upper },
                         _ => Place::Weld { depth_mm, offset_mm: 0.0 },
                     },
                 }
