@@ -1,9 +1,10 @@
 //! Tests of every kind of flaw in every joint.
 
-use acoustics::scene::{Sides, SurfacePoint};
+use acoustics::scene::{Cavity, Sides, SurfacePoint};
 
 use crate::flaw::{Flaw, FlawKind, Place};
 use crate::joint::WeldSide;
+use crate::patch::Piece;
 use crate::plate::Plate;
 use crate::{runs, sample, shape};
 
@@ -13,6 +14,10 @@ fn points(flaw: &Flaw, plate: &Plate, spacing_mm: f64) -> Vec<SurfacePoint> {
         piece.points(spacing_mm, &mut out);
     }
     out
+}
+
+fn cavities(flaw: &Flaw, plate: &Plate) -> Vec<Cavity> {
+    shape::pieces(flaw, plate).iter().filter_map(Piece::cavity).collect()
 }
 
 /// Every `step`th joint with every flaw it can have, over some seeds.
@@ -82,10 +87,16 @@ fn points_fill_the_map() {
     each(3, 20..21, &mut |plate, flaw| {
         let extent = flaw.extent(plate);
         let points = points(flaw, plate, 0.1);
+        let cavities = cavities(flaw, plate);
         for (axis, range) in [(0, extent.across_mm), (1, extent.along_mm), (2, extent.depth_mm)] {
-            let (low, high) = points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| {
-                (low.min(p.position_mm[axis]), high.max(p.position_mm[axis]))
+            let poles = cavities.iter().flat_map(|cavity| {
+                [-0.5, 0.5].map(|half| cavity.position_mm[axis] + half * cavity.diameter_mm)
             });
+            let (low, high) = points
+                .iter()
+                .map(|point| point.position_mm[axis])
+                .chain(poles)
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| (low.min(at), high.max(at)));
             let what =
                 format!("{:?} {flaw:?} axis {axis}: {low}..{high} in {range:?}", plate.joint.preparation);
             assert!(low >= range[0] - 0.06 && high <= range[1] + 0.06, "{what}");
@@ -105,7 +116,8 @@ fn points_fill_the_map() {
 #[test]
 fn hollow_flaws_are_closed_and_face_out() {
     each(3, 30..31, &mut |plate, flaw| {
-        if flaw.kind.is_planar() {
+        // Round pores are heard as a whole and have no points.
+        if flaw.kind.is_planar() || !cavities(flaw, plate).is_empty() {
             return;
         }
         let points = points(flaw, plate, 0.1);

@@ -135,7 +135,7 @@ fn bare(stream: &mut Stream, design: Design, level: &Level) -> Plate {
         length_mm: LENGTH_MM,
         width_mm: WIDTH_MM,
         grain_level_db: level.grain_level_db,
-        longitudinal_waves: false,
+        longitudinal_waves: level.longitudinal_waves,
         solid: Solid::STEEL,
         joint: joint(stream, design, level),
         block: None,

@@ -88,7 +88,7 @@ fn evenness(counts: &[u32]) -> f64 {
     let mean = f64::from(counts.iter().sum::<u32>()) / counts.len() as f64;
     let square: f64 =
         counts.iter().map(|&count| (f64::from(count) - mean) * (f64::from(count) - mean) / mean).sum();
-    1.0 - ChiSquared::new(counts.len() as f64 - 1.0).unwrap().cdf(square)
+    1.0 - ChiSquared::new(counts.len() as f64 - 1.0).expect("more than one kind").cdf(square)
 }
 
 /// Kinds, sides and halves of the weld over 10,000 seeds. Shares are equal among the kinds that a joint can have.

@@ -20,6 +20,8 @@ pub(super) struct Level {
     pub(super) branches: [u32; 2],
     pub(super) between_mm: f64,
     pub(super) grain_level_db: f64,
+    /// Whether echoes of longitudinal waves are heard.
+    pub(super) longitudinal_waves: bool,
     pub(super) ripple_mm: [f64; 2],
     pub(super) distractor_percent: u32,
     pub(super) thickness_mm: Thicknesses,
