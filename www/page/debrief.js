@@ -2,7 +2,7 @@
 import { html, say } from './element.js';
 import { button } from './fields.js';
 import { save } from './save.js';
-import { freshAddress, freshSeed } from './start.js';
+import { PREPARATIONS, freshAddress, freshSeed } from './start.js';
 import { number, text } from './text.js';
 
 export function debriefView(session, { go, again, look }) {
@@ -43,7 +43,8 @@ export function debriefView(session, { go, again, look }) {
   function fresh() {
     const { source, about } = session;
     if (source.kind === 'practice') return freshAddress(source.preparation, source.level, freshSeed());
-    return freshAddress(about.preparation === text('preparation.double-v').toLowerCase() ? 'double-v' : 'single-v', 2, freshSeed());
+    const same = (name) => text(`preparation.${name}`).toLowerCase() === about.preparation.toLowerCase();
+    return freshAddress(PREPARATIONS.find(same) ?? PREPARATIONS[0], 2, freshSeed());
   }
 
   function flawRow(row, note) {

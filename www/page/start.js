@@ -7,7 +7,8 @@ import { all, forget } from './store.js';
 
 /** File names of the practice plates, with what their small drawing needs. */
 const PLATES = [['th-07', 20, false], ['th-11', 25, true], ['th-03', 12, false]];
-const PREPARATIONS = ['single-v', 'double-v'];
+/** Joints that plates are drawn with. */
+export const PREPARATIONS = ['single-v', 'double-v', 'single-bevel', 'double-bevel', 'single-j', 'square', 'backing-bar'];
 const LEVELS = ['1', '2', '3', '4', '5'];
 
 /** `go(address)` opens an address, `open(source)` a plate, `resume(record)` an attempt. */

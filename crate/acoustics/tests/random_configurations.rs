@@ -329,7 +329,7 @@ fn bar_db(object: Object) -> f64 {
 /// Where the bar is not met: object, elements, on a wedge, and what holds instead, dB rms. Long apertures stand in their
 /// near field here: what goes out on one leg and comes home on another reaches more beams than the engine looks at
 /// (corners and gaps), and three terms in frequency do not follow the points. Half of the set-ups are unfocused.
-const NOT_MET: [(Object, u32, bool, f64); 22] = [
+const NOT_MET: [(Object, u32, bool, f64); 19] = [
     (Object::Point, 16, false, 0.52),
     (Object::Point, 32, true, 0.58),
     (Object::Point, 64, true, 1.12),
@@ -337,7 +337,6 @@ const NOT_MET: [(Object, u32, bool, f64); 22] = [
     (Object::PointOnAllLegs, 16, false, 0.41),
     (Object::PointOnAllLegs, 32, true, 0.42),
     (Object::PointOnAllLegs, 64, true, 1.93),
-    (Object::PointOnAllLegs, 64, false, 0.35),
     (Object::PointBesideThePlane, 32, true, 0.81),
     (Object::PointBesideThePlane, 64, true, 1.35),
     (Object::PointBesideThePlane, 64, false, 0.39),
@@ -345,13 +344,11 @@ const NOT_MET: [(Object, u32, bool, f64); 22] = [
     (Object::NearPoint, 64, true, 3.86),
     (Object::NearPoint, 64, false, 1.32),
     (Object::Strip, 16, false, 1.07),
-    (Object::Corner, 64, true, 10.80),
-    (Object::Corner, 64, false, 1.32),
+    (Object::Corner, 64, true, 5.00),
     (Object::Gap, 16, false, 2.61),
     (Object::Gap, 32, true, 10.61),
     (Object::Gap, 32, false, 0.80),
-    (Object::Gap, 64, true, 9.74),
-    (Object::Gap, 64, false, 1.01),
+    (Object::Gap, 64, true, 8.63),
 ];
 
 #[test]

@@ -8,7 +8,7 @@ use exam::log::Event;
 use exam::paper::Paper;
 use instrument::bench::View;
 use serde::Serialize;
-use specimen::joint::Preparation;
+use specimen::generator::Design;
 use wasm_bindgen::prelude::*;
 
 use crate::session::{Session, SessionError, value};
@@ -49,12 +49,11 @@ impl Bench {
         Self::on(paper)
     }
 
-    /// Makes a practice plate: `single-v` or `double-v`, level 1 to 5, a seed in decimal digits.
-    pub fn practice(preparation: &str, level: f64, seed: &str) -> Result<Bench, JsError> {
-        let preparation = match preparation {
-            "single-v" => Preparation::SingleV,
-            "double-v" => Preparation::DoubleV,
-            _ => return Err(told(value("preparation", preparation, "single-v or double-v"))),
+    /// Makes a practice plate: a joint by its name, level 1 to 5, a seed in decimal digits.
+    pub fn practice(joint: &str, level: f64, seed: &str) -> Result<Bench, JsError> {
+        let Some(design) = Design::named(joint) else {
+            let known: Vec<&str> = Design::all().into_iter().map(Design::name).collect();
+            return Err(told(value("preparation", joint, &known.join(", "))));
         };
         // Taken as it comes: a narrower type would quietly turn 257 into 1.
         let Some(level) = (1..=5_u8).find(|&known| f64::from(known) == level) else {
@@ -63,7 +62,7 @@ impl Bench {
         let seed = seed
             .parse()
             .map_err(|_| told(value("seed", seed, "a whole number from 0 to 18446744073709551615")))?;
-        Self::on(Paper::generate(preparation, level, seed))
+        Self::on(Paper::generate(design, level, seed))
     }
 
     fn on(paper: Paper) -> Result<Bench, JsError> {

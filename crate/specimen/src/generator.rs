@@ -52,7 +52,13 @@ impl Design {
         Preparation::ALL.into_iter().map(Self::from).chain([backed]).collect()
     }
 
-    fn name(self) -> &'static str {
+    /// The joint of a name, as in [`Design::name`].
+    pub fn named(name: &str) -> Option<Self> {
+        Self::all().into_iter().find(|design| design.name() == name)
+    }
+
+    /// Its name in addresses and on the command line.
+    pub fn name(self) -> &'static str {
         match self.preparation {
             Preparation::SingleV if self.backing_bar => "backing-bar",
             Preparation::SingleV => "single-v",
