@@ -6,6 +6,7 @@ use crate::aperture::Aperture;
 use crate::axes::Axes;
 use crate::complex::Complex;
 use crate::field::ElementPaths;
+use crate::lanes::{add8, load8};
 use crate::law::DelayLaw;
 use crate::material::Solid;
 
@@ -93,9 +94,10 @@ impl<'a> Spectra<'a> {
                 let (law_re, law_im) = (&self.law_re[law.clone()], &self.law_im[law]);
                 let row = m * self.lanes..(m + 1) * self.lanes;
                 let (re, im) = (&mut node.re[row.clone()], &mut node.im[row]);
-                for b in 0..self.lanes {
-                    re[b] += wave_re * law_re[b] - wave_im * law_im[b];
-                    im[b] += wave_re * law_im[b] + wave_im * law_re[b];
+                for b in (0..self.lanes).step_by(8) {
+                    let (a, b_im) = (load8(law_re, b), load8(law_im, b));
+                    add8(re, b, a * wave_re - b_im * wave_im);
+                    add8(im, b, b_im * wave_re + a * wave_im);
                 }
             }
         }
