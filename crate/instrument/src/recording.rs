@@ -3,6 +3,8 @@
 
 mod axis;
 mod frame;
+#[cfg(feature = "npz")]
+pub mod npz;
 mod paint;
 mod pass;
 mod plate_view;

@@ -66,7 +66,7 @@ impl Sector {
         let setting = &frame.recording.setting;
         let samples = setting.samples as usize;
         let row = self.heights.len() / setting.beams.len();
-        let begin = setting.beams.iter().map(|beam| beam.first_sample).min().unwrap_or(0);
+        let begin = setting.frame_begin();
         self.heights.fill(0.0);
         for (index, beam) in setting.beams.iter().enumerate() {
             let first = index * row + (beam.first_sample - begin) as usize;

@@ -21,7 +21,7 @@ const DROPPED_BITS: u32 = 17;
 pub struct Scale {
     /// Least code of the heights that begin with the same bits.
     least: Vec<u8>,
-    /// Lowest height of every code, % of full screen height at reference gain; infinite behind the last one.
+    /// Lowest height of every code, % of full screen height at reference gain; no number behind the last one, which nothing reaches.
     from: [f32; 257],
 }
 
@@ -29,7 +29,7 @@ impl Default for Scale {
     fn default() -> Self {
         let from = core::array::from_fn(|code| match code {
             0 => 0.0,
-            256 => f32::INFINITY,
+            256 => f32::NAN,
             code => percent_at(code as f64 - 0.5) as f32,
         });
         let least = (0..=f32::INFINITY.to_bits() >> DROPPED_BITS)

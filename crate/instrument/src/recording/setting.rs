@@ -134,9 +134,10 @@ impl Setting {
         }
     }
 
-    /// Beams and clock of a frame in which all beams begin with the earliest sample.
+    /// Beams and clock of a frame in which all beams begin at one time: a sample before the earliest is kept, so that the
+    /// sound's way in can be drawn.
     pub(super) fn grid(&self) -> BeamGrid {
-        let first = self.beams.iter().map(|beam| beam.first_sample).min().unwrap_or(0);
+        let first = self.frame_begin();
         let last = self.beams.iter().map(|beam| beam.first_sample).max().unwrap_or(0);
         BeamGrid {
             angles: self.beams.iter().map(|beam| beam.angle_deg.to_radians()).collect(),
@@ -145,6 +146,11 @@ impl Setting {
             sampling_mhz: self.sampling_mhz,
             first_sample: f64::from(first),
         }
+    }
+
+    /// Number of the first sample of [`Setting::grid`] on the clock that starts at firing.
+    pub(super) fn frame_begin(&self) -> u32 {
+        self.beams.iter().map(|beam| beam.first_sample).min().unwrap_or(0).saturating_sub(1)
     }
 
     /// Sound path of a sample of a beam, mm.
