@@ -49,7 +49,8 @@ pub fn record(
             scope.spawn(move |_| work(paper, courses, jobs, next, worker == 0, &send));
         }
         drop(send);
-        collect(paper, courses, &news, jobs.len(), &mut progress)
+        // The receiver goes with it: workers stop when nobody listens any more.
+        collect(paper, courses, news, jobs.len(), &mut progress)
     })
 }
 
@@ -91,7 +92,7 @@ fn tick(pass: usize, line: u32) -> u32 {
 fn collect(
     paper: &Paper,
     courses: &[Course],
-    news: &mpsc::Receiver<News>,
+    news: mpsc::Receiver<News>,
     all: usize,
     progress: &mut impl FnMut(usize, usize),
 ) -> Result<Recording, Failure> {
