@@ -121,7 +121,8 @@ fn readings_and_traces_agree_with_the_live_ones() {
             continue;
         };
         read += 1;
-        assert!((live.amplitude_db - recorded.amplitude_db).abs() < 0.4, "{live:?} {recorded:?}");
+        // Without the phase a curve through three quantised levels finds the top between samples within this much.
+        assert!((live.amplitude_db - recorded.amplitude_db).abs() < 0.7, "{live:?} {recorded:?}");
         assert!((live.sound_path_mm - recorded.sound_path_mm).abs() < 0.1, "{live:?} {recorded:?}");
         assert!((live.offset_mm - recorded.offset_mm).abs() < 0.1);
         assert!((live.depth_mm - recorded.depth_mm).abs() < 0.1);
@@ -129,7 +130,7 @@ fn readings_and_traces_agree_with_the_live_ones() {
         assert_eq!(live.percent.len(), recorded.percent.len());
         let highest = |values: &[f32]| values.iter().copied().fold(0.0, f32::max);
         let ratio = highest(&recorded.percent) / highest(&live.percent);
-        assert!((20.0 * ratio.log10()).abs() < 0.4, "beam {beam}: {ratio}");
+        assert!((20.0 * ratio.log10()).abs() < 0.7, "beam {beam}: {ratio}");
     }
     assert!(read >= 8, "{read} beams see the cavity");
     assert!(frame.reading(999, &gate).is_none());
@@ -234,8 +235,8 @@ fn gates_are_laid_and_gain_is_turned_afterwards() {
         rgba.chunks_exact(4).filter(|pixel| pixel[3] == 255).count()
     };
     let half = 20.0 * 2.0_f64.log10();
-    assert_eq!(painted(46.0, 10.0), painted(46.0 + half, 20.0));
-    assert!(painted(46.0, 10.0) > 0 && painted(46.0, 10.0) < painted(60.0, 10.0));
+    assert_eq!(painted(46.0, 4.0), painted(46.0 + half, 8.0));
+    assert!(painted(46.0, 4.0) > 0 && painted(46.0, 4.0) < painted(60.0, 4.0));
 }
 
 #[test]
