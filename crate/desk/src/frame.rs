@@ -45,13 +45,23 @@ pub struct Arguments {
 
 /// A side of the weld.
 #[derive(Clone, Copy, ValueEnum)]
-enum SideName {
+pub enum SideName {
     /// x < 0.
     #[value(name = "A")]
     A,
     /// x > 0.
     #[value(name = "B")]
     B,
+}
+
+impl SideName {
+    /// As the instrument has it.
+    pub fn side(self) -> Side {
+        match self {
+            Self::A => Side::A,
+            Self::B => Side::B,
+        }
+    }
 }
 
 /// A drawing of the sound.
@@ -108,10 +118,7 @@ fn pose(arguments: &Arguments, paper: &Paper) -> Result<Pose, Failure> {
     let plate = &paper.plate;
     Ok(Pose {
         face: Face::Upper,
-        side: match arguments.side {
-            SideName::A => Side::A,
-            SideName::B => Side::B,
-        },
+        side: arguments.side.side(),
         index_offset_mm: within(
             "offset",
             arguments.offset,
@@ -147,13 +154,18 @@ fn picture(instrument: &mut Instrument, view: ViewName) -> Result<Vec<u8>, Failu
     let size = instrument.picture_frame(view);
     let mut rgba = vec![0; size.width_px as usize * size.height_px as usize * 4];
     instrument.paint(view, None, &mut rgba);
+    png_rgba([size.width_px, size.height_px], &rgba)
+}
+
+/// A picture of this width and height from its RGBA rows.
+pub fn png_rgba([width_px, height_px]: [u32; 2], rgba: &[u8]) -> Result<Vec<u8>, Failure> {
     let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(&mut bytes, size.width_px, size.height_px);
+    let mut encoder = png::Encoder::new(&mut bytes, width_px, height_px);
     encoder.set_color(png::ColorType::Rgba);
     encoder.set_depth(png::BitDepth::Eight);
     let said = |error: png::EncodingError| Failure::Said(format!("the picture cannot be written: {error}"));
     let mut writer = encoder.write_header().map_err(said)?;
-    writer.write_image_data(&rgba).map_err(said)?;
+    writer.write_image_data(rgba).map_err(said)?;
     writer.finish().map_err(said)?;
     Ok(bytes)
 }

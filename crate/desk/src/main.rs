@@ -13,6 +13,7 @@ mod mark;
 mod pictures;
 mod plate;
 mod plate_file;
+mod scan;
 
 use failure::Failure;
 
@@ -34,6 +35,8 @@ enum Command {
     Plate(plate::Command),
     /// Compute one frame of a plate at a pose, as numbers (.npy) or as a picture (.png).
     Frame(frame::Arguments),
+    /// Record a scan along the weld on all cores (.npz), or draw it (.png).
+    Scan(scan::Arguments),
     /// Put the echo model to cases with full-wave answers and compare.
     Case(case::Arguments),
     /// Draw textbook situations in a plate's weld as sector images (.png).
@@ -46,6 +49,7 @@ fn main() -> ExitCode {
     let result = match Arguments::parse().command {
         Command::Plate(command) => plate::run(&command),
         Command::Frame(arguments) => frame::run(&arguments),
+        Command::Scan(arguments) => scan::run(&arguments),
         Command::Case(arguments) => case::run(&arguments),
         Command::Pictures(arguments) => pictures::run(&arguments),
         Command::Mark(arguments) => mark::run(&arguments),

@@ -7,6 +7,7 @@ use acoustics::receiver_noise::ReceiverNoise;
 use acoustics::scene::Scene;
 use sha2::{Digest, Sha256};
 
+use crate::beam_grid::BeamGrid;
 use crate::gate::{Gate, Reading};
 use crate::picture::{self, Layout, Picture};
 pub use crate::picture::{PictureFrame, View};
@@ -286,7 +287,8 @@ impl Instrument {
 
     fn picture(&mut self, view: View) -> &mut Picture {
         let slot = &mut self.pictures[usize::from(view == View::Unfolded)];
-        slot.get_or_insert_with(|| Picture::new(view, &self.layout, &self.engine))
+        let front = self.first_element_to_front_mm;
+        slot.get_or_insert_with(|| Picture::new(view, &self.layout, &BeamGrid::of(&self.engine, front)))
     }
 
     /// Size and place of the picture for a view.

@@ -1,12 +1,14 @@
 //! What the operator holds: the probe's pose, the receiver with its gain, gates and their readings, the echo
 //! trace and the sector image. Knows no marks and no flaw: it sees a plate only as surfaces that echo.
 
+pub mod beam_grid;
 pub mod bench;
 mod echoes;
 pub mod gate;
 pub mod picture;
 pub mod pose;
 pub mod procedure;
+pub mod recording;
 pub mod sensitivity;
 pub mod set_up;
 pub mod sizing;

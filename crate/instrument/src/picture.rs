@@ -1,8 +1,8 @@
 //! The sector image: where every pixel finds its sound, and how it is painted.
 
-use acoustics::engine::FrameEngine;
 use acoustics::ray::Ray;
 
+use crate::beam_grid::BeamGrid;
 use crate::stand;
 
 /// Which drawing of the sound the picture shows.
@@ -100,24 +100,22 @@ pub struct Picture {
 
 impl Picture {
     /// Makes the map.
-    pub fn new(view: View, layout: &Layout, engine: &FrameEngine) -> Self {
-        let laws = engine.laws();
-        let exit = |beam: usize| laws[beam].exit_mm - laws[0].exit_mm;
-        let last = laws.len() - 1;
-        let first_exit = first_exit_mm(layout, engine);
-        let farthest = first_exit + exit(last) + layout.range_mm * libm::sin(laws[last].angle);
-        let deepest = (f64::from(LEGS) * layout.thickness_mm).min(layout.range_mm * libm::cos(laws[0].angle));
+    pub fn new(view: View, layout: &Layout, grid: &BeamGrid) -> Self {
+        let (angles, exits) = (&grid.angles, &grid.exit_forward_mm);
+        let last = angles.len() - 1;
+        let farthest = exits[last] + layout.range_mm * libm::sin(angles[last]);
+        let deepest = (f64::from(LEGS) * layout.thickness_mm).min(layout.range_mm * libm::cos(angles[0]));
         let (scale, depth_mm) = match view {
             View::Folded => (FOLDED_PX_PER_MM, [-BEYOND_FACE_MM, layout.thickness_mm + BEYOND_FACE_MM]),
             View::Unfolded => (UNFOLDED_PX_PER_MM, [0.0, deepest]),
         };
-        let forward_mm = [first_exit, farthest];
+        let forward_mm = [exits[0], farthest];
         let px = |span: [f64; 2]| libm::ceil((span[1] - span[0]) * scale) as u32;
         let frame = PictureFrame { width_px: px(forward_mm), height_px: px(depth_mm), forward_mm, depth_mm };
         let mut picture = Self {
             frame,
             legs: vec![Leg::default(); usize::from(LEGS)],
-            samples: engine.samples(),
+            samples: grid.samples,
             heights: vec![0.0; (frame.width_px * frame.height_px) as usize],
         };
         for row in 0..frame.height_px {
@@ -131,7 +129,7 @@ impl Picture {
                 for column in 0..frame.width_px {
                     let forward = forward_mm[0] + (f64::from(column) + 0.5) / scale;
                     let pixel = row * frame.width_px + column;
-                    if let Some(live) = locate(layout, engine, forward, unfolded) {
+                    if let Some(live) = locate(layout, grid, forward, unfolded) {
                         picture.legs[usize::from(leg - 1)].push(pixel as usize, live);
                     }
                 }
@@ -177,35 +175,28 @@ fn part(fraction: u16) -> f32 {
     f32::from(fraction) * (1.0 / 65536.0)
 }
 
-/// Forward distance of the first beam's exit point from the wedge front, mm.
-fn first_exit_mm(layout: &Layout, engine: &FrameEngine) -> f64 {
-    let law = &engine.laws()[0];
-    layout.height_mm * libm::tan(libm::asin(libm::sin(law.angle) * layout.speeds[0] / layout.speeds[1]))
-        - layout.to_front_mm
-}
-
 /// The cells around a place ahead of the wedge front and below the face.
-fn locate(layout: &Layout, engine: &FrameEngine, forward_mm: f64, unfolded_mm: f64) -> Option<Live> {
+fn locate(layout: &Layout, grid: &BeamGrid, forward_mm: f64, unfolded_mm: f64) -> Option<Live> {
     if unfolded_mm < 0.05 {
         return None;
     }
-    let laws = engine.laws();
+    let angles = &grid.angles;
     let along = forward_mm + layout.to_front_mm;
     let ray = Ray::least_time(along, layout.height_mm, unfolded_mm, layout.speeds[0], layout.speeds[1]);
     if along <= 0.0 || ray.path_mm > layout.range_mm {
         return None;
     }
     let angle = libm::asin(ray.sine);
-    let next = laws.partition_point(|law| law.angle <= angle);
-    if next == 0 || next >= laws.len() {
+    let next = angles.partition_point(|&beam| beam <= angle);
+    if next == 0 || next >= angles.len() {
         return None;
     }
-    let across = (angle - laws[next - 1].angle) / (laws[next].angle - laws[next - 1].angle);
+    let across = (angle - angles[next - 1]) / (angles[next] - angles[next - 1]);
     // The array's centre ray gives all beams the same time at a place, so both beams are read at the same sample.
-    let sample = engine.sample_of(ray.time_us * 2.0);
+    let sample = grid.sample_of(ray.time_us * 2.0);
     let index = sample as usize;
-    (sample >= 0.0 && index + 1 < engine.samples()).then(|| Live {
-        cell: ((next - 1) * engine.samples() + index) as u32,
+    (sample >= 0.0 && index + 1 < grid.samples).then(|| Live {
+        cell: ((next - 1) * grid.samples + index) as u32,
         across: (across * 65536.0) as u16,
         along: ((sample - index as f64) * 65536.0) as u16,
     })

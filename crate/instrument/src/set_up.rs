@@ -4,7 +4,7 @@ use acoustics::aperture::{Aperture, Coupling};
 use acoustics::law::{DelayLaw, LawError};
 use acoustics::material::Solid;
 
-use crate::procedure::Procedure;
+use crate::procedure::{Probe, Procedure, Sector};
 
 /// Why a set-up cannot be used.
 #[derive(Debug, thiserror::Error)]
@@ -56,7 +56,10 @@ pub fn aperture(procedure: &Procedure) -> Aperture {
 
 /// Refracted angles of a sector, degrees, rising.
 pub fn angles_deg(procedure: &Procedure) -> Vec<f64> {
-    let sector = &procedure.sector;
+    sector_angles_deg(&procedure.sector)
+}
+
+pub(crate) fn sector_angles_deg(sector: &Sector) -> Vec<f64> {
     let beams = ((sector.to_deg - sector.from_deg) / sector.step_deg + 1e-6) as u32 + 1;
     (0..beams).map(|beam| sector.from_deg + sector.step_deg * f64::from(beam)).collect()
 }
@@ -81,14 +84,21 @@ pub fn laws(procedure: &Procedure, aperture: &Aperture, solid: &Solid) -> Result
 
 /// Ranges within which the tables are made for; the paper's own checks may be narrower.
 pub fn check(procedure: &Procedure) -> Result<(), SetUpError> {
-    let (probe, sector) = (&procedure.probe, &procedure.sector);
-    let within = |name: &'static str, value: f64, low: f64, high: f64, unit: &str| {
-        if value >= low && value <= high {
-            Ok(())
-        } else {
-            Err(SetUpError::OutOfRange { name, value, expected: format!("{low} to {high} {unit}") })
-        }
-    };
+    check_probe_and_sector(&procedure.probe, &procedure.sector)?;
+    within("range_mm", procedure.range_mm, 20.0, 300.0, "mm")?;
+    within("reference_gain_db", procedure.reference_gain_db, 0.0, 80.0, "dB")
+}
+
+fn within(name: &'static str, value: f64, low: f64, high: f64, unit: &str) -> Result<(), SetUpError> {
+    if value >= low && value <= high {
+        Ok(())
+    } else {
+        Err(SetUpError::OutOfRange { name, value, expected: format!("{low} to {high} {unit}") })
+    }
+}
+
+/// The same of probe and sector alone.
+pub(crate) fn check_probe_and_sector(probe: &Probe, sector: &Sector) -> Result<(), SetUpError> {
     within("probe.elements", f64::from(probe.elements), 4.0, 256.0, "elements")?;
     within("probe.pitch_mm", probe.pitch_mm, 0.1, 3.0, "mm")?;
     within("probe.element_width_mm", probe.element_width_mm, 0.05, probe.pitch_mm, "mm")?;
@@ -105,11 +115,9 @@ pub fn check(procedure: &Procedure) -> Result<(), SetUpError> {
     within("sector.from_deg", sector.from_deg, 35.0, 80.0, "degrees")?;
     within("sector.to_deg", sector.to_deg, sector.from_deg, 80.0, "degrees")?;
     within("sector.step_deg", sector.step_deg, 0.1, 10.0, "degrees")?;
-    within("beams of the sector", angles_deg(procedure).len() as f64, 1.0, MOST_BEAMS, "beams")?;
+    within("beams of the sector", sector_angles_deg(sector).len() as f64, 1.0, MOST_BEAMS, "beams")?;
     if let Some(path) = sector.focus_path_mm {
         within("sector.focus_path_mm", path, 5.0, 1000.0, "mm")?;
     }
-    within("range_mm", procedure.range_mm, 20.0, 300.0, "mm")?;
-    within("reference_gain_db", procedure.reference_gain_db, 0.0, 80.0, "dB")?;
     Ok(())
 }
