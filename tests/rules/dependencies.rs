@@ -28,16 +28,27 @@ const OUT_OF_BOUNDS: [&str; 13] = [
     "time",
 ];
 
-/// Names under `[dependencies]` and `[target.….dependencies]` of a manifest.
-fn direct(manifest: &str) -> Vec<String> {
+/// Names under `[dependencies]` and `[target.….dependencies]` of a manifest, of those whose entry is wanted.
+fn wanted(manifest: &str, wanted: fn(&toml::Value) -> bool) -> Vec<String> {
     let manifest: toml::Table = manifest.parse().expect("a TOML manifest");
     let targets = manifest.get("target").and_then(toml::Value::as_table);
     let tables = targets.into_iter().flat_map(toml::Table::values).filter_map(toml::Value::as_table);
     std::iter::once(&manifest)
         .chain(tables)
         .filter_map(|table| table.get("dependencies")?.as_table())
-        .flat_map(|table| table.keys().cloned())
+        .flatten()
+        .filter(|(_, entry)| wanted(entry))
+        .map(|(name, _)| name.clone())
         .collect()
+}
+
+fn direct(manifest: &str) -> Vec<String> {
+    wanted(manifest, |_| true)
+}
+
+/// What comes along without asking. Optional ones serve files for people and are for the command line.
+fn always(manifest: &str) -> Vec<String> {
+    wanted(manifest, |entry| entry.get("optional").and_then(toml::Value::as_bool) != Some(true))
 }
 
 fn height(name: &str) -> Option<u8> {
@@ -74,7 +85,7 @@ fn graph(lock: &str) -> BTreeMap<String, BTreeSet<String>> {
 
 /// The shortest way from a crate's own dependencies to something out of bounds.
 fn way_out(name: &str, manifest: &str, graph: &BTreeMap<String, BTreeSet<String>>) -> Option<String> {
-    let mut queue: VecDeque<Vec<String>> = direct(manifest).into_iter().map(|first| vec![first]).collect();
+    let mut queue: VecDeque<Vec<String>> = always(manifest).into_iter().map(|first| vec![first]).collect();
     let mut seen = BTreeSet::new();
     while let Some(way) = queue.pop_front() {
         let last = way.last()?.clone();
@@ -98,6 +109,13 @@ fn imports_run_one_way() {
         .flat_map(|(name, _)| climbs(name, &tree::read(&format!("crate/{name}/Cargo.toml"))))
         .collect();
     tree::none(&complaints);
+}
+
+#[test]
+fn the_page_asks_for_nothing_optional() {
+    let page = tree::read("crate/page/Cargo.toml");
+    let asked = wanted(&page, |entry| entry.get("features").is_some());
+    tree::none(&asked.into_iter().filter(|name| height(name).is_some()).collect::<Vec<_>>());
 }
 
 #[test]
