@@ -8,3 +8,4 @@
 
 mod corner;
 mod lack_of_fusion;
+mod trade;

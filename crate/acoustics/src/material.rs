@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// An isotropic elastic solid: the metal of a plate.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Solid {
     /// Speed of longitudinal waves, mm/µs.
@@ -42,6 +43,7 @@ impl Solid {
 
 /// A wedge material. Coupled through a fluid film, only its longitudinal wave reaches the metal.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WedgeMaterial {
     /// Speed of longitudinal waves, mm/µs.

@@ -40,7 +40,20 @@ pub enum Failure {
     /// JSON that could not be written.
     #[error("the JSON text cannot be written: {0}")]
     Json(#[from] serde_json::Error),
+    /// Several files that cannot be used, a line each.
+    #[error("{0}")]
+    Files(String),
     /// Anything else, said in full.
     #[error("{0}")]
     Said(String),
+}
+
+impl Failure {
+    /// The exit code: 2 where what was given cannot be used, 1 for all else.
+    pub fn code(&self) -> u8 {
+        match self {
+            Self::Plate(_) | Self::Sheet(_) | Self::Files(_) => 2,
+            _ => 1,
+        }
+    }
 }

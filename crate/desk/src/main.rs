@@ -12,6 +12,7 @@ mod frame;
 mod mark;
 mod pictures;
 mod plate;
+mod plate_file;
 
 use failure::Failure;
 
@@ -55,7 +56,7 @@ fn main() -> ExitCode {
         Err(Failure::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(failure) => {
             eprintln!("{failure}");
-            ExitCode::FAILURE
+            ExitCode::from(failure.code())
         }
     }
 }

@@ -11,6 +11,7 @@ use specimen::joint::Preparation;
 
 use crate::failure::Failure;
 use crate::files;
+use crate::plate_file;
 
 /// What to do with plates.
 #[derive(Subcommand)]
@@ -23,6 +24,12 @@ pub enum Command {
     /// Scan a plate and say how high each flaw stands at best from each side; fails when a flaw stays below
     /// the recording level and the marking scheme does not say so.
     Echoes(Echoes),
+    /// Set one value of a plate file; comments and order stay, and a value that does not fit is refused.
+    Set(plate_file::Set),
+    /// Bring plate files to the newest version of their form; comments and order stay.
+    Migrate(plate_file::Migrate),
+    /// Print the JSON Schema of plate files.
+    Schema,
 }
 
 /// How the edges were prepared.
@@ -72,6 +79,9 @@ pub fn run(command: &Command) -> Result<(), Failure> {
         Command::New(arguments) => new(arguments),
         Command::Check(arguments) => check(arguments),
         Command::Echoes(arguments) => echoes(arguments),
+        Command::Set(arguments) => plate_file::set(arguments),
+        Command::Migrate(arguments) => plate_file::migrate(arguments),
+        Command::Schema => plate_file::schema(),
     }
 }
 
@@ -96,7 +106,7 @@ fn check(arguments: &Check) -> Result<(), Failure> {
             Err(failure) => bad.push(failure.to_string()),
         }
     }
-    if bad.is_empty() { Ok(()) } else { Err(Failure::Said(bad.join("\n"))) }
+    if bad.is_empty() { Ok(()) } else { Err(Failure::Files(bad.join("\n"))) }
 }
 
 fn echoes(arguments: &Echoes) -> Result<(), Failure> {

@@ -94,7 +94,7 @@ fn bad_plates_are_named_with_their_lines_and_good_ones_still_checked() {
     let missing = folder.path("missing.toml");
     let output =
         trialplate(&["plate", "check", &wrong_unit, &outside, &kind, &zeros, &bytes, &missing, &sound]);
-    assert_eq!(output.status.code(), Some(1));
+    assert_eq!(output.status.code(), Some(2));
     assert!(text(&output.stdout).contains("th-07.toml: sound. Plate TH-07"));
     let error = text(&output.stderr);
     let line = |needle: &str| original.lines().position(|line| line.contains(needle)).unwrap() + 1;

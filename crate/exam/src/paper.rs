@@ -11,11 +11,16 @@ use specimen::plate::Plate;
 use crate::scheme::Scheme;
 use crate::{findable, procedure_check, standard};
 
-/// The version of the file's form that this program reads and writes.
-pub const VERSION: u32 = 1;
+/// The version of the file's form that this program writes.
+pub const VERSION: u32 = 2;
 
-/// Plate, procedure and scheme. In a file: `version = 1`, then the tables `[plate]`, `[procedure]`, `[scheme]`.
+/// The oldest version it reads. Version 2 added preparations, kinds of flaws and blocks; whatever was written in version 1
+/// means the same in version 2, so such a file is read as it stands and keeps its version and its digest.
+pub const OLDEST_VERSION: u32 = 1;
+
+/// Plate, procedure and scheme. In a file: `version = 2`, then the tables `[plate]`, `[procedure]`, `[scheme]`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Paper {
     /// Version of the file's form.
@@ -43,9 +48,13 @@ impl Paper {
     /// [`specimen::file::read`]), another version, and values out of range in plate, procedure and scheme.
     pub fn parse(name: &str, bytes: &[u8]) -> Result<Self, FileError> {
         if let Ok(VersionOnly { version: Some(version) }) = file::read::<VersionOnly>(name, bytes)
-            && version.as_integer() != Some(i64::from(VERSION))
+            && !version
+                .as_integer()
+                .is_some_and(|version| (i64::from(OLDEST_VERSION)..=i64::from(VERSION)).contains(&version))
         {
-            let message = format!("is {version}, expected {VERSION}: this program reads no other form");
+            let message = format!(
+                "is {version}, expected {OLDEST_VERSION} to {VERSION}: this program reads no other form"
+            );
             let complaint = Complaint { path: "version".to_owned(), message };
             return Err(FileError::from_complaints(name, bytes, &[complaint]));
         }
@@ -135,11 +144,19 @@ mod tests {
     #[test]
     fn another_version_is_named_as_such() {
         let text = Paper::generate(Preparation::SingleV, 1, 1).to_toml().unwrap();
-        let newer = text.replacen("version = 1", "version = 2\nfuture = true", 1);
+        let newer = text.replacen("version = 2", "version = 3\nfuture = true", 1);
         assert_eq!(
             parse(&newer).unwrap_err(),
-            "yard.toml:1: version: is 2, expected 1: this program reads no other form"
+            "yard.toml:1: version: is 3, expected 1 to 2: this program reads no other form"
         );
+    }
+
+    #[test]
+    fn a_file_of_version_1_is_read_as_it_stands() {
+        let paper = Paper { version: 1, ..Paper::generate(Preparation::SingleV, 1, 1) };
+        let text = paper.to_toml().unwrap();
+        assert!(text.starts_with("version = 1\n"));
+        assert_eq!(parse(&text).unwrap(), paper);
     }
 
     #[test]

@@ -137,7 +137,10 @@ fn fit(procedure: &Procedure, plate: &Plate, found: &mut Findings) {
     if plate.joint.cap.height_mm >= CAP_IN_THE_WAY_MM && near < toe {
         found.say(
             "index_offset_mm",
-            format!("begins at {near} mm, but the cap ends {} from the centreline", words::mm(toe)),
+            format!(
+                "begins at {near} mm, but the cap ends {} from the centreline, expected no less",
+                words::mm(toe)
+            ),
         );
     }
     let room = plate.width_mm / 2.0 - procedure.probe.wedge_length_mm;

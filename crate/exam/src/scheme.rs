@@ -12,6 +12,7 @@ use crate::practical;
 /// only show detection and reporting, so this scheme marks that part alone. That a missed mandatory flaw fails the part is the same
 /// standard's rule from memory. No published source was found for the tolerances: common practice.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Scheme {
     /// Share of the points that passes, %.
@@ -41,6 +42,7 @@ pub struct Scheme {
 
 /// Limits within which a call can belong to a flaw.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Matching {
     /// Start and end of call and flaw may differ by this, mm (by half the flaw's length where that is more).
@@ -53,6 +55,7 @@ pub struct Matching {
 
 /// Largest error with full points. Beyond it the points fall in proportion, to nothing at twice the tolerance.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Tolerance {
     /// Middle of the call along the weld, mm.
@@ -75,6 +78,7 @@ pub struct Tolerance {
 
 /// Points of each part, for each flaw.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Points {
     /// The flaw was called.
@@ -97,6 +101,7 @@ pub struct Points {
 
 /// Points on a plate without a flaw.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Clean {
     /// Nothing was called.
@@ -108,6 +113,7 @@ pub struct Clean {
 /// The yard's acceptance rule: planar flaws are rejected; volumetric ones when too long or too high. A rule of
 /// our own for training, no code's.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Acceptance {
     /// Longest volumetric flaw that is accepted, mm.

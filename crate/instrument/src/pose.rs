@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// The side of the weld the probe stands on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Side {
     /// x < 0; sound goes towards +x.
     A,
@@ -31,6 +32,7 @@ impl Side {
 
 /// The face of the plate the probe stands on.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Face {
     /// The face with z = 0.
@@ -42,6 +44,7 @@ pub enum Face {
 
 /// Where the probe stands and looks.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Pose {
     /// The face it stands on.

@@ -7,6 +7,7 @@ use crate::pose::Side;
 
 /// A linear array on its wedge.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Probe {
     /// Name in the yard's store.
@@ -39,6 +40,7 @@ pub struct Probe {
 
 /// A sectorial scan: one aperture, many refracted angles.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Sector {
     /// First active element, counted from 1.
@@ -58,6 +60,7 @@ pub struct Sector {
 
 /// What a plate is scanned with and how, as the written procedure says.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Procedure {
     /// The procedure in words, shown to the operator.

@@ -2,6 +2,7 @@
 
 use crate::plate::Plate;
 
+mod block;
 mod flaw;
 mod joint;
 
@@ -56,12 +57,33 @@ pub(crate) fn plate(plate: &Plate) -> Vec<Complaint> {
     out.text("plate.id", &plate.id, [1, 80]);
     out.text("plate.title", &plate.title, [0, 200]);
     out.text("plate.note", &plate.note, [0, 8000]);
-    let mut sound = out.within("plate.thickness_mm", plate.thickness_mm, [5.0, 60.0], "mm");
-    sound &= out.within("plate.length_mm", plate.length_mm, [50.0, 1000.0], "mm");
+    let [thickest, shortest] = if plate.block.is_some() { [150.0, 10.0] } else { [60.0, 50.0] };
+    let mut sound = out.within("plate.thickness_mm", plate.thickness_mm, [5.0, thickest], "mm");
+    sound &= out.within("plate.length_mm", plate.length_mm, [shortest, 1000.0], "mm");
     sound &= out.within("plate.width_mm", plate.width_mm, [60.0, 1000.0], "mm");
     out.within("plate.grain_level_db", plate.grain_level_db, [-90.0, -6.0], "dB");
     metal(plate, &mut out);
-    sound = sound && joint::check(plate, &mut out);
+    match (&plate.block, plate.joint.is_none()) {
+        (None, false) => sound = sound && joint::check(plate, &mut out),
+        (Some(block), true) => {
+            if sound {
+                block::check(plate, block, &mut out);
+            }
+            return out.0;
+        }
+        (None, true) => {
+            let message = "neither a weld nor a block, expected plate.joint or plate.block";
+            out.add("plate", message.to_owned());
+            return out.0;
+        }
+        (Some(_), false) => {
+            out.add(
+                "plate.block",
+                "a welded plate is no block, expected plate.joint or plate.block".to_owned(),
+            );
+            return out.0;
+        }
+    }
     if plate.flaws.len() > MOST_FLAWS {
         let message = format!("{} flaws, expected at most {MOST_FLAWS}", plate.flaws.len());
         out.add("plate.flaw", message);

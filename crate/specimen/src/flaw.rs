@@ -7,47 +7,72 @@ use crate::plate::Plate;
 
 /// What a flaw is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum FlawKind {
     /// Weld metal lies on a bevel without having fused to it.
     LackOfSideWallFusion,
+    /// One run lies on another without having fused to it.
+    LackOfInterRunFusion,
+    /// One root edge was not melted.
+    LackOfRootFusion,
+    /// Neither root face was melted.
+    IncompletePenetration,
     /// An upright crack along the weld in the weld metal.
     CentrelineCrack,
+    /// An upright crack across the weld.
+    TransverseCrack,
     /// A crack that starts at the root, open to the lower face.
     RootCrack,
-    /// The root faces were not melted.
-    IncompletePenetration,
+    /// A crack that starts at the toe of a cap, open to that face.
+    ToeCrack,
     /// A long slag inclusion.
     SlagLine,
+    /// A short slag inclusion.
+    SlagInclusion,
     /// One gas pore.
     SinglePore,
     /// Many gas pores close together.
     PoreCluster,
+    /// Gas pores in a row along the weld.
+    PoreLine,
 }
 
 impl FlawKind {
     /// Every kind, planar ones first.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 13] = [
         Self::LackOfSideWallFusion,
-        Self::CentrelineCrack,
-        Self::RootCrack,
+        Self::LackOfInterRunFusion,
+        Self::LackOfRootFusion,
         Self::IncompletePenetration,
+        Self::CentrelineCrack,
+        Self::TransverseCrack,
+        Self::RootCrack,
+        Self::ToeCrack,
         Self::SlagLine,
+        Self::SlagInclusion,
         Self::SinglePore,
         Self::PoreCluster,
+        Self::PoreLine,
     ];
 
-    /// Reference number of the imperfection in ISO 6520-1 (from memory; the standard has no number of its own for a
-    /// root crack, so that of a longitudinal crack at the weld junction stands for it).
+    /// Reference number of the imperfection in ISO 6520-1 (all from memory). The standard sorts cracks by where they run,
+    /// not by where they start: a root crack and a toe crack both stand under the number of a longitudinal crack at the
+    /// weld junction.
     pub fn iso_6520_number(self) -> u16 {
         match self {
             Self::LackOfSideWallFusion => 4011,
-            Self::CentrelineCrack => 1011,
-            Self::RootCrack => 1012,
+            Self::LackOfInterRunFusion => 4012,
+            Self::LackOfRootFusion => 4013,
             Self::IncompletePenetration => 402,
+            Self::CentrelineCrack => 1011,
+            Self::TransverseCrack => 1021,
+            Self::RootCrack | Self::ToeCrack => 1012,
             Self::SlagLine => 3011,
+            Self::SlagInclusion => 3012,
             Self::SinglePore => 2011,
             Self::PoreCluster => 2013,
+            Self::PoreLine => 2014,
         }
     }
 
@@ -55,29 +80,40 @@ impl FlawKind {
     pub fn words(self) -> &'static str {
         match self {
             Self::LackOfSideWallFusion => "Lack of side-wall fusion",
-            Self::CentrelineCrack => "Centreline crack",
-            Self::RootCrack => "Root crack",
+            Self::LackOfInterRunFusion => "Lack of inter-run fusion",
+            Self::LackOfRootFusion => "Lack of root fusion",
             Self::IncompletePenetration => "Incomplete penetration",
+            Self::CentrelineCrack => "Centreline crack",
+            Self::TransverseCrack => "Transverse crack",
+            Self::RootCrack => "Root crack",
+            Self::ToeCrack => "Toe crack",
             Self::SlagLine => "Slag line",
+            Self::SlagInclusion => "Slag inclusion",
             Self::SinglePore => "Single pore",
             Self::PoreCluster => "Pore cluster",
+            Self::PoreLine => "Line of pores",
         }
     }
 
     /// True for two-dimensional flaws (cracks, missing fusion), false for volumetric ones.
     pub fn is_planar(self) -> bool {
-        match self {
-            Self::LackOfSideWallFusion
-            | Self::CentrelineCrack
-            | Self::RootCrack
-            | Self::IncompletePenetration => true,
-            Self::SlagLine | Self::SinglePore | Self::PoreCluster => false,
-        }
+        self < Self::SlagLine
+    }
+
+    /// True for cracks.
+    pub fn is_crack(self) -> bool {
+        matches!(self, Self::CentrelineCrack | Self::TransverseCrack | Self::RootCrack | Self::ToeCrack)
+    }
+
+    /// True for kinds with an extent across the weld of their own.
+    pub(crate) fn has_width(self) -> bool {
+        matches!(self, Self::SlagLine | Self::SlagInclusion | Self::PoreCluster | Self::TransverseCrack)
     }
 }
 
 /// Where at the root of the weld.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum RootSpot {
     /// On the centreline.
@@ -86,17 +122,33 @@ pub enum RootSpot {
     ToeA,
     /// At the toe of the root bead on side B.
     ToeB,
+    /// On the root edge of side A.
+    EdgeA,
+    /// On the root edge of side B.
+    EdgeB,
+}
+
+impl RootSpot {
+    /// The side of the weld it lies on.
+    pub fn side(self) -> Option<WeldSide> {
+        match self {
+            Self::Centre => None,
+            Self::ToeA | Self::EdgeA => Some(WeldSide::A),
+            Self::ToeB | Self::EdgeB => Some(WeldSide::B),
+        }
+    }
 }
 
 /// Where a flaw lies in the section of the weld.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Place {
-    /// On the prepared bevel.
+    /// On the prepared bevel; slag lies against it.
     Bevel {
         /// Side of the weld.
         side: WeldSide,
-        /// Which bevel; only a double V has a lower one.
+        /// Which bevel; only a weld from both faces has a lower one.
         #[serde(default)]
         bevel: Bevel,
         /// Depth of the flaw's middle, mm.
@@ -114,10 +166,29 @@ pub enum Place {
         /// Where at the root.
         at: RootSpot,
     },
+    /// On the surface of one run of weld metal, where the next layer lies on it; its depth follows from that.
+    Run {
+        /// Layer, from 1 at the root.
+        layer: u32,
+        /// Run within the layer, from 1 on side A.
+        run: u32,
+        /// The groove; only a weld from both faces has a lower one.
+        #[serde(default)]
+        groove: Bevel,
+    },
+    /// At the toe of a cap, open to that face.
+    Toe {
+        /// Side of the weld.
+        side: WeldSide,
+        /// The face; only a weld from both faces has a cap on the lower one.
+        #[serde(default)]
+        face: Bevel,
+    },
 }
 
 /// One flaw of a plate.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Flaw {
     /// What it is.
@@ -128,12 +199,16 @@ pub struct Flaw {
     pub length_mm: f64,
     /// Extent in the direction of the thickness, mm (a single pore's diameter).
     pub height_mm: f64,
-    /// Extent across the weld, mm, of a slag line or a pore cluster; absent means as wide as high.
+    /// Extent across the weld, mm, of slag, a pore cluster or a transverse crack; absent means as wide as high. Of slag
+    /// against a bevel it is how far it stands off the bevel.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub width_mm: Option<f64>,
     /// Lean of a crack from upright, degrees: positive where its upper edge lies towards side B.
-    #[serde(default, skip_serializing_if = "is_zero")]
+    #[serde(default, skip_serializing_if = "crate::is_zero")]
     pub tilt_deg: f64,
+    /// Side branches of a crack.
+    #[serde(default, skip_serializing_if = "no_branches")]
+    pub branches: u32,
     /// Seed of the flaw's own irregularity.
     pub seed: u64,
     /// A mandatory flaw that is not called fails the part.
@@ -149,12 +224,13 @@ fn yes() -> bool {
 
 // Serde hands over a reference.
 #[expect(clippy::trivially_copy_pass_by_ref)]
-fn is_zero(value: &f64) -> bool {
-    *value == 0.0
+fn no_branches(value: &u32) -> bool {
+    *value == 0
 }
 
 /// The box a flaw fills, as the flaw map states it: to 0.1 mm.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Extent {
     /// Along the weld, from and to, mm from the datum end.

@@ -43,7 +43,7 @@ pub fn plate(preparation: Preparation, level: u8, seed: u64) -> Plate {
     let level = &LEVELS[usize::from(number) - 1];
     let (name, purpose) = match preparation {
         Preparation::SingleV => ("single-v", "single V plate"),
-        Preparation::DoubleV => ("double-v", "double V plate"),
+        _ => ("double-v", "double V plate"),
     };
     let mut stream = Stream::new(seed, &format!("{purpose} of level {number}"));
     let mut plate = bare(&mut stream, preparation, level);
@@ -111,7 +111,9 @@ fn bare(stream: &mut Stream, preparation: Preparation, level: &Level) -> Plate {
             upper_share: (!single).then_some(share),
             cap,
             root_bead: single.then_some(bead),
+            ..Joint::default()
         },
+        block: None,
         flaws: Vec::new(),
     }
 }
@@ -146,7 +148,8 @@ fn flaw(stream: &mut Stream, level: &Level, plate: &Plate, left: &mut Vec<FlawKi
     }
     // A bevel always has room for the smallest unfused face of a level.
     let height_mm = f64::from(level.height_tenths[0]) / 10.0;
-    let [from, to] = plate.joint.bevel_depth_mm(plate.thickness_mm, Bevel::Upper).unwrap_or([0.0; 2]);
+    let [from, to] =
+        plate.joint.bevel_depth_mm(plate.thickness_mm, WeldSide::A, Bevel::Upper).unwrap_or([0.0; 2]);
     let depth_mm = libm::round((from + to) * 5.0) / 10.0;
     let place = Place::Bevel { side: side(stream), bevel: Bevel::Upper, depth_mm };
     let length_mm = f64::from(level.length_half_mm[0]) / 2.0;
@@ -162,6 +165,7 @@ fn blank(stream: &mut Stream, kind: FlawKind, length_mm: f64, height_mm: f64, pl
         height_mm,
         width_mm: None,
         tilt_deg: 0.0,
+        branches: 0,
         seed,
         mandatory: true,
         place,
@@ -222,7 +226,7 @@ fn draw(stream: &mut Stream, level: &Level, plate: &Plate, kind: FlawKind) -> Fl
             let place = anywhere(stream, sign, whole_depth);
             blank(stream, kind, diameter, diameter, place)
         }
-        FlawKind::PoreCluster => {
+        _ => {
             let width_mm = tenths(stream, level.cluster_tenths);
             let height_mm = tenths(stream, level.cluster_tenths);
             let place = anywhere(stream, sign, whole_depth);

@@ -4,6 +4,7 @@ use acoustics::material::Solid;
 use acoustics::scene::Scene;
 use serde::{Deserialize, Serialize};
 
+use crate::block::Block;
 pub use crate::check::Complaint;
 use crate::flaw::Flaw;
 use crate::joint::Joint;
@@ -11,8 +12,9 @@ use crate::section::Outline;
 
 /// A welded plate of the training yard with all that is hidden in it.
 ///
-/// In a file it is the table `[plate]` with `[plate.joint]` and one `[[plate.flaw]]` per flaw.
+/// In a file it is the table `[plate]` with `[plate.joint]` and one `[[plate.flaw]]` per flaw, or with `[plate.block]`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Plate {
     /// Short name, stamped into the plate.
@@ -39,8 +41,12 @@ pub struct Plate {
     /// The metal; absent means carbon steel.
     #[serde(default = "steel")]
     pub solid: Solid,
-    /// The joint.
+    /// The joint; absent where the plate is a block.
+    #[serde(default, skip_serializing_if = "Joint::is_none")]
     pub joint: Joint,
+    /// What a reference block has in place of a weld.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub block: Option<Block>,
     /// The flaws, in any order.
     #[serde(default, rename = "flaw", skip_serializing_if = "Vec::is_empty")]
     pub flaws: Vec<Flaw>,

@@ -32,7 +32,7 @@ fn expected(flaw: &Flaw, plate: &Plate) -> usize {
         FlawKind::IncompletePenetration if plate.joint.root_gap_mm >= shape::CLOSED_GAP_MM => 0,
         FlawKind::IncompletePenetration if plate.joint.preparation == Preparation::SingleV => 1,
         FlawKind::IncompletePenetration => 2,
-        FlawKind::SlagLine | FlawKind::SinglePore | FlawKind::PoreCluster => 0,
+        _ => 0,
     }
 }
 

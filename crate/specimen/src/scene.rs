@@ -3,7 +3,6 @@
 use acoustics::scene::{FaceRun, Grain, NotFlat, RimPoint, Scene, Surface, SurfacePoint};
 
 use crate::flaw::{Flaw, FlawKind};
-use crate::joint::Preparation;
 use crate::plate::Plate;
 use crate::shape::{self, CLOSED_GAP_MM};
 use crate::weld_surface;
@@ -36,7 +35,7 @@ struct Rims {
 fn open_root(flaw: &Flaw, plate: &Plate) -> Option<NotFlat> {
     let gap = plate.joint.root_gap_mm;
     let open = flaw.kind == FlawKind::IncompletePenetration
-        && plate.joint.preparation == Preparation::SingleV
+        && !plate.joint.preparation.is_double()
         && gap >= CLOSED_GAP_MM;
     open.then(|| NotFlat {
         x_mm: [-gap / 2.0, gap / 2.0],

@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
-use crate::joint::Preparation;
+use crate::joint::{Bevel, Preparation, WeldSide};
 use crate::plate::Plate;
+use crate::profile::{self, Part};
+use crate::runs;
 
 /// A polyline in the section: pairs of x (across) and z (depth), mm.
 pub type Line = Vec<[f64; 2]>;
@@ -17,10 +19,15 @@ pub struct Outline {
     pub lower_face: Vec<Line>,
     /// The prepared edges, side A then side B, each from the upper face down.
     pub preparation: Vec<Line>,
-    /// The cap, from side A to side B; for a double V the upper cap, then the lower.
+    /// The cap, from side A to side B; for a weld from both faces the upper cap, then the lower. Then undercut and dressed
+    /// faces, if any.
     pub cap: Vec<Line>,
-    /// The root bead, from side A to side B; empty for a double V and a flush root.
+    /// The root bead, from side A to side B, a backing bar, and the holes, notches and round ends of a block; empty for a weld from both faces and a flush root.
     pub root: Vec<Line>,
+    /// Boundaries between the runs of weld metal.
+    pub runs: Vec<Line>,
+    /// The outer edges of the heat-affected zone, side A then side B, each from the upper face down.
+    pub heat_affected: Vec<Line>,
     /// Plan: x of the weld's edges (cap toes) on the upper face, along the whole length, mm.
     pub upper_edges_mm: [f64; 2],
     /// Plan: x of the weld's edges on the lower face, mm.
@@ -34,48 +41,62 @@ impl Outline {
     pub(crate) fn of(plate: &Plate) -> Self {
         let (joint, thickness) = (&plate.joint, plate.thickness_mm);
         let half_plate = plate.width_mm / 2.0;
-        let upper_toe = joint.upper_toe_mm(thickness);
-        let lower_toe = joint.lower_toe_mm(thickness);
-        let [root_top, root_bottom] = joint.root_face_depth_mm(thickness);
-        let mut depths = vec![0.0, root_top, root_bottom];
-        if joint.preparation == Preparation::DoubleV {
-            depths.push(thickness);
-        }
-        depths.dedup();
-        let edge = |sign: f64| -> Line {
-            depths.iter().map(|&z| [sign * joint.half_width_mm(thickness, z), z]).collect()
+        let parts = profile::parts(plate);
+        // Toes of the weld on a face, and the level face left and right of all that is not level.
+        let toes = |face: Bevel| parts.iter().find(|part| part.face == face).map(|part| part.x_mm);
+        let level = |face: Bevel, z: f64| {
+            let on_face = || parts.iter().filter(|part| part.face == face);
+            if on_face().next().is_none() {
+                return vec![vec![[-half_plate, z], [half_plate, z]]];
+            }
+            let left = on_face().map(|part| part.x_mm[0]).fold(f64::INFINITY, f64::min);
+            let right = on_face().map(|part| part.x_mm[1]).fold(f64::NEG_INFINITY, f64::max);
+            vec![vec![[-half_plate, z], [left, z]], vec![[right, z], [half_plate, z]]]
         };
-        let face =
-            |toe: f64, z: f64| vec![vec![[-half_plate, z], [-toe, z]], vec![[toe, z], [half_plate, z]]];
-        let mut cap = vec![arc(upper_toe, 0.0, -joint.cap.height_mm)];
-        let mut root = Vec::new();
-        match (joint.preparation, lower_toe, joint.root_bead) {
-            (Preparation::DoubleV, Some(toe), _) => cap.push(arc(toe, thickness, joint.cap.height_mm)),
-            (_, Some(toe), Some(bead)) => root.push(arc(toe, thickness, bead.height_mm)),
-            _ => {}
-        }
-        let lower_edge = lower_toe.unwrap_or(joint.root_gap_mm / 2.0);
+        let edge = |side: WeldSide, out_mm: f64| -> Line {
+            let depths = joint.corner_depths_mm(thickness, side);
+            depths
+                .iter()
+                .map(|&z| [side.x_sign() * (joint.edge_mm(thickness, side, z) + out_mm), z])
+                .collect()
+        };
+        let edges = |out_mm: f64| match joint.preparation {
+            Preparation::None => Vec::new(),
+            _ => WeldSide::BOTH.map(|side| edge(side, out_mm)).into(),
+        };
+        let (root, cap): (Vec<&Part>, Vec<&Part>) =
+            parts.iter().partition(|part| part.purpose == "root bead");
+        let half_gap = joint.root_gap_mm / 2.0;
         Self {
-            upper_face: face(upper_toe, 0.0),
-            lower_face: match lower_toe {
-                Some(toe) => face(toe, thickness),
-                None => vec![vec![[-half_plate, thickness], [half_plate, thickness]]],
-            },
-            preparation: vec![edge(-1.0), edge(1.0)],
-            cap,
-            root,
-            upper_edges_mm: [-upper_toe, upper_toe],
-            lower_edges_mm: [-lower_edge, lower_edge],
+            upper_face: level(Bevel::Upper, 0.0),
+            lower_face: level(Bevel::Lower, thickness),
+            preparation: edges(0.0),
+            cap: cap.into_iter().map(|part| arc(part, thickness)).collect(),
+            root: root
+                .into_iter()
+                .map(|part| arc(part, thickness))
+                .chain(crate::backing::outline(plate))
+                .chain(plate.block.iter().flat_map(|block| block.lines(plate)))
+                .collect(),
+            runs: runs::lines(plate),
+            heat_affected: edges(joint.heat_affected_mm()),
+            upper_edges_mm: toes(Bevel::Upper).unwrap_or([0.0; 2]),
+            lower_edges_mm: toes(Bevel::Lower).unwrap_or([-half_gap, half_gap]),
         }
     }
 }
 
-/// The arc over a chord of ±`half` at depth `z`, bulging by `rise` (negative: upwards).
-fn arc(half: f64, z: f64, rise: f64) -> Line {
+/// A part of the outside: the arc over its chord.
+fn arc(part: &Part, thickness: f64) -> Line {
+    let [from, to] = part.x_mm;
+    let (half, centre) = ((to - from) / 2.0, (from + to) / 2.0);
+    let (face, out) = if part.face == Bevel::Upper { (0.0, -1.0) } else { (thickness, 1.0) };
     (0..=ARC_CHORDS)
         .map(|i| {
             let x = half * (2.0 * f64::from(i) / f64::from(ARC_CHORDS) - 1.0);
-            [x, z + rise.signum() * crate::weld_surface::arc_height(x, half, rise.abs())]
+            let height = crate::weld_surface::arc_height(x, half, part.rise_mm.abs());
+            let z = face + part.level_at_mm(centre + x) + out * part.rise_mm.signum() * height;
+            [centre + x, z]
         })
         .collect()
 }

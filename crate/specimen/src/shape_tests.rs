@@ -145,7 +145,7 @@ fn unfused_face_lies_on_the_bevel() {
             let flaw = Flaw { place, ..sample::flaw(FlawKind::LackOfSideWallFusion, 2) };
             let plate = Plate { flaws: vec![flaw.clone()], ..sample::plate(preparation) };
             assert_eq!(plate.check(), []);
-            let slope = if bevel == Bevel::Upper { -1.0 } else { 1.0 } * plate.joint.bevel_slope();
+            let slope = if bevel == Bevel::Upper { -1.0 } else { 1.0 } * plate.joint.bevel_slope(side);
             let norm = f64::sqrt(1.0 + slope * slope);
             for point in points(&flaw, &plate, SPACING_MM) {
                 let [x, _, z] = point.position_mm;

@@ -1,13 +1,14 @@
-//! The outside of the weld: cap and root bead, arcs with the ripple of the weld pool.
+//! The outside of the weld as it echoes: arcs with the ripple of the weld pool.
 
 use acoustics::scene::{NotFlat, Sides, SurfacePoint};
 use acoustics::seed::Stream;
 
-use crate::flaw::FlawKind;
-use crate::joint::Preparation;
+use crate::backing;
+use crate::joint::Bevel;
 use crate::noise::Smooth;
 use crate::patch::{Patch, Piece};
 use crate::plate::Plate;
+use crate::profile::{self, Part, Stretch};
 
 /// Cells of cap and root bead are this much longer along the weld than across: a probe looks across the weld, so
 /// the phase of an echo changes several times slower from point to point along it. Two thirds of a wavelength see no grating
@@ -59,7 +60,7 @@ impl Bead {
         }
     }
 
-    /// How far the bead stands off the plate face, mm; 0 at its toes, never negative.
+    /// How far the bead stands off the plate face, mm; 0 at its toes, never on the other side of the face.
     fn relief_mm(&self, x: f64, y: f64) -> f64 {
         let share = x / self.half_mm;
         // Nothing ripples at the toe, where the bead runs into the plate.
@@ -75,18 +76,16 @@ impl Bead {
             .sum();
         let uneven = 0.75 * ripple + 0.25 * self.across.at(x + self.half_mm);
         let rise = self.height_mm * (1.0 + DRIFT * self.drift.at(y));
-        (arc_height(x, self.half_mm, rise) + self.ripple_mm * window * uneven).max(0.0)
+        let ripple = self.ripple_mm * window * uneven;
+        if rise < 0.0 {
+            (ripple - arc_height(x, self.half_mm, -rise)).min(0.0)
+        } else {
+            (arc_height(x, self.half_mm, rise) + ripple).max(0.0)
+        }
     }
 }
 
-/// The plate face a bead stands on.
-#[derive(Clone, Copy, PartialEq)]
-enum Face {
-    Upper,
-    Lower,
-}
-
-/// Cap and root bead as surface points, and the parts of the two faces they take the place of.
+/// The outside of a weld as surface points, and the parts of the two faces they take the place of.
 #[derive(Default)]
 pub(crate) struct Outside {
     pub(crate) points: Vec<SurfacePoint>,
@@ -95,90 +94,62 @@ pub(crate) struct Outside {
 }
 
 pub(crate) fn outside(plate: &Plate, spacing_mm: f64) -> Outside {
-    let joint = &plate.joint;
-    let whole = [0.0, plate.length_mm];
-    let cap = [joint.cap.height_mm, joint.cap.ripple_mm];
     let mut outside = Outside::default();
-    if joint.cap.height_mm > 0.0 {
-        let half = joint.upper_toe_mm(plate.thickness_mm);
-        stretch(plate, "cap", Face::Upper, half, cap, &[whole], spacing_mm, &mut outside);
+    for part in profile::parts(plate) {
+        if !part.is_flat() {
+            stretches(plate, &part, spacing_mm, &mut outside);
+        }
     }
-    match (joint.preparation, joint.root_bead, joint.lower_toe_mm(plate.thickness_mm)) {
-        (Preparation::DoubleV, _, Some(half)) if joint.cap.height_mm > 0.0 => {
-            stretch(plate, "lower cap", Face::Lower, half, cap, &[whole], spacing_mm, &mut outside);
-        }
-        (Preparation::SingleV, Some(bead), Some(half)) if bead.height_mm > 0.0 => {
-            let bead = [bead.height_mm, bead.ripple_mm];
-            let whole = penetrated(plate);
-            stretch(plate, "root bead", Face::Lower, half, bead, &whole, spacing_mm, &mut outside);
-        }
-        _ => {}
+    backing::points(plate, spacing_mm, &mut outside);
+    if let Some(block) = &plate.block {
+        block.surfaces(plate, spacing_mm, &mut outside);
     }
     outside
 }
 
-/// The lengths of weld with a root bead: all but the incompletely penetrated ones.
-fn penetrated(plate: &Plate) -> Vec<[f64; 2]> {
-    let mut open: Vec<[f64; 2]> = plate
-        .flaws
-        .iter()
-        .filter(|flaw| flaw.kind == FlawKind::IncompletePenetration)
-        .map(|flaw| [flaw.start_mm, flaw.start_mm + flaw.length_mm])
-        .collect();
-    open.sort_by(|a, b| a[0].total_cmp(&b[0]));
-    let mut lengths = Vec::new();
-    let mut from = 0.0;
-    for [start, end] in open {
-        if start > from {
-            lengths.push([from, start]);
-        }
-        from = f64::max(from, end);
-    }
-    if from < plate.length_mm {
-        lengths.push([from, plate.length_mm]);
-    }
-    lengths
-}
-
-#[expect(clippy::too_many_arguments)]
-fn stretch(
-    plate: &Plate,
-    purpose: &str,
-    face: Face,
-    half_mm: f64,
-    height_and_ripple_mm: [f64; 2],
-    lengths: &[[f64; 2]],
-    spacing_mm: f64,
-    out: &mut Outside,
-) {
-    let (whole, face_z) = (plate.length_mm, if face == Face::Upper { 0.0 } else { plate.thickness_mm });
-    let mut stream = Stream::new(plate.seed, purpose);
-    let bead = std::rc::Rc::new(Bead::new(&mut stream, half_mm, height_and_ripple_mm, whole));
-    for &[from, to] in lengths {
+fn stretches(plate: &Plate, part: &Part, spacing_mm: f64, out: &mut Outside) {
+    let upper = part.face == Bevel::Upper;
+    let face_z = if upper { 0.0 } else { plate.thickness_mm };
+    let half_mm = (part.x_mm[1] - part.x_mm[0]) / 2.0;
+    let centre = (part.x_mm[0] + part.x_mm[1]) / 2.0;
+    let mut stream = Stream::new(plate.seed, part.purpose);
+    let relief = [part.rise_mm, part.ripple_mm];
+    let bead = std::rc::Rc::new(Bead::new(&mut stream, half_mm, relief, plate.length_mm));
+    let level = (part.level_mm != [0.0; 2]).then_some((part.level_mm, part.x_mm));
+    for &Stretch { y_mm: [from, to], x_mm, runs_out } in &part.stretches {
         let bead = std::rc::Rc::clone(&bead);
-        // The bead runs out towards every end of its length that is not the end of the plate.
         let run_out = move |y: f64| {
-            let head = if from > 0.0 { (y - from) / RUN_OUT_MM } else { 1.0 };
-            let tail = if to < whole { (to - y) / RUN_OUT_MM } else { 1.0 };
+            let head = if runs_out[0] { (y - from) / RUN_OUT_MM } else { 1.0 };
+            let tail = if runs_out[1] { (to - y) / RUN_OUT_MM } else { 1.0 };
             let share = head.min(tail).clamp(0.0, 1.0);
             share * share * (3.0 - 2.0 * share)
         };
         let at = move |across: f64, along: f64| {
-            let (x, y) = (half_mm * (2.0 * across - 1.0), from + (to - from) * along);
-            let relief = bead.relief_mm(x, y) * run_out(y);
-            [x, y, if face == Face::Upper { -relief } else { face_z + relief }]
+            let local = match x_mm {
+                None => half_mm * (2.0 * across - 1.0),
+                Some([left, right]) => left - centre + (right - left) * across,
+            };
+            let y = from + (to - from) * along;
+            let relief = bead.relief_mm(local, y) * run_out(y);
+            let z = if upper { -relief } else { face_z + relief };
+            let x = centre + local;
+            let level =
+                level.map_or(0.0, |([a, b], [left, right])| a + (b - a) * (x - left) / (right - left));
+            [x, y, if level == 0.0 { z } else { z + level }]
         };
         // d/dx × d/dy points down, into the metal under a cap; on the lower face the two change places.
-        let (place, stretch): (crate::patch::Place, _) = match face {
-            Face::Upper => (Box::new(at), [1.0, STRETCH_ALONG]),
-            Face::Lower => (Box::new(move |u, v| at(v, u)), [STRETCH_ALONG, 1.0]),
+        let (place, stretch): (crate::patch::Place, _) = if upper {
+            (Box::new(at), [1.0, STRETCH_ALONG])
+        } else {
+            (Box::new(move |u, v| at(v, u)), [STRETCH_ALONG, 1.0])
         };
         let patch = Patch { stretch, ..Patch::new(Sides::One, place) };
         Piece::Patch(patch).points(spacing_mm, &mut out.points);
-        let not_flat = NotFlat { x_mm: [-half_mm, half_mm], y_mm: [from, to] };
-        match face {
-            Face::Upper => out.upper_not_flat.push(not_flat),
-            Face::Lower => out.lower_not_flat.push(not_flat),
+        let not_flat = NotFlat { x_mm: x_mm.unwrap_or(part.x_mm), y_mm: [from, to] };
+        if upper {
+            out.upper_not_flat.push(not_flat);
+        } else {
+            out.lower_not_flat.push(not_flat);
         }
     }
 }

@@ -105,6 +105,7 @@ impl Situation {
             height_mm,
             width_mm: None,
             tilt_deg: 0.0,
+            branches: 0,
             seed: 5,
             mandatory: true,
             place,

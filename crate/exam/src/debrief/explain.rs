@@ -2,7 +2,7 @@
 
 use instrument::pose::Side;
 use serde::Serialize;
-use specimen::flaw::{Flaw, Place};
+use specimen::flaw::{Flaw, FlawKind, Place};
 use specimen::joint::Bevel;
 use specimen::plate::Plate;
 
@@ -47,19 +47,21 @@ pub struct View {
 
 /// Normal of a planar flaw's face in the section, (x, z); its sign means nothing.
 fn normal(flaw: &Flaw, plate: &Plate) -> Option<[f64; 2]> {
-    if !flaw.kind.is_planar() {
+    // A crack across the weld stands on edge to every beam of the section.
+    if !flaw.kind.is_planar() || flaw.kind == FlawKind::TransverseCrack {
         return None;
     }
     let (x, z) = match flaw.place {
         Place::Bevel { side, bevel, .. } => {
-            let half_angle = (plate.joint.groove_angle_deg / 2.0).to_radians();
+            let angle = plate.joint.bevel_angle_deg(side).to_radians();
             let opens = match bevel {
                 Bevel::Upper => 1.0,
                 Bevel::Lower => -1.0,
             };
-            (libm::cos(half_angle), side.x_sign() * opens * libm::sin(half_angle))
+            (libm::cos(angle), side.x_sign() * opens * libm::sin(angle))
         }
-        Place::Weld { .. } | Place::Root { .. } => {
+        Place::Run { .. } => (0.0, 1.0),
+        Place::Weld { .. } | Place::Root { .. } | Place::Toe { .. } => {
             let tilt = flaw.tilt_deg.to_radians();
             (libm::cos(tilt), libm::sin(tilt))
         }

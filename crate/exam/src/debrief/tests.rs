@@ -13,6 +13,7 @@ fn flaw(kind: FlawKind, start_mm: f64, place: Place) -> Flaw {
         height_mm: 3.0,
         width_mm: None,
         tilt_deg: 0.0,
+        branches: 0,
         seed: 3,
         mandatory: true,
         place,

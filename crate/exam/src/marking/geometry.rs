@@ -1,6 +1,5 @@
 //! The outside of the weld: where an echo comes from cap or root bead rather than from a flaw.
 
-use specimen::joint::Preparation;
 use specimen::plate::Plate;
 
 use crate::scheme::Tolerance;
@@ -16,14 +15,16 @@ pub(super) fn at(
 ) -> Option<&'static str> {
     let (joint, thickness) = (&plate.joint, plate.thickness_mm);
     let upper_toe = Some(joint.upper_toe_mm(thickness)).filter(|_| joint.cap.height_mm > 0.0);
-    let lower = match joint.preparation {
-        Preparation::DoubleV if joint.cap.height_mm > 0.0 => {
-            joint.lower_toe_mm(thickness).map(|toe| (toe, joint.cap.height_mm, "the lower cap"))
-        }
-        Preparation::DoubleV => None,
-        Preparation::SingleV => {
-            joint.root_bead.map(|bead| (bead.width_mm / 2.0, bead.height_mm, "the root bead"))
-        }
+    let lower = if joint.preparation.is_double() {
+        joint
+            .lower_toe_mm(thickness)
+            .filter(|_| joint.cap.height_mm > 0.0)
+            .map(|toe| (toe, joint.cap.height_mm, "the lower cap"))
+    } else if let Some(bead) = joint.root_bead {
+        let name = if bead.height_mm < 0.0 { "the drawn-in root" } else { "the root bead" };
+        Some((bead.width_mm / 2.0, bead.height_mm.abs(), name))
+    } else {
+        joint.backing_bar.map(|bar| (bar.width_mm / 2.0, bar.thickness_mm, "the backing bar"))
     };
     let covers = |toe: f64| offset_mm.abs() <= toe + tolerance.across_mm;
     if upper_toe.is_some_and(covers) && depth_mm <= joint.cap.height_mm + tolerance.depth_mm {

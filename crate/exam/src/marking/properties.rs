@@ -28,6 +28,7 @@ fn papers() -> impl Strategy<Value = Paper> {
                     height_mm,
                     width_mm: None,
                     tilt_deg: 0.0,
+                    branches: 0,
                     seed: u64::from(seed),
                     mandatory: true,
                     place: match kind {

@@ -15,6 +15,7 @@ pub(super) fn paper() -> Paper {
         height_mm,
         width_mm: None,
         tilt_deg: 0.0,
+        branches: 0,
         seed: 7,
         mandatory: true,
         place,

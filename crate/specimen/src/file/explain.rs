@@ -63,6 +63,12 @@ pub(super) fn content(text: &str, document: &Spanned<DeValue<'_>>, misfit: &Misf
     let (path, value) =
         table.zip(misfit.start()).map_or((String::new(), None), |(table, start)| path_at(table, start));
     let message = misfit.message();
+    // What is missing at the very top belongs to no key, though one stands where the file begins.
+    let path = if misfit.start() == Some(document.span().start) && message.starts_with("missing field ") {
+        String::new()
+    } else {
+        path
+    };
     let key = path.rsplit('.').next().unwrap_or("");
     let message = unknown_key(message)
         .or_else(|| unknown_word(message))
@@ -90,14 +96,30 @@ fn unknown_key(message: &str) -> Option<String> {
             format!("unknown key `{unknown}`, expected `{key}` in {unit}")
         }
         None if expected.is_empty() => format!("unknown key `{unknown}`, expected no key here"),
-        None => format!("unknown key `{unknown}`, expected one of {}", expected.join(", ")),
+        None => match nearest(unknown, expected) {
+            Some(key) => {
+                format!("unknown key `{unknown}`, expected `{key}` or another of {}", expected.join(", "))
+            }
+            None => format!("unknown key `{unknown}`, expected one of {}", expected.join(", ")),
+        },
     })
 }
 
 fn unknown_word(message: &str) -> Option<String> {
     let names = quoted(message.strip_prefix("unknown variant ")?);
     let (unknown, expected) = names.split_first()?;
-    Some(format!("unknown word \"{unknown}\", expected one of {}", expected.join(", ")))
+    let list = expected.join(", ");
+    Some(match nearest(unknown, expected) {
+        Some(word) => format!("unknown word \"{unknown}\", expected \"{word}\" or another of {list}"),
+        None => format!("unknown word \"{unknown}\", expected one of {list}"),
+    })
+}
+
+/// The known name that was most likely meant: at most a third of the letters are other ones.
+fn nearest<'a>(unknown: &str, known: &[&'a str]) -> Option<&'a str> {
+    let distance = |name: &&&str| strsim::levenshtein(unknown, name);
+    let name = known.iter().min_by_key(distance)?;
+    (3 * distance(&name) <= name.len()).then_some(name)
 }
 
 fn missing_key(message: &str) -> Option<String> {

@@ -121,9 +121,9 @@ impl<'de> Deserializer<'de> for Node<'_, '_> {
                     let word = Name(key.get_ref(), key.span().start);
                     visitor.visit_enum(Choice { word, content: Some(Node(content)) })
                 }
-                None => Err(misfit("wanted exactly 1 element")),
+                None => Err(misfit("not exactly one word in this table, expected one")),
             },
-            _ => Err(misfit("wanted string or table")),
+            _ => Err(misfit("neither a word nor a table, expected a word in quotes or a table of one")),
         }
         .map_err(|error| error.within(self.start()))
     }

@@ -32,6 +32,17 @@ pub(super) struct Level {
     pub(super) ripple_hundredths: [u32; 2],
 }
 
+/// Kinds that the upper levels draw from.
+const DRAWN: [FlawKind; 7] = [
+    LackOfSideWallFusion,
+    CentrelineCrack,
+    RootCrack,
+    IncompletePenetration,
+    SlagLine,
+    FlawKind::SinglePore,
+    PoreCluster,
+];
+
 /// Levels 1 to 5: more, smaller and stranger flaws, closer together, in noisier metal under a rougher weld. The
 /// longest flaws with the least spacing must leave the clean stretch and both ends (`spread` tests it).
 pub(super) const LEVELS: [Level; 5] = [
@@ -86,7 +97,7 @@ pub(super) const LEVELS: [Level; 5] = [
     },
     Level {
         flaws: [3, 4],
-        kinds: &FlawKind::ALL,
+        kinds: &DRAWN,
         single_v_mm: &[12, 15, 18, 22, 25],
         double_v_mm: &[20, 24, 28, 32],
         length_half_mm: [16, 50],
@@ -100,7 +111,7 @@ pub(super) const LEVELS: [Level; 5] = [
     },
     Level {
         flaws: [4, 5],
-        kinds: &FlawKind::ALL,
+        kinds: &DRAWN,
         single_v_mm: &[10, 12, 14, 18, 22, 26],
         double_v_mm: &[20, 24, 28, 32, 36],
         length_half_mm: [12, 40],

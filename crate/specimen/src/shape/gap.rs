@@ -4,20 +4,19 @@ use acoustics::scene::Sides;
 
 use super::sheet::soft;
 use crate::flaw::Flaw;
-use crate::joint::Preparation;
 use crate::patch::{Patch, Piece, Place};
 use crate::plate::Plate;
 
 /// Below this distance two unfused root faces are one thin gap rather than an open one, mm.
 pub(crate) const CLOSED_GAP_MM: f64 = 0.1;
 
-/// In a single V the faces stand open to the lower face of the plate; in a double V they are in the middle of the
-/// root face, closed by weld metal above and below.
+/// In a weld from one face they stand open to the lower face of the plate; in one from both they are in the middle of
+/// the root face, closed by weld metal above and below.
 pub(super) fn pieces(flaw: &Flaw, plate: &Plate) -> Vec<Piece> {
     let (start, length, height) = (flaw.start_mm, flaw.length_mm, flaw.height_mm);
     let half_gap = plate.joint.root_gap_mm / 2.0;
     let [root_top, root_bottom] = plate.joint.root_face_depth_mm(plate.thickness_mm);
-    let breaking = plate.joint.preparation == Preparation::SingleV;
+    let breaking = !plate.joint.preparation.is_double();
     let bottom = if breaking { plate.thickness_mm } else { (root_top + root_bottom + height) / 2.0 };
     let top = bottom - height;
     let ends = move |u: f64| (u * length).min((1.0 - u) * length);

@@ -1,4 +1,4 @@
-//! Gas pores: spheres, alone or many.
+//! Gas pores: spheres, alone, in a row or in a cluster.
 
 use acoustics::seed::Stream;
 
@@ -22,6 +22,30 @@ fn middle(flaw: &Flaw, depth_mm: f64, offset_mm: f64) -> [f64; 3] {
 
 pub(super) fn single(flaw: &Flaw, depth_mm: f64, offset_mm: f64) -> Vec<Piece> {
     vec![Piece::Sphere { centre: middle(flaw, depth_mm, offset_mm), radius_mm: flaw.height_mm / 2.0 }]
+}
+
+/// Pores of seeded size in a row along the weld. The first and the last touch the ends; the first is as large as the row
+/// is high, the others stray within that.
+pub(super) fn line(flaw: &Flaw, depth_mm: f64, offset_mm: f64, seed: u64) -> Vec<Piece> {
+    let mut stream = Stream::new(seed, "pore line");
+    let (length, largest) = (flaw.length_mm, flaw.height_mm / 2.0);
+    let count = libm::floor(length / (2.0 * largest * stream.between(1.3, 2.0))).clamp(2.0, f64::from(MOST));
+    // Every pore has a share of the length of its own.
+    let share = length / count;
+    (0..count as u32)
+        .map(|index| {
+            let radius = if index == 0 { largest } else { largest * stream.between(0.6, 1.0) };
+            let play = share - 2.0 * radius - BETWEEN_MM;
+            let along = match index {
+                0 => radius,
+                last if f64::from(last) == count - 1.0 => length - radius,
+                _ => share * f64::from(index) + BETWEEN_MM / 2.0 + radius + play.max(0.0) * stream.unit(),
+            };
+            let mut stray = || (largest - radius) * stream.between(-1.0, 1.0);
+            let centre = [offset_mm + stray(), flaw.start_mm + along, depth_mm + stray()];
+            Piece::Sphere { centre, radius_mm: radius }
+        })
+        .collect()
 }
 
 /// Pores of seeded size in a box; the first six touch its six sides, and no two touch each other.

@@ -21,6 +21,21 @@ const LUMPS: [f64; 2] = [0.8; 2];
 /// Net on which the raw shape is measured before it is fitted into its box: along, round.
 const NET: [u32; 2] = [160, 48];
 
+/// Place along the weld from the start (mm) and share of the full section, at a share of the outline's length; the ends
+/// are round.
+pub(super) fn spine(u: f64, length_mm: f64, end_mm: f64) -> (f64, f64) {
+    let quarter = end_mm * TAU / 4.0;
+    let total = length_mm - 2.0 * end_mm + 2.0 * quarter;
+    let from_end = u.min(1.0 - u) * total;
+    let (s, share) = if from_end < quarter {
+        let angle = from_end / end_mm;
+        (end_mm * (1.0 - libm::cos(angle)), libm::sin(angle))
+    } else {
+        (end_mm + from_end - quarter, 1.0)
+    };
+    (if u <= 0.5 { s } else { length_mm - s }, share)
+}
+
 /// The raw volume, about as wide and high as -1..1.
 struct Raw {
     length_mm: f64,
@@ -31,23 +46,9 @@ struct Raw {
 }
 
 impl Raw {
-    /// Place along the weld from the start (mm) and share of the full section, at a share of the outline's length.
-    fn spine(&self, u: f64) -> (f64, f64) {
-        let quarter = self.end_mm * TAU / 4.0;
-        let total = self.length_mm - 2.0 * self.end_mm + 2.0 * quarter;
-        let from_end = u.min(1.0 - u) * total;
-        let (s, share) = if from_end < quarter {
-            let angle = from_end / self.end_mm;
-            (self.end_mm * (1.0 - libm::cos(angle)), libm::sin(angle))
-        } else {
-            (self.end_mm + from_end - quarter, 1.0)
-        };
-        (if u <= 0.5 { s } else { self.length_mm - s }, share)
-    }
-
     /// Raw x, length along the weld (mm), raw z.
     fn at(&self, u: f64, v: f64) -> [f64; 3] {
-        let (s, share) = self.spine(u);
+        let (s, share) = spine(u, self.length_mm, self.end_mm);
         let angle = TAU * v;
         let mut radius = 1.0;
         for (lobe, (size, turn)) in self.lobes.iter().enumerate() {
