@@ -81,7 +81,7 @@ fn c36_height_of_a_tip_pair() {
 /// computed. By the model's ray and, on its time axis, by the reading of the sound path.
 #[test]
 fn c37_radius_echoes() {
-    let plate = specimen::generator::plate(Preparation::SingleV, 1, 1);
+    let plate = specimen::generator::plate(Preparation::SingleV.into(), 1, 1);
     let procedure = standard::procedure(&plate);
     let aperture = set_up::aperture(&procedure);
     let laws: Vec<DelayLaw> = set_up::laws(&procedure, &aperture, &Solid::STEEL).unwrap();

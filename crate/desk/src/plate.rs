@@ -7,6 +7,7 @@ use clap::{Args, Subcommand, ValueEnum};
 use exam::findable;
 use exam::paper::Paper;
 use exam::words;
+use specimen::generator::Design;
 use specimen::joint::Preparation;
 
 use crate::failure::Failure;
@@ -32,21 +33,45 @@ pub enum Command {
     Schema,
 }
 
-/// How the edges were prepared.
+/// The joint.
 #[derive(Clone, Copy, ValueEnum)]
-enum PreparationName {
+enum JointName {
     /// One V open to the upper face.
     SingleV,
     /// A V from each face.
     DoubleV,
+    /// One edge bevelled, the other upright.
+    SingleBevel,
+    /// One edge bevelled from both faces, the other upright.
+    DoubleBevel,
+    /// One edge with a J, the other upright.
+    SingleJ,
+    /// Both edges upright.
+    Square,
+    /// A single V on a backing bar.
+    BackingBar,
+}
+
+impl From<JointName> for Design {
+    fn from(name: JointName) -> Self {
+        let preparation = match name {
+            JointName::SingleV | JointName::BackingBar => Preparation::SingleV,
+            JointName::DoubleV => Preparation::DoubleV,
+            JointName::SingleBevel => Preparation::SingleBevel,
+            JointName::DoubleBevel => Preparation::DoubleBevel,
+            JointName::SingleJ => Preparation::SingleJ,
+            JointName::Square => Preparation::Square,
+        };
+        Self { preparation, backing_bar: matches!(name, JointName::BackingBar) }
+    }
 }
 
 /// Arguments of `plate new`.
 #[derive(Args)]
 pub struct New {
-    /// How the edges were prepared.
-    #[arg(long, value_enum)]
-    preparation: PreparationName,
+    /// The joint.
+    #[arg(long, alias = "preparation", value_enum)]
+    joint: JointName,
     /// From 1 (easy) to 5 (hard).
     #[arg(long, value_parser = clap::value_parser!(u8).range(1..=5))]
     level: u8,
@@ -86,11 +111,7 @@ pub fn run(command: &Command) -> Result<(), Failure> {
 }
 
 fn new(arguments: &New) -> Result<(), Failure> {
-    let preparation = match arguments.preparation {
-        PreparationName::SingleV => Preparation::SingleV,
-        PreparationName::DoubleV => Preparation::DoubleV,
-    };
-    let text = Paper::generate(preparation, arguments.level, arguments.seed).made_fair()?.to_toml()?;
+    let text = Paper::generate(arguments.joint, arguments.level, arguments.seed).made_fair()?.to_toml()?;
     match &arguments.output {
         Some(path) => files::write_new(path, text.as_bytes()),
         None => Ok(io::stdout().write_all(text.as_bytes())?),

@@ -36,7 +36,7 @@ mod tests {
     use crate::standard;
 
     fn procedure() -> Procedure {
-        let plate = specimen::generator::plate(specimen::joint::Preparation::SingleV, 1, 1);
+        let plate = specimen::generator::plate(specimen::joint::Preparation::SingleV.into(), 1, 1);
         standard::procedure(&plate)
     }
 

@@ -5,7 +5,7 @@ use instrument::procedure::Procedure;
 use serde::{Deserialize, Serialize};
 use specimen::check::Complaint;
 use specimen::file::{self, FileError, WriteError};
-use specimen::joint::Preparation;
+use specimen::generator::Design;
 use specimen::plate::Plate;
 
 use crate::scheme::Scheme;
@@ -88,21 +88,25 @@ impl Paper {
 
     /// A fresh paper: plate from the generator, standard procedure and scheme. The same arguments give the same
     /// paper for ever; levels outside 1 to 5 are taken as the nearest.
-    pub fn generate(preparation: Preparation, level: u8, seed: u64) -> Self {
-        let plate = specimen::generator::plate(preparation, level, seed);
+    pub fn generate(design: impl Into<Design>, level: u8, seed: u64) -> Self {
+        let plate = specimen::generator::plate(design.into(), level, seed);
         let procedure = standard::procedure(&plate);
         Self { version: VERSION, plate, procedure, scheme: Scheme::default() }
     }
 
     /// The paper with its scheme told which flaws stay below the recording level whatever an operator does, so that
-    /// they are not counted for or against anybody. Without it [`crate::fair`] looks at the misses. Takes seconds, see [`findable::best_echoes`]; the same paper gives the
+    /// they are not counted for or against anybody; nor are they mandatory any longer. Without it [`crate::fair`] looks at the misses. Takes seconds, see [`findable::best_echoes`]; the same paper gives the
     /// same answer on every machine.
     ///
     /// # Errors
     /// A set-up that is impossible.
     pub fn made_fair(mut self) -> Result<Self, SetUpError> {
         let echoes = findable::best_echoes(&self)?;
-        self.scheme.below_recording_level = findable::out_of_reach(&echoes);
+        let below = findable::out_of_reach(&echoes);
+        for (index, flaw) in (0..).zip(&mut self.plate.flaws) {
+            flaw.mandatory &= !below.contains(&index);
+        }
+        self.scheme.below_recording_level = below;
         Ok(self)
     }
 
@@ -119,6 +123,8 @@ impl Paper {
 
 #[cfg(test)]
 mod tests {
+    use specimen::joint::Preparation;
+
     use super::*;
 
     fn parse(text: &str) -> Result<Paper, String> {
@@ -127,7 +133,7 @@ mod tests {
 
     #[test]
     fn a_generated_paper_survives_writing_and_reading() {
-        for preparation in [Preparation::SingleV, Preparation::DoubleV] {
+        for preparation in Design::all() {
             for level in 1..=5 {
                 for seed in 0..10 {
                     let paper = Paper::generate(preparation, level, seed);

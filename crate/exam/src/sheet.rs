@@ -247,7 +247,7 @@ mod tests {
     use super::*;
 
     fn plate() -> Plate {
-        specimen::generator::plate(specimen::joint::Preparation::SingleV, 1, 1)
+        specimen::generator::plate(specimen::joint::Preparation::SingleV.into(), 1, 1)
     }
 
     #[test]
@@ -280,8 +280,9 @@ mod tests {
         assert_eq!(
             message(b"{\n  \"calls\": [{\"kind\": \"dent\"}]\n}"),
             "answers.json:2:27: not an answer sheet: unknown variant `dent`, expected one of \
-             `lack-of-side-wall-fusion`, `centreline-crack`, `root-crack`, `incomplete-penetration`, \
-             `slag-line`, `single-pore`, `pore-cluster`"
+             `lack-of-side-wall-fusion`, `lack-of-inter-run-fusion`, `lack-of-root-fusion`, \
+             `incomplete-penetration`, `centreline-crack`, `transverse-crack`, `root-crack`, `toe-crack`, \
+             `slag-line`, `slag-inclusion`, `single-pore`, `pore-cluster`, `pore-line`"
         );
         assert!(message(b"{\"calls\": [{\"start_in\": 1}]}").contains("unknown field `start_in`"));
         assert!(message(b"").starts_with("answers.json:1:1: not an answer sheet: EOF"));

@@ -25,6 +25,8 @@ mod shape;
 mod weld_surface;
 
 #[cfg(test)]
+mod block_tests;
+#[cfg(test)]
 mod flaw_tests;
 #[cfg(test)]
 mod joint_tests;

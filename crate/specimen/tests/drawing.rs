@@ -5,7 +5,7 @@ use specimen::joint::Preparation::{DoubleV, SingleV};
 use specimen::plate::Plate;
 
 fn plate(preparation: specimen::joint::Preparation) -> Plate {
-    let mut plate = generator::plate(preparation, 1, 1);
+    let mut plate = generator::plate(preparation.into(), 1, 1);
     plate.thickness_mm = 20.0;
     plate.joint.groove_angle_deg = 90.0;
     (plate.joint.root_face_mm, plate.joint.root_gap_mm) = (2.0, 3.0);

@@ -38,6 +38,11 @@ fn papers() -> impl Strategy<Value = Paper> {
                         FlawKind::RootCrack | FlawKind::IncompletePenetration => {
                             Place::Root { at: RootSpot::Centre }
                         }
+                        FlawKind::LackOfRootFusion => Place::Root { at: RootSpot::EdgeA },
+                        FlawKind::LackOfInterRunFusion => {
+                            Place::Run { layer: 1, run: 1, groove: Bevel::Upper }
+                        }
+                        FlawKind::ToeCrack => Place::Toe { side: WeldSide::B, face: Bevel::Upper },
                         _ => Place::Weld { depth_mm, offset_mm: 0.0 },
                     },
                 }

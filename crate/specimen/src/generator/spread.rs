@@ -39,18 +39,18 @@ pub(super) fn starts(stream: &mut Stream, lengths: &[u32], between: u32, weld: u
 
 #[cfg(test)]
 mod tests {
-    use super::super::level::LEVELS;
+    use super::super::level::levels;
     use super::*;
 
     #[test]
     fn longest_flaws_of_every_level_leave_room() {
-        for level in &LEVELS {
-            let (n, between) = (level.flaws[1], level.between_half_mm);
+        for level in levels() {
+            let (n, between) = (level.flaws[1], (2.0 * level.between_mm) as u32);
             assert!(between >= 20, "flaws closer than 10 mm");
             // The clean stretch is an end or a space between.
             let sound =
                 (END + CLEAN + (n - 1) * between).max(2 * END + CLEAN + (n - 1).saturating_sub(1) * between);
-            let taken = n * level.length_half_mm[1] + sound;
+            let taken = n * (2.0 * level.length_mm[1]) as u32 + sound;
             assert!(taken <= 600, "{taken} of 600 half millimetres");
         }
     }
