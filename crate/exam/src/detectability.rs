@@ -104,7 +104,8 @@ pub struct Detectability {
     pub paper_digest: String,
     /// Recording level against the reference, dB.
     pub recording_level_db: f64,
-    /// Highest grain and receiver noise at any place that was looked at, dB against the reference; absent where nothing was.
+    /// Highest grain and receiver noise that plots within the weld's width at any pose looked at, dB against the reference;
+    /// absent where nothing was looked at.
     pub noise_db: Option<f64>,
     /// The flaws in the order of the file.
     pub flaws: Vec<FlawRows>,
@@ -130,6 +131,35 @@ impl Detectability {
 /// # Errors
 /// A set-up that is impossible.
 pub fn table(paper: &Paper) -> Result<Detectability, SetUpError> {
+    let mut table = bare_table(paper)?;
+    table.unfair = unfair(paper, &table);
+    Ok(table)
+}
+
+/// The paper made fair, with its table: its scheme is told which flaws stay below the recording level whatever an operator
+/// does, so that they are not counted for or against anybody, and what nothing shows clearly is not mandatory. The same
+/// paper gives the same answer on every machine. Without it [`crate::fair`] looks at the misses.
+///
+/// # Errors
+/// A set-up that is impossible.
+pub fn made_fair(mut paper: Paper) -> Result<(Paper, Detectability), SetUpError> {
+    let mut table = bare_table(&paper)?;
+    let below = table.out_of_reach();
+    for (row, flaw) in table.flaws.iter().zip(&mut paper.plate.flaws) {
+        flaw.mandatory &= row.rows.iter().any(|row| row.standing.counts());
+    }
+    paper.scheme.below_recording_level.clone_from(&below);
+    for (row, flaw) in table.flaws.iter_mut().zip(&paper.plate.flaws) {
+        row.excused = below.contains(&row.flaw);
+        row.mandatory = flaw.mandatory;
+    }
+    table.paper_digest = paper.digest();
+    table.unfair = unfair(&paper, &table);
+    Ok((paper, table))
+}
+
+/// The table without its judgement.
+fn bare_table(paper: &Paper) -> Result<Detectability, SetUpError> {
     let sound = Plate { flaws: Vec::new(), ..paper.plate.clone() };
     let mut instrument = findable::instrument(paper, &sound)?;
     let all: Vec<u32> = (0..).zip(&paper.plate.flaws).map(|(index, _)| index).collect();
@@ -157,16 +187,14 @@ pub fn table(paper: &Paper) -> Result<Detectability, SetUpError> {
                 .collect(),
         })
         .collect();
-    let mut table = Detectability {
+    Ok(Detectability {
         plate_id: paper.plate.id.clone(),
         paper_digest: paper.digest(),
         recording_level_db: paper.procedure.recording_level_db,
         noise_db: beside.noise_db,
         flaws,
         unfair: Vec::new(),
-    };
-    table.unfair = unfair(paper, &table);
-    Ok(table)
+    })
 }
 
 fn standing(echo: &BestEcho, geometry_db: f64, noise_db: f64) -> Standing {
@@ -187,7 +215,7 @@ fn standing(echo: &BestEcho, geometry_db: f64, noise_db: f64) -> Standing {
 struct Beside {
     /// Geometry and noise at each echo, dB.
     heights_db: Vec<[f64; 2]>,
-    /// Highest noise in any frame looked at, dB.
+    /// Highest noise within the weld in any frame looked at, dB.
     noise_db: Option<f64>,
 }
 
@@ -221,7 +249,7 @@ impl Beside {
                     }
                 }
                 if what == 1 {
-                    let highest = highest(instrument, paper);
+                    let highest = highest_in_weld(instrument, paper, pose);
                     noise_db = Some(noise_db.map_or(highest, |so_far: f64| so_far.max(highest)));
                 }
             }
@@ -257,11 +285,21 @@ fn highest_beside(instrument: &Instrument, echo: &BestEcho) -> f64 {
         .fold(NOTHING_DB, f64::max)
 }
 
-/// Highest echo of the whole frame, dB.
-fn highest(instrument: &Instrument, paper: &Paper) -> f64 {
-    let gate = Gate { start_mm: 0.0, length_mm: paper.procedure.range_mm, threshold_percent: 0.0 };
-    (0..instrument.angles_deg().len())
-        .filter_map(|beam| instrument.reading(beam, &gate))
+/// Highest echo of the frame that plots within the weld's width, dB.
+fn highest_in_weld(instrument: &Instrument, paper: &Paper, pose: &Pose) -> f64 {
+    let plate = &paper.plate;
+    let toe = plate.joint.upper_toe_mm(plate.thickness_mm);
+    let angles = instrument.angles_deg().iter().enumerate();
+    angles
+        .filter_map(|(beam, angle)| {
+            let sine = libm::sin(angle.to_radians());
+            let exit = instrument.exit_forward_mm(beam);
+            let path = |forward: f64| ((forward - exit) / sine).max(0.0);
+            let start_mm = path(pose.index_offset_mm - toe);
+            let end_mm = path(pose.index_offset_mm + toe).min(paper.procedure.range_mm);
+            let gate = Gate { start_mm, length_mm: end_mm - start_mm, threshold_percent: 0.0 };
+            if end_mm > start_mm { instrument.reading(beam, &gate) } else { None }
+        })
         .map(|reading| reading.amplitude_db)
         .fold(NOTHING_DB, f64::max)
 }
