@@ -1,7 +1,7 @@
 //! Reading and writing files.
 
 use std::fs::File;
-use std::io::{self, Read};
+use std::io::Read;
 use std::path::Path;
 
 use exam::paper::Paper;
@@ -23,19 +23,30 @@ pub fn paper(path: &Path) -> Result<Paper, Failure> {
     Ok(Paper::parse(&path.display().to_string(), &bytes)?)
 }
 
-/// Writes a file, replacing one that is there.
+/// Writes a file, replacing one that is there: whole or not at all.
 pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    std::fs::write(path, bytes).map_err(|error| Failure::Write { path: path.to_owned(), error })
+    let part = part(path);
+    let done = std::fs::write(&part, bytes).and_then(|()| std::fs::rename(&part, path));
+    done.map_err(|error| {
+        // Best effort: what is left of a failed write is of no use to anybody.
+        let _ = std::fs::remove_file(&part);
+        Failure::Write { path: path.to_owned(), error }
+    })
 }
 
-/// Writes a file that is not there yet.
+/// Writes a file that is not there yet: whole or not at all.
 pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let fail = |error: io::Error| match error.kind() {
-        io::ErrorKind::AlreadyExists => {
-            Failure::Said(format!("{}: is there already; name another file or remove it", path.display()))
-        }
-        _ => Failure::Write { path: path.to_owned(), error },
-    };
-    let mut file = File::create_new(path).map_err(fail)?;
-    io::Write::write_all(&mut file, bytes).map_err(fail)
+    let there =
+        || Failure::Said(format!("{}: is there already; name another file or remove it", path.display()));
+    if path.try_exists().map_err(|error| Failure::Write { path: path.to_owned(), error })? {
+        return Err(there());
+    }
+    write(path, bytes)
+}
+
+/// Name of the file that is written before it takes its place: beside it, and no other process writes the same.
+fn part(path: &Path) -> std::path::PathBuf {
+    let mut name = path.file_name().unwrap_or_default().to_owned();
+    name.push(format!(".{}.part", std::process::id()));
+    path.with_file_name(name)
 }

@@ -4,7 +4,6 @@ use std::io::{self, Write};
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand, ValueEnum};
-use exam::findable;
 use exam::paper::Paper;
 use exam::words;
 use specimen::generator::Design;
@@ -14,17 +13,24 @@ use crate::failure::Failure;
 use crate::files;
 use crate::plate_file;
 
+mod batch;
+mod check;
+
 /// What to do with plates.
 #[derive(Subcommand)]
 pub enum Command {
-    /// Draw a new plate from preparation, level and seed; the same ones give the same plate on every machine. It is
-    /// scanned once, which takes some seconds: flaws too quiet for the procedure are not counted.
+    /// Make a new plate from joint, level and seed; the same ones give the same plate on every machine.
+    ///
+    /// It is scanned once: flaws too quiet for the standard procedure are not mandatory and not counted.
     New(New),
-    /// Check plate files: prints a summary, or everything that is wrong with its line.
-    Check(Check),
-    /// Scan a plate and say how high each flaw stands at best from each side; fails when a flaw stays below
-    /// the recording level and the marking scheme does not say so.
-    Echoes(Echoes),
+    /// Check plate files, and say how each flaw stands from each side and in each leg.
+    ///
+    /// Prints everything that is wrong with a file with its line; for a sound one, per flaw, side and leg: the best echo
+    /// against the reference, where and with which beam, and what cap, root and grain give beside it. Fails with exit code 2
+    /// for a file that is wrong or a plate that cannot be sat fairly, and says why.
+    Check(check::Check),
+    /// Make many plates with a manifest, on all cores.
+    Batch(batch::Batch),
     /// Set one value of a plate file; comments and order stay, and a value that does not fit is refused.
     Set(plate_file::Set),
     /// Bring plate files to the newest version of their form; comments and order stay.
@@ -34,8 +40,8 @@ pub enum Command {
 }
 
 /// The joint.
-#[derive(Clone, Copy, ValueEnum)]
-enum JointName {
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum JointName {
     /// One V open to the upper face.
     SingleV,
     /// A V from each face.
@@ -83,27 +89,12 @@ pub struct New {
     output: Option<PathBuf>,
 }
 
-/// Arguments of `plate check`.
-#[derive(Args)]
-pub struct Check {
-    /// Plate files.
-    #[arg(required = true)]
-    files: Vec<PathBuf>,
-}
-
-/// Arguments of `plate echoes`.
-#[derive(Args)]
-pub struct Echoes {
-    /// Plate file.
-    file: PathBuf,
-}
-
 /// Runs a plate command.
 pub fn run(command: &Command) -> Result<(), Failure> {
     match command {
         Command::New(arguments) => new(arguments),
-        Command::Check(arguments) => check(arguments),
-        Command::Echoes(arguments) => echoes(arguments),
+        Command::Check(arguments) => check::run(arguments),
+        Command::Batch(arguments) => batch::run(arguments),
         Command::Set(arguments) => plate_file::set(arguments),
         Command::Migrate(arguments) => plate_file::migrate(arguments),
         Command::Schema => plate_file::schema(),
@@ -118,56 +109,7 @@ fn new(arguments: &New) -> Result<(), Failure> {
     }
 }
 
-fn check(arguments: &Check) -> Result<(), Failure> {
-    let mut bad = Vec::new();
-    let mut out = io::stdout().lock();
-    for path in &arguments.files {
-        match files::paper(path) {
-            Ok(paper) => writeln!(out, "{}: sound. {}", path.display(), summary(&paper))?,
-            Err(failure) => bad.push(failure.to_string()),
-        }
-    }
-    if bad.is_empty() { Ok(()) } else { Err(Failure::Files(bad.join("\n"))) }
-}
-
-fn echoes(arguments: &Echoes) -> Result<(), Failure> {
-    let paper = files::paper(&arguments.file)?;
-    let found = findable::best_echoes(&paper)?;
-    let level = words::db(paper.procedure.recording_level_db);
-    let mut out = io::stdout().lock();
-    writeln!(out, "Plate {}, recording level {level}", paper.plate.id)?;
-    for (index, flaw) in (0..).zip(&paper.plate.flaws) {
-        let along = words::stretch_mm(flaw.extent(&paper.plate).along_mm);
-        writeln!(out, "{}, {along} along the weld", flaw.kind.words())?;
-        for echo in found.iter().filter(|echo| echo.flaw == index) {
-            writeln!(
-                out,
-                "  side {:?}: {}{}; {} beam, sound path {}, wedge front {} from the centreline, at {}",
-                echo.side,
-                words::db(echo.amplitude_db),
-                if echo.recordable { "" } else { ", below the recording level" },
-                words::degrees(echo.angle_deg),
-                words::mm(echo.sound_path_mm),
-                words::mm(echo.index_offset_mm),
-                words::mm(echo.y_mm),
-            )?;
-        }
-    }
-    let lost: Vec<String> = findable::out_of_reach(&found)
-        .into_iter()
-        .filter(|index| !paper.scheme.below_recording_level.contains(index))
-        .map(|index| format!("plate.flaw[{index}]"))
-        .collect();
-    if lost.is_empty() {
-        return Ok(());
-    }
-    let file = arguments.file.display();
-    Err(Failure::Said(format!(
-        "{file}: below the recording level everywhere, but not in scheme.below_recording_level: {}",
-        words::list(&lost)
-    )))
-}
-
+/// The plate in a sentence.
 fn summary(paper: &Paper) -> String {
     let plate = &paper.plate;
     let mut kinds: Vec<String> = plate.flaws.iter().map(|flaw| flaw.kind.words().to_lowercase()).collect();

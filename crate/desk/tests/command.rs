@@ -58,10 +58,9 @@ fn a_new_plate_is_sound_and_the_same_each_time() {
     let new = ["plate", "new", "--preparation", "single-v", "--level", "1", "--seed", "4711"];
     assert_eq!(good(&[new.as_slice(), &["-o", &file]].concat()), "");
     assert_eq!(fs::read_to_string(&file).unwrap(), good(&new));
-    assert!(good(&["plate", "check", &file]).contains("new.toml: sound. Plate "));
-    assert!(
-        good(&["plate", "echoes", &file]).starts_with("Plate tern-harbour-single-v-1-4711, recording level")
-    );
+    let checked = good(&["plate", "check", &file]);
+    assert!(checked.contains("new.toml: sound. Plate tern-harbour-single-v-1-4711"), "{checked}");
+    assert!(checked.ends_with("Can be sat fairly.\n"), "{checked}");
     // What is there is not overwritten.
     assert!(bad(&[new.as_slice(), &["-o", &file]].concat()).contains("is there already"));
     assert_eq!(fs::read_to_string(&file).unwrap(), good(&new));
@@ -225,18 +224,102 @@ fn poses_and_outputs_that_make_no_sense_are_refused() {
 }
 
 #[test]
-fn the_echoes_of_a_plate_are_told_from_each_side() {
-    let report = good(&["plate", "echoes", &scenario("th-07.toml")]);
-    assert!(
-        report.starts_with("Plate TH-07, recording level -14.0 dB\nSlag line, 46.0–64.0 mm along the weld\n")
-    );
-    assert_eq!(report.matches("  side A: ").count(), 3);
-    assert_eq!(report.matches("  side B: ").count(), 3);
-    // A recording level that nothing reaches.
+fn the_echoes_of_a_plate_are_told_by_side_and_leg() {
+    let plate = scenario("th-07.toml");
+    let report = good(&["plate", "check", &plate]);
+    assert!(report.contains("Recording level -14.0 dB; grain reaches -"), "{report}");
+    assert!(report.contains("Flaw 1: Slag line, 46.0–64.0 mm along the weld, mandatory"), "{report}");
+    let json: serde_json::Value = serde_json::from_str(&good(&["plate", "check", &plate, "--json"])).unwrap();
+    let table = &json[0];
+    assert_eq!((&table["plate_id"], &table["fair"]), (&"TH-07".into(), &true.into()));
+    // The lack of fusion on side A's bevel: square to the 60° beam in the second leg from there, and from there alone.
+    let flaw = &table["flaws"][1];
+    let rows = flaw["rows"].as_array().unwrap();
+    let height = |side: &str| {
+        let of_side = rows.iter().filter(|row| row["side"] == side);
+        of_side.max_by(|a, b| {
+            a["amplitude_db"].as_f64().unwrap().total_cmp(&b["amplitude_db"].as_f64().unwrap())
+        })
+    };
+    let (a, b) = (height("A").unwrap(), height("B").unwrap());
+    assert_eq!((&a["leg"], &a["standing"]), (&2.into(), &"clear".into()), "{a}");
+    assert!((a["angle_deg"].as_f64().unwrap() - 60.0).abs() <= 2.0, "{a}");
+    assert!(a["amplitude_db"].as_f64().unwrap() >= b["amplitude_db"].as_f64().unwrap() + 9.0, "{a} {b}");
+    for row in rows {
+        assert!(row["noise_db"].as_f64().unwrap() < -20.0, "{row}");
+    }
+    // Nobody looks at the echoes of a file that is only read.
+    assert!(!good(&["plate", "check", "--form", &plate]).contains("Recording level"));
+}
+
+#[test]
+fn plates_that_cannot_be_sat_fairly_are_refused_with_the_reason() {
     let folder = Folder::new();
-    let deaf = fs::read_to_string(scenario("th-07.toml")).unwrap();
-    let deaf = deaf.replacen("recording_level_db = -14.0", "recording_level_db = 20.0", 1);
-    let error = bad(&["plate", "echoes", &folder.write("deaf.toml", deaf)]);
-    let lost = "not in scheme.below_recording_level: plate.flaw[0], plate.flaw[1] and plate.flaw[2]";
-    assert!(error.contains(lost), "{error}");
+    let original = fs::read_to_string(scenario("th-07.toml")).unwrap();
+    let refused = |name: &str, from: &str, to: &str| {
+        assert!(original.contains(from), "{from}");
+        let output = trialplate(&["plate", "check", &folder.write(name, original.replacen(from, to, 1))]);
+        assert_eq!(output.status.code(), Some(2), "{name}");
+        assert!(text(&output.stdout).contains("Cannot be sat fairly."), "{name}");
+        text(&output.stderr)
+    };
+    let deaf = refused("deaf.toml", "recording_level_db = -14.0", "recording_level_db = 20.0");
+    for index in 0..3 {
+        assert!(deaf.contains(&format!("plate.flaw[{index}]")), "{deaf}");
+    }
+    assert!(deaf.contains("below the recording level everywhere"), "{deaf}");
+    let grain = refused("grain.toml", "grain_level_db = -38.0", "grain_level_db = -14.0");
+    assert!(grain.contains("plate.grain_level_db: grain alone reaches"), "{grain}");
+    let listed =
+        refused("listed.toml", "pass_percent = 70.0", "pass_percent = 70.0\nbelow_recording_level = [1]");
+    assert!(listed.contains("lists plate.flaw[1] (lack of side-wall fusion), but it reaches"), "{listed}");
+}
+
+/// Names and contents of a folder.
+fn contents(folder: &str) -> Vec<(String, Vec<u8>)> {
+    let entries = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap());
+    let mut all: Vec<_> = entries
+        .map(|entry| (entry.file_name().into_string().unwrap(), fs::read(entry.path()).unwrap()))
+        .collect();
+    all.sort();
+    all
+}
+
+#[test]
+fn shards_of_a_batch_together_write_what_one_run_writes() {
+    let folder = Folder::new();
+    let batch = |shard: &str, to: &str| {
+        let (fixed, to) = (["plate", "batch", "--joint", "single-v", "--level", "2"], folder.path(to));
+        good(&[&fixed[..], &["--count", "5", "--first-seed", "70", "--shard", shard, "-o", &to]].concat());
+        to
+    };
+    let whole = batch("1/1", "whole");
+    batch("2/3", "shards");
+    batch("3/3", "shards");
+    assert!(!Path::new(&folder.path("shards/manifest.json")).exists(), "two shards of three are not all");
+    let shards = batch("1/3", "shards");
+    let (whole, shards) = (contents(&whole), contents(&shards));
+    assert_eq!(whole.len(), 11, "five plates, five entries and the manifest, nothing half written");
+    assert!(whole == shards, "{:?}", shards.iter().map(|file| &file.0).collect::<Vec<_>>());
+    let manifest: serde_json::Value = serde_json::from_slice(&whole[0].1).unwrap();
+    assert_eq!(whole[0].0, "manifest.json");
+    assert_eq!(manifest["plates"].as_array().unwrap().len(), 5);
+    assert_eq!(manifest["plates"][4]["seed"], 74);
+    let file = folder.path("shards/single-v-2-74.toml");
+    let alone = good(&["plate", "new", "--joint", "single-v", "--level", "2", "--seed", "74"]);
+    assert_eq!(fs::read_to_string(file).unwrap(), alone);
+}
+
+#[test]
+fn shards_that_are_none_and_folders_that_cannot_be_are_refused() {
+    let folder = Folder::new();
+    let batch = |shard: &str, to: &str| {
+        let fixed = ["plate", "batch", "--joint", "square", "--level", "1", "--count", "1"];
+        bad(&[&fixed[..], &["--first-seed", "1", "--shard", shard, "-o", to]].concat())
+    };
+    for wrong in ["0/2", "3/2", "1", "a/b"] {
+        assert!(batch(wrong, &folder.path("out")).contains("expected i/n with i from 1 to n"), "{wrong}");
+    }
+    let file = folder.write("file", "");
+    assert!(batch("1/1", &file).contains("cannot be written"));
 }

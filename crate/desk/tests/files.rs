@@ -53,7 +53,7 @@ fn no_command_makes_anything_of_a_broken_file() {
         let file = broken.join(name);
         let file = file.to_str().unwrap();
         let frame = ["frame", file, "--side", "A", "--offset", "20", "--y", "100", "-o", "frame.npy"];
-        for arguments in [frame.as_slice(), &["plate", "echoes", file], &["mark", file, "none.json"]] {
+        for arguments in [frame.as_slice(), &["plate", "check", file], &["mark", file, "none.json"]] {
             let output = trialplate(out.path(), arguments);
             assert_eq!(
                 (output.status.code(), text(&output.stdout)),

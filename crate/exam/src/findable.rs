@@ -4,7 +4,8 @@
 //! root give beside it.
 
 use acoustics::scene::POINT_SPACING_WAVELENGTHS;
-use instrument::bench::{Instrument, SetUpError};
+use instrument::bench::{Instrument, SetUpError, Spot};
+use instrument::gate::Gate;
 use instrument::pose::{Face, Pose, Side};
 use instrument::sensitivity::REFERENCE_HEIGHT_PERCENT;
 use serde::Serialize;
@@ -16,19 +17,33 @@ use crate::paper::Paper;
 /// Step of the index offset in the search, mm: about half the width of the sector's beams.
 const OFFSET_STEP_MM: f64 = 3.0;
 
-/// Places along a flaw that are tried, as shares of its length.
-const PLACES: [f64; 3] = [0.25, 0.5, 0.75];
+/// Places along a flaw that are tried beside its middle, as shares of its length.
+const OTHER_PLACES: [f64; 2] = [0.25, 0.75];
+
+/// Legs that are looked at: the model follows no more.
+const LEGS: usize = 3;
+
+/// Echoes of a frame that are looked at, the highest first: more than one flaw gives above the lowest level.
+const ECHOES: usize = 400;
+
+/// Echoes below this are not looked for, dB against the reference: the receiver's own noise peaks there.
+const LOWEST_DB: f64 = -40.0;
+
+/// Length of the gate that reads an echo, mm.
+const GATE_MM: f64 = 1.0;
 
 /// Gain below the reference gain, dB, at which no flaw runs off the screen.
 const HEADROOM_DB: f64 = 30.0;
 
-/// The highest echo of a flaw from one side, among poses that the procedure allows.
+/// The highest echo of a flaw from one side, or in one leg from there, among poses that the procedure allows.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct BestEcho {
     /// Place of the flaw in the plate file, from 0.
     pub flaw: u32,
     /// Side the probe stands on.
     pub side: Side,
+    /// Leg the echo is read in, from 1.
+    pub leg: u8,
     /// Height relative to the reference, dB.
     pub amplitude_db: f64,
     /// Whether it reaches the recording level.
@@ -37,10 +52,25 @@ pub struct BestEcho {
     pub index_offset_mm: f64,
     /// Place along the weld, mm.
     pub y_mm: f64,
+    /// Beam, from 0.
+    pub beam: u32,
     /// Refracted angle of the beam, degrees.
     pub angle_deg: f64,
     /// Sound path, mm.
     pub sound_path_mm: f64,
+    /// Depth at which it is read, folded at the faces, mm.
+    pub depth_mm: f64,
+}
+
+impl BestEcho {
+    /// The pose it was found at.
+    pub fn pose(&self) -> Pose {
+        upright(self.side, self.index_offset_mm, self.y_mm)
+    }
+}
+
+fn upright(side: Side, index_offset_mm: f64, y_mm: f64) -> Pose {
+    Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg: 0.0 }
 }
 
 /// The instrument over a plate, as the paper's procedure has it.
@@ -52,7 +82,7 @@ pub fn instrument(paper: &Paper, plate: &Plate) -> Result<Instrument, SetUpError
 }
 
 /// Distance of surface points that the procedure's probe needs, mm.
-fn point_spacing_mm(paper: &Paper) -> f64 {
+pub(crate) fn point_spacing_mm(paper: &Paper) -> f64 {
     POINT_SPACING_WAVELENGTHS * paper.plate.solid.shear_mm_per_us / paper.procedure.probe.frequency_mhz
 }
 
@@ -79,6 +109,20 @@ pub fn best_echoes_of(paper: &Paper, flaws: &[u32]) -> Result<Vec<BestEcho>, Set
 
 /// The same with an instrument that is there already; it comes back on its own scene, its frame and gain are lost.
 pub fn best_echoes_with(instrument: &mut Instrument, paper: &Paper, flaws: &[u32]) -> Vec<BestEcho> {
+    let mut best: Vec<BestEcho> = Vec::new();
+    for echo in echoes_by_leg(instrument, paper, flaws) {
+        match best.last_mut().filter(|last| last.flaw == echo.flaw && last.side == echo.side) {
+            Some(last) if last.amplitude_db >= echo.amplitude_db => {}
+            Some(last) => *last = echo,
+            None => best.push(echo),
+        }
+    }
+    best
+}
+
+/// The best echo of each flaw from each side in each leg, in this order. A leg that shows nothing is left out; from a
+/// side that shows nothing one entry stands at the lowest level looked at. The instrument comes back on its own scene, its frame and gain are lost.
+pub fn echoes_by_leg(instrument: &mut Instrument, paper: &Paper, flaws: &[u32]) -> Vec<BestEcho> {
     instrument.set_gain_db(paper.procedure.reference_gain_db - HEADROOM_DB);
     let scenes = paper.plate.flaw_scenes(point_spacing_mm(paper));
     let mut found = Vec::new();
@@ -89,46 +133,97 @@ pub fn best_echoes_with(instrument: &mut Instrument, paper: &Paper, flaws: &[u32
         let along = flaw.extent(&paper.plate).along_mm;
         let own = instrument.replace_scene(scene);
         for &side in &paper.procedure.sides {
-            found.push(best_echo(paper, instrument, index, along, side));
+            search(paper, instrument, index, along, side, &mut found);
         }
         instrument.replace_scene(own);
     }
     found
 }
 
-fn best_echo(paper: &Paper, instrument: &mut Instrument, flaw: u32, along: [f64; 2], side: Side) -> BestEcho {
+/// The highest echo of a leg so far.
+#[derive(Clone, Copy)]
+struct Candidate {
+    percent: f64,
+    pose: Pose,
+    beam: usize,
+    sound_path_mm: f64,
+}
+
+/// Scans the middle of the flaw over all index offsets, and its other places where the middle showed best.
+fn search(
+    paper: &Paper,
+    instrument: &mut Instrument,
+    flaw: u32,
+    along: [f64; 2],
+    side: Side,
+    found: &mut Vec<BestEcho>,
+) {
     let [near, far] = paper.procedure.index_offset_mm;
     let steps = libm::ceil((far - near) / OFFSET_STEP_MM) as u32;
-    let mut best = (0.0_f32, 0, middle(along), near);
-    for share in PLACES {
-        let y_mm = along[0] + share * length(along);
-        for step in 0..=steps {
-            let index_offset_mm = (near + f64::from(step) * OFFSET_STEP_MM).min(far);
-            instrument.scan(&Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg: 0.0 }, 0);
-            let (percent, samples) = instrument.percent();
-            let highest = percent.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1));
-            if let Some((at, &height)) = highest.filter(|(_, height)| **height > best.0) {
-                best = (height, at / samples.max(1), y_mm, index_offset_mm);
-            }
+    let mut legs: [Option<Candidate>; LEGS] = [None; LEGS];
+    for step in 0..=steps {
+        let offset = (near + f64::from(step) * OFFSET_STEP_MM).min(far);
+        look(instrument, upright(side, offset, middle(along)), &mut legs);
+    }
+    let mut offsets: Vec<f64> = legs.iter().flatten().map(|best| best.pose.index_offset_mm).collect();
+    offsets.sort_by(f64::total_cmp);
+    offsets.dedup();
+    for share in OTHER_PLACES {
+        for &offset in &offsets {
+            look(instrument, upright(side, offset, along[0] + share * length(along)), &mut legs);
         }
     }
-    let (_, beam, y_mm, index_offset_mm) = best;
-    // The echo between the samples, and its sound path.
-    instrument.scan(&Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg: 0.0 }, 0);
-    let trace = instrument.trace(beam);
-    let heights = trace.percent.iter().map(|&height| f64::from(height)).enumerate();
-    let (at, height) = heights.max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0));
-    // A flaw that answers nothing stands far below anything seen; a number all the same.
-    let amplitude_db = 20.0 * libm::log10(height.max(1e-6) / REFERENCE_HEIGHT_PERCENT) + HEADROOM_DB;
-    BestEcho {
-        flaw,
-        side,
-        amplitude_db,
-        recordable: amplitude_db >= paper.procedure.recording_level_db,
-        index_offset_mm,
-        y_mm,
-        angle_deg: instrument.angles_deg().get(beam).copied().unwrap_or(f64::NAN),
-        sound_path_mm: at as f64 * trace.step_mm,
+    for (leg, best) in (1..).zip(legs).filter_map(|(leg, best)| Some((leg, best?))) {
+        instrument.scan(&best.pose, 0);
+        // The echo between the samples, and its sound path.
+        let gate =
+            Gate { start_mm: best.sound_path_mm - GATE_MM / 2.0, length_mm: GATE_MM, threshold_percent: 0.0 };
+        let Some(reading) = instrument.reading(best.beam, &gate) else { continue };
+        found.push(BestEcho {
+            flaw,
+            side,
+            leg,
+            amplitude_db: reading.amplitude_db,
+            recordable: reading.amplitude_db >= paper.procedure.recording_level_db,
+            index_offset_mm: best.pose.index_offset_mm,
+            y_mm: best.pose.y_mm,
+            beam: best.beam as u32,
+            angle_deg: reading.angle_deg,
+            sound_path_mm: reading.sound_path_mm,
+            depth_mm: reading.depth_mm,
+        });
+    }
+    if legs.iter().all(Option::is_none) {
+        found.push(BestEcho {
+            flaw,
+            side,
+            leg: 1,
+            amplitude_db: LOWEST_DB,
+            recordable: LOWEST_DB >= paper.procedure.recording_level_db,
+            index_offset_mm: near,
+            y_mm: middle(along),
+            beam: 0,
+            angle_deg: paper.procedure.sector.from_deg,
+            sound_path_mm: 0.0,
+            depth_mm: 0.0,
+        });
+    }
+}
+
+/// Height on the screen of the lowest echo looked for, %.
+fn lowest_percent() -> f64 {
+    REFERENCE_HEIGHT_PERCENT * libm::exp10((LOWEST_DB - HEADROOM_DB) / 20.0)
+}
+
+/// Scans a pose and keeps, of each leg, the echo that is higher than what is known.
+fn look(instrument: &mut Instrument, pose: Pose, legs: &mut [Option<Candidate>; LEGS]) {
+    instrument.scan(&pose, 0);
+    for echo in instrument.echoes(lowest_percent(), ECHOES) {
+        let Some(best) = legs.get_mut(usize::from(echo.leg) - 1) else { continue };
+        if best.is_none_or(|best| echo.amplitude_percent > best.percent) {
+            let Spot { amplitude_percent: percent, beam, sound_path_mm, .. } = echo;
+            *best = Some(Candidate { percent, pose, beam, sound_path_mm });
+        }
     }
 }
 

@@ -4,6 +4,7 @@
 pub mod acceptance;
 pub mod beams;
 pub mod debrief;
+pub mod detectability;
 pub mod event;
 pub mod fair;
 pub mod findable;

@@ -9,7 +9,7 @@ use specimen::generator::Design;
 use specimen::plate::Plate;
 
 use crate::scheme::Scheme;
-use crate::{findable, procedure_check, standard};
+use crate::{detectability, procedure_check, standard};
 
 /// The version of the file's form that this program writes.
 pub const VERSION: u32 = 2;
@@ -94,20 +94,12 @@ impl Paper {
         Self { version: VERSION, plate, procedure, scheme: Scheme::default() }
     }
 
-    /// The paper with its scheme told which flaws stay below the recording level whatever an operator does, so that
-    /// they are not counted for or against anybody; nor are they mandatory any longer. Without it [`crate::fair`] looks at the misses. Takes seconds, see [`findable::best_echoes`]; the same paper gives the
-    /// same answer on every machine.
+    /// The paper made fair, see [`detectability::made_fair`]. Takes about a second.
     ///
     /// # Errors
     /// A set-up that is impossible.
-    pub fn made_fair(mut self) -> Result<Self, SetUpError> {
-        let echoes = findable::best_echoes(&self)?;
-        let below = findable::out_of_reach(&echoes);
-        for (index, flaw) in (0..).zip(&mut self.plate.flaws) {
-            flaw.mandatory &= !below.contains(&index);
-        }
-        self.scheme.below_recording_level = below;
-        Ok(self)
+    pub fn made_fair(self) -> Result<Self, SetUpError> {
+        Ok(detectability::made_fair(self)?.0)
     }
 
     /// A short mark of identity of the content (64-bit FNV-1a of the TOML text, hexadecimal): log and answers

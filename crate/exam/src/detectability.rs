@@ -1,0 +1,386 @@
+//! What an instructor wants to know before anyone sits a plate: each flaw's best echo by side and leg beside what stands
+//! there without it, and whether the plate can be sat fairly.
+//!
+//! No source was found for how far an echo must stand clear of others: the limits here are common practice.
+
+use instrument::bench::{Instrument, SetUpError};
+use instrument::gate::Gate;
+use instrument::pose::{Face, Pose, Side};
+use serde::Serialize;
+use specimen::flaw::{Extent, FlawKind};
+use specimen::plate::Plate;
+
+use crate::findable::{self, BestEcho};
+use crate::paper::Paper;
+use crate::words;
+
+/// Sound path on either side of an echo within which something else is beside it, mm: about two pulse lengths.
+const BESIDE_MM: f64 = 4.0;
+/// Beams on either side of an echo's beam that are looked at.
+const BESIDE_BEAMS: usize = 3;
+/// An echo stands clear of noise from this on, dB. Common practice, no source.
+pub const CLEAR_OF_NOISE_DB: f64 = 6.0;
+/// Geometry beside a flaw hides it when it stands higher than the flaw by more than this, dB. Common practice, no source.
+pub const HIDDEN_BY_GEOMETRY_DB: f64 = 10.0;
+/// A flaw listed as below the recording level may stand this much above it, dB: programs round differently.
+const LISTED_PLAY_DB: f64 = 1.0;
+/// An echo at the recording level must stand at least this high at scanning gain, % of full screen height.
+const SEEN_PERCENT: f64 = 10.0;
+
+/// Heights that stand for nothing heard.
+const NOTHING_DB: f64 = -60.0;
+
+/// What a trainee would make of an echo.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Standing {
+    /// At or above the recording level and clear of all else.
+    Clear,
+    /// At or above the recording level with geometry beside it that is at most as high as [`HIDDEN_BY_GEOMETRY_DB`] more.
+    BesideGeometry,
+    /// Geometry beside it is higher still.
+    HiddenByGeometry,
+    /// Not clear of grain and receiver noise.
+    InNoise,
+    /// Below the recording level.
+    BelowRecordingLevel,
+}
+
+impl Standing {
+    /// In words, for a table.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Clear => "clear",
+            Self::BesideGeometry => "beside geometry",
+            Self::HiddenByGeometry => "hidden by geometry",
+            Self::InNoise => "in the noise",
+            Self::BelowRecordingLevel => "below the recording level",
+        }
+    }
+
+    /// Whether a trainee can be held to it.
+    pub fn counts(self) -> bool {
+        matches!(self, Self::Clear | Self::BesideGeometry)
+    }
+}
+
+/// The best echo of a flaw from one side in one leg, and what is there without the flaw.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Row {
+    /// The echo and its pose.
+    #[serde(flatten)]
+    pub echo: BestEcho,
+    /// Highest echo of cap, root and other geometry within 4 mm of sound path and three beams, dB against the reference.
+    pub geometry_db: f64,
+    /// Highest grain and receiver noise there, dB against the reference.
+    pub noise_db: f64,
+    /// What a trainee would make of it.
+    pub standing: Standing,
+}
+
+/// A flaw and its echoes.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FlawRows {
+    /// Place in the plate file, from 0.
+    pub flaw: u32,
+    /// What it is.
+    pub kind: FlawKind,
+    /// The box it fills.
+    pub extent: Extent,
+    /// A mandatory flaw that is missed fails the plate.
+    pub mandatory: bool,
+    /// The scheme excuses it as below the recording level.
+    pub excused: bool,
+    /// Side by side, leg by leg.
+    pub rows: Vec<Row>,
+}
+
+/// The table of a plate.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Detectability {
+    /// Id of the plate.
+    pub plate_id: String,
+    /// Digest of the paper.
+    pub paper_digest: String,
+    /// Recording level against the reference, dB.
+    pub recording_level_db: f64,
+    /// Highest grain and receiver noise that plots within the weld's width at any pose looked at, dB against the reference;
+    /// absent where nothing was looked at.
+    pub noise_db: Option<f64>,
+    /// The flaws in the order of the file.
+    pub flaws: Vec<FlawRows>,
+    /// Why the plate cannot be sat fairly, a sentence each; empty when it can.
+    pub unfair: Vec<String>,
+}
+
+impl Detectability {
+    /// Whether the plate can be sat fairly.
+    pub fn is_fair(&self) -> bool {
+        self.unfair.is_empty()
+    }
+
+    /// Flaws that no allowed pose brings up to the recording level, by their place in the plate file.
+    pub fn out_of_reach(&self) -> Vec<u32> {
+        let reached = |flaw: &FlawRows| flaw.rows.iter().any(|row| row.echo.recordable);
+        self.flaws.iter().filter(|flaw| !reached(flaw)).map(|flaw| flaw.flaw).collect()
+    }
+}
+
+/// The table of a paper and its judgement. Takes about half a second.
+///
+/// # Errors
+/// A set-up that is impossible.
+pub fn table(paper: &Paper) -> Result<Detectability, SetUpError> {
+    let mut table = bare_table(paper)?;
+    table.unfair = unfair(paper, &table);
+    Ok(table)
+}
+
+/// The paper made fair, with its table: its scheme is told which flaws stay below the recording level whatever an operator
+/// does, so that they are not counted for or against anybody, and what nothing shows clearly is not mandatory. The same
+/// paper gives the same answer on every machine. Without it [`crate::fair`] looks at the misses.
+///
+/// # Errors
+/// A set-up that is impossible.
+pub fn made_fair(mut paper: Paper) -> Result<(Paper, Detectability), SetUpError> {
+    let mut table = bare_table(&paper)?;
+    let below = table.out_of_reach();
+    for (row, flaw) in table.flaws.iter().zip(&mut paper.plate.flaws) {
+        flaw.mandatory &= row.rows.iter().any(|row| row.standing.counts());
+    }
+    paper.scheme.below_recording_level.clone_from(&below);
+    for (row, flaw) in table.flaws.iter_mut().zip(&paper.plate.flaws) {
+        row.excused = below.contains(&row.flaw);
+        row.mandatory = flaw.mandatory;
+    }
+    table.paper_digest = paper.digest();
+    table.unfair = unfair(&paper, &table);
+    Ok((paper, table))
+}
+
+/// The table without its judgement.
+fn bare_table(paper: &Paper) -> Result<Detectability, SetUpError> {
+    let sound = Plate { flaws: Vec::new(), ..paper.plate.clone() };
+    let mut instrument = findable::instrument(paper, &sound)?;
+    let all: Vec<u32> = (0..).zip(&paper.plate.flaws).map(|(index, _)| index).collect();
+    let echoes = findable::echoes_by_leg(&mut instrument, paper, &all);
+    let beside = Beside::of(&mut instrument, paper, &echoes);
+    let excused = &paper.scheme.below_recording_level;
+    let flaws: Vec<FlawRows> = (0..)
+        .zip(&paper.plate.flaws)
+        .map(|(index, flaw)| FlawRows {
+            flaw: index,
+            kind: flaw.kind,
+            extent: flaw.extent(&paper.plate),
+            mandatory: flaw.mandatory,
+            excused: excused.contains(&index),
+            rows: echoes
+                .iter()
+                .zip(&beside.heights_db)
+                .filter(|(echo, _)| echo.flaw == index)
+                .map(|(&echo, &[geometry_db, noise_db])| Row {
+                    echo,
+                    geometry_db,
+                    noise_db,
+                    standing: standing(&echo, geometry_db, noise_db),
+                })
+                .collect(),
+        })
+        .collect();
+    Ok(Detectability {
+        plate_id: paper.plate.id.clone(),
+        paper_digest: paper.digest(),
+        recording_level_db: paper.procedure.recording_level_db,
+        noise_db: beside.noise_db,
+        flaws,
+        unfair: Vec::new(),
+    })
+}
+
+fn standing(echo: &BestEcho, geometry_db: f64, noise_db: f64) -> Standing {
+    if echo.amplitude_db < noise_db + CLEAR_OF_NOISE_DB {
+        Standing::InNoise
+    } else if !echo.recordable {
+        Standing::BelowRecordingLevel
+    } else if geometry_db > echo.amplitude_db + HIDDEN_BY_GEOMETRY_DB {
+        Standing::HiddenByGeometry
+    } else if geometry_db > echo.amplitude_db - CLEAR_OF_NOISE_DB {
+        Standing::BesideGeometry
+    } else {
+        Standing::Clear
+    }
+}
+
+/// What stands where flaws answer, without them.
+struct Beside {
+    /// Geometry and noise at each echo, dB.
+    heights_db: Vec<[f64; 2]>,
+    /// Highest noise within the weld in any frame looked at, dB.
+    noise_db: Option<f64>,
+}
+
+impl Beside {
+    /// Looks at the poses of the echoes, each once, first with cap and root but no grain, then with grain but no cap and root.
+    fn of(instrument: &mut Instrument, paper: &Paper, echoes: &[BestEcho]) -> Self {
+        let mut heights_db = vec![[NOTHING_DB; 2]; echoes.len()];
+        let mut noise_db = None;
+        let sound = Plate { flaws: Vec::new(), ..paper.plate.clone() };
+        let mut silent = sound.scene(findable::point_spacing_mm(paper));
+        let mut bare = silent.clone();
+        silent.grain = None;
+        bare.surface = acoustics::scene::Surface::default();
+        let mut poses: Vec<Pose> = Vec::new();
+        for echo in echoes {
+            let pose = echo.pose();
+            if !poses.contains(&pose) {
+                poses.push(pose);
+            }
+        }
+        if poses.is_empty() {
+            poses = middles(paper);
+        }
+        for (what, scene) in [silent, bare].into_iter().enumerate() {
+            let own = instrument.replace_scene(scene);
+            for pose in &poses {
+                instrument.scan(pose, 0);
+                for (echo, heights) in echoes.iter().zip(&mut heights_db) {
+                    if echo.pose() == *pose {
+                        heights[what] = highest_beside(instrument, echo);
+                    }
+                }
+                if what == 1 {
+                    let highest = highest_in_weld(instrument, paper, pose);
+                    noise_db = Some(noise_db.map_or(highest, |so_far: f64| so_far.max(highest)));
+                }
+            }
+            instrument.replace_scene(own);
+        }
+        Self { heights_db, noise_db }
+    }
+}
+
+/// Poses over the middle of a plate without flaws, one a side.
+fn middles(paper: &Paper) -> Vec<Pose> {
+    let pose = |&side: &Side| Pose {
+        face: Face::Upper,
+        side,
+        index_offset_mm: paper.procedure.index_offset_mm[0],
+        y_mm: paper.plate.length_mm / 2.0,
+        skew_deg: 0.0,
+    };
+    paper.procedure.sides.iter().map(pose).collect()
+}
+
+/// Highest echo within a few millimetres and beams of a flaw's, dB.
+fn highest_beside(instrument: &Instrument, echo: &BestEcho) -> f64 {
+    let gate = Gate {
+        start_mm: (echo.sound_path_mm - BESIDE_MM).max(0.0),
+        length_mm: 2.0 * BESIDE_MM,
+        threshold_percent: 0.0,
+    };
+    let beam = echo.beam as usize;
+    (beam.saturating_sub(BESIDE_BEAMS)..=beam + BESIDE_BEAMS)
+        .filter_map(|beam| instrument.reading(beam, &gate))
+        .map(|reading| reading.amplitude_db)
+        .fold(NOTHING_DB, f64::max)
+}
+
+/// Highest echo of the frame that plots within the weld's width, dB.
+fn highest_in_weld(instrument: &Instrument, paper: &Paper, pose: &Pose) -> f64 {
+    let plate = &paper.plate;
+    let toe = plate.joint.upper_toe_mm(plate.thickness_mm);
+    let angles = instrument.angles_deg().iter().enumerate();
+    angles
+        .filter_map(|(beam, angle)| {
+            let sine = libm::sin(angle.to_radians());
+            let exit = instrument.exit_forward_mm(beam);
+            let path = |forward: f64| ((forward - exit) / sine).max(0.0);
+            let start_mm = path(pose.index_offset_mm - toe);
+            let end_mm = path(pose.index_offset_mm + toe).min(paper.procedure.range_mm);
+            let gate = Gate { start_mm, length_mm: end_mm - start_mm, threshold_percent: 0.0 };
+            if end_mm > start_mm { instrument.reading(beam, &gate) } else { None }
+        })
+        .map(|reading| reading.amplitude_db)
+        .fold(NOTHING_DB, f64::max)
+}
+
+/// Why a plate cannot be sat fairly.
+fn unfair(paper: &Paper, table: &Detectability) -> Vec<String> {
+    let mut reasons = Vec::new();
+    let (procedure, level) = (&paper.procedure, table.recording_level_db);
+    let seen_percent = instrument::sensitivity::REFERENCE_HEIGHT_PERCENT
+        * libm::exp10((procedure.scanning_gain_db + level) / 20.0);
+    if seen_percent < SEEN_PERCENT {
+        reasons.push(format!(
+            "procedure.scanning_gain_db: an echo at the recording level of {} stands at {} of the screen while \
+             scanning, expected at least {}",
+            words::db(level),
+            words::percent(seen_percent),
+            words::percent(SEEN_PERCENT)
+        ));
+    }
+    if let Some(noise) = table.noise_db.filter(|&noise| noise >= level) {
+        reasons.push(format!(
+            "plate.grain_level_db: grain alone reaches {}, above the recording level of {}",
+            words::db(noise),
+            words::db(level)
+        ));
+    }
+    reasons.extend(table.flaws.iter().filter_map(|flaw| unfair_flaw(flaw, level)));
+    reasons.extend(too_close(paper, table));
+    reasons
+}
+
+fn unfair_flaw(flaw: &FlawRows, level: f64) -> Option<String> {
+    let best = flaw.rows.iter().max_by(|a, b| a.echo.amplitude_db.total_cmp(&b.echo.amplitude_db))?;
+    let (height, number) = (words::db(best.echo.amplitude_db), flaw.flaw);
+    let name = flaw.kind.words().to_lowercase();
+    if flaw.excused {
+        return (best.echo.amplitude_db >= level + LISTED_PLAY_DB).then(|| {
+            format!(
+                "scheme.below_recording_level: lists plate.flaw[{number}] ({name}), but it reaches {height} from \
+                 side {:?}",
+                best.echo.side
+            )
+        });
+    }
+    if !flaw.rows.iter().any(|row| row.echo.recordable) {
+        return Some(format!(
+            "plate.flaw[{number}] ({name}): below the recording level everywhere ({height} at best), but not in \
+             scheme.below_recording_level"
+        ));
+    }
+    if !flaw.mandatory || flaw.rows.iter().any(|row| row.standing.counts()) {
+        return None;
+    }
+    let recordable = || flaw.rows.iter().filter(|row| row.echo.recordable);
+    let why = if recordable().all(|row| row.standing == Standing::InNoise) {
+        "no echo of it stands clear of the grain"
+    } else {
+        "cap or root echo far higher beside every echo of it"
+    };
+    Some(format!("plate.flaw[{number}] ({name}): mandatory, but {why} ({height} at best)"))
+}
+
+/// Flaws so close that a call could belong to either.
+fn too_close(paper: &Paper, table: &Detectability) -> Vec<String> {
+    let matching = &paper.scheme.matching;
+    let apart = |a: [f64; 2], b: [f64; 2]| (b[0] - a[1]).max(a[0] - b[1]);
+    let middle = |ends: [f64; 2]| f64::midpoint(ends[0], ends[1]);
+    let mut reasons = Vec::new();
+    for (index, one) in table.flaws.iter().enumerate() {
+        for other in &table.flaws[index + 1..] {
+            let (a, b) = (&one.extent, &other.extent);
+            if apart(a.along_mm, b.along_mm) < 0.0
+                && (middle(a.across_mm) - middle(b.across_mm)).abs() <= matching.across_mm / 2.0
+                && (middle(a.depth_mm) - middle(b.depth_mm)).abs() <= matching.depth_mm / 2.0
+            {
+                reasons.push(format!(
+                    "plate.flaw[{}] and plate.flaw[{}]: so close above each other that a call could belong to either",
+                    one.flaw, other.flaw
+                ));
+            }
+        }
+    }
+    reasons
+}
