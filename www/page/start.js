@@ -1,20 +1,24 @@
-// The start place: three plates of the yard, a new one, a file, what was left open.
+// The start place: the plates of the yard, a new one, a file, what was left open.
 import { html, set } from './element.js';
 import { button, selectField } from './fields.js';
 import { groove } from './groove.js';
 import { text } from './text.js';
 import { all, forget } from './store.js';
 
-/** File names of the practice plates, with what their small drawing needs. */
-const PLATES = [['th-07', 20, false], ['th-11', 25, true], ['th-03', 12, false]];
+/** File names of the practice plates, easy ones first, with what their small drawing needs. */
+const PLATES = [
+  ['th-01', 16, 'single-v'], ['th-02', 10, 'square'], ['th-07', 20, 'single-v'], ['th-04', 20, 'single-bevel'],
+  ['th-03', 12, 'single-v'], ['th-05', 25, 'double-v'], ['th-06', 12, 'backing-bar'], ['th-11', 25, 'double-v'],
+  ['th-08', 15, 'single-j'], ['th-09', 30, 'double-bevel'], ['th-10', 18, 'single-v'], ['th-12', 36, 'double-v'],
+];
 /** Joints that plates are drawn with. */
 export const PREPARATIONS = ['single-v', 'double-v', 'single-bevel', 'double-bevel', 'single-j', 'square', 'backing-bar'];
 const LEVELS = ['1', '2', '3', '4', '5'];
 
 /** `go(address)` opens an address, `open(source)` a plate, `resume(record)` an attempt. */
 export function startView({ go, open, resume }) {
-  const plates = PLATES.map(([plate, thickness_mm, double]) => html('li', { class: 'card plate-card' },
-    groove(thickness_mm, double), html('h3', {}, text(`plate.${plate}`)), html('p', {}, text(`plate.${plate}.words`)),
+  const plates = PLATES.map(([plate, thickness_mm, joint]) => html('li', { class: 'card plate-card' },
+    groove(thickness_mm, joint), html('h3', {}, text(`plate.${plate}`)), html('p', {}, text(`plate.${plate}.words`)),
     button({ label: 'start.open', values: { plate: text(`plate.${plate}`) }, face: text('start.open.face'), class: 'main',
       press: () => go(`#bench?plate=${plate}`) })));
   const preparation = selectField({ label: 'start.preparation', options: PREPARATIONS.map((p) => [p, text(`preparation.${p}`)]), put: () => {} });

@@ -1,8 +1,10 @@
 // The words of start place and bench in English. {names} are filled in; keys are never renamed.
 import { MORE } from './texts-more.en.js';
+import { PLATES } from './texts-plates.en.js';
 
 export const TEXTS = Object.freeze({
   ...MORE,
+  ...PLATES,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Skip to the content',
@@ -45,13 +47,7 @@ export const TEXTS = Object.freeze({
 
   'start.title': 'Trialplate',
   'start.lead': 'A training bench for phased-array ultrasonic testing of welds: scan a plate in your browser, call its flaws, and see your mark and why.',
-  'start.plates': 'Three practice plates of Tern Harbour',
-  'plate.th-07': '20 mm, single V',
-  'plate.th-07.words': 'From the footbridge over the inner lock: three flaws. A good first plate: scan it from both sides and compare.',
-  'plate.th-11': '25 mm, double V',
-  'plate.th-11.words': 'From a lock gate, welded from both faces: caps echo from above and below, and there is no root bead.',
-  'plate.th-03': '12 mm, single V',
-  'plate.th-03.words': 'From the deck of a workboat. In thin plate the legs lie close together, and cap and root echo strongly.',
+  'start.plates': 'Twelve practice plates of Tern Harbour, easy ones first',
   'start.open': 'Scan this plate: {plate}',
   'start.open.face': 'Scan this plate',
   'start.new': 'A new plate',

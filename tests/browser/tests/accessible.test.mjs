@@ -19,7 +19,7 @@ for (const colorScheme of ['light', 'dark']) {
     await clean(page, 'start');
     await picture(`start, ${colorScheme}`);
 
-    await choosePlate(page, '20 mm, single V');
+    await choosePlate(page, 'TH-07 · 20 mm, single V');
     await clean(page, 'bench');
     await press(page, 'e', 'c');
     await clean(page, 'bench with a call');

@@ -45,7 +45,7 @@ async function written(folder, content) {
 journey('bad plate files get a sentence, and the open session stays', async ({ page, picture }) => {
   const folder = await mkdtemp(path.join(os.tmpdir(), 'trialplate-'));
   try {
-    await choosePlate(page, '20 mm, single V');
+    await choosePlate(page, 'TH-07 · 20 mm, single V');
     await press(page, 'Shift+ArrowRight', 'ArrowRight', 'e', 'c');
     await page.getByRole('button', { name: 'Done' }).press('Enter');
     const place = await placeAlong(page);

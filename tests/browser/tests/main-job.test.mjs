@@ -82,7 +82,7 @@ journey('scan a plate, find the lack of fusion, size it, call it, hand in, see t
   const plate = await truth(PLATE);
   const flaw = plate.flaw.find(({ kind }) => kind === 'lack-of-side-wall-fusion');
   const depth_mm = flaw.place.bevel.depth_mm;
-  await choosePlate(page, '20 mm, single V');
+  await choosePlate(page, 'TH-07 · 20 mm, single V');
   await page.getByRole('button', { name: 'Reference gain' }).press('Enter');
   await settled(page);
 

@@ -15,7 +15,7 @@ journey('a link opens its plate', async ({ page }) => {
 });
 
 journey('a closed page is continued where it was', async ({ page, context }) => {
-  await choosePlate(page, '20 mm, single V');
+  await choosePlate(page, 'TH-07 · 20 mm, single V');
   await press(page, 'Shift+ArrowRight', 'Shift+ArrowRight', 'ArrowLeft', 's', 'e', 'c');
   await page.getByRole('button', { name: 'Done' }).press('Enter');
   const place = await placeAlong(page);
@@ -37,7 +37,7 @@ journey('a closed page is continued where it was', async ({ page, context }) => 
 });
 
 journey('moving faster than frames are made queues none', async ({ page }) => {
-  await choosePlate(page, '20 mm, single V');
+  await choosePlate(page, 'TH-07 · 20 mm, single V');
   const start = await placeAlong(page);
   const frames = await page.evaluate(async () => {
     const { times } = globalThis.trialplate;
@@ -57,7 +57,7 @@ journey('moving faster than frames are made queues none', async ({ page }) => {
 });
 
 journey('the focus stays in the form of a call while it is filled in', async ({ page }) => {
-  await choosePlate(page, '20 mm, single V');
+  await choosePlate(page, 'TH-07 · 20 mm, single V');
   await press(page, 'e', 'c');
   const call = page.getByRole('group', { name: 'Call 1', exact: true });
   await call.getByRole('spinbutton', { name: 'Height' }).focus();
