@@ -25,8 +25,19 @@ const UNITS: [&str; 16] = [
 ];
 
 /// Numbers that count things or are none of these: seeds, counts, and lists of mixed units that their doc explains.
-const BARE: [&str; 8] =
-    ["numbers", "version", "seed", "level", "elements", "first_element", "active_elements", "pores"];
+const BARE: [&str; 11] = [
+    "numbers",
+    "version",
+    "seed",
+    "level",
+    "elements",
+    "first_element",
+    "active_elements",
+    "pores",
+    "layer",
+    "run",
+    "branches",
+];
 
 /// Tables of the marking scheme in which every number counts points.
 const POINT_TABLES: [&str; 2] = ["points", "clean"];

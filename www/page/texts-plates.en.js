@@ -15,7 +15,7 @@ export const PLATES = Object.freeze({
   'plate.th-05': 'TH-05 · 25 mm, double V',
   'plate.th-05.words': 'Lock gate, quoin post. Welded from both faces, no root bead: what lies in the middle is a flaw or nothing.',
   'plate.th-06': 'TH-06 · 12 mm, single V on a bar',
-  'plate.th-06.words': 'Pontoon deck on a backing bar. A bar lies under the root: its echoes are there along the whole weld.',
+  'plate.th-06.words': 'Pontoon deck on a backing bar. A bar closes the root: what echoes there along the whole weld is no flaw.',
   'plate.th-08': 'TH-08 · 15 mm, single J',
   'plate.th-08.words': 'Bollard foot, collar. A J groove is steep: the beam that meets it square is a steep one too.',
   'plate.th-09': 'TH-09 · 30 mm, double bevel',

@@ -15,6 +15,7 @@ use crate::plate_file;
 
 mod batch;
 mod check;
+mod draw;
 
 /// What to do with plates.
 #[derive(Subcommand)]
@@ -31,6 +32,8 @@ pub enum Command {
     Check(check::Check),
     /// Make many plates with a manifest, on all cores.
     Batch(batch::Batch),
+    /// Draw a plate from above, across the weld and from the side.
+    Draw(draw::Draw),
     /// Set one value of a plate file; comments and order stay, and a value that does not fit is refused.
     Set(plate_file::Set),
     /// Bring plate files to the newest version of their form; comments and order stay.
@@ -95,6 +98,7 @@ pub fn run(command: &Command) -> Result<(), Failure> {
         Command::New(arguments) => new(arguments),
         Command::Check(arguments) => check::run(arguments),
         Command::Batch(arguments) => batch::run(arguments),
+        Command::Draw(arguments) => draw::run(arguments),
         Command::Set(arguments) => plate_file::set(arguments),
         Command::Migrate(arguments) => plate_file::migrate(arguments),
         Command::Schema => plate_file::schema(),
