@@ -1,14 +1,19 @@
-//! A plate on one sheet: from above, across the weld and from the side, with sizes; with what is hidden in it if asked.
+//! A plate on one sheet: from above, from the side and across the weld, with sizes; with what is hidden in it if asked.
 
 use std::path::PathBuf;
 
 use clap::Args;
 use exam::paper::Paper;
-use svg::Document;
-use svg::node::element::{Group, Line, Polyline, Rectangle, Style, Text, Title};
+use exam::words;
 
 use crate::failure::Failure;
 use crate::files;
+
+mod section;
+mod sheet;
+mod views;
+
+use sheet::{Anchor, Sheet};
 
 /// Arguments of `plate draw`.
 #[derive(Args)]
@@ -23,154 +28,146 @@ pub struct Draw {
     with_map: bool,
 }
 
-/// Units of the sheet per mm, along the weld and in the enlarged section.
-const SCALE: f64 = 2.4;
-const LEFT: f64 = 60.0;
-const GAP: f64 = 70.0;
-const HEAD: f64 = 66.0;
-/// Letters of a line of the note, and the height of a line.
-const NOTE_LETTERS: usize = 100;
-const NOTE_LINE: f64 = 18.0;
-/// Half the width of the section that is drawn, mm.
-const SECTION_HALF_MM: f64 = 60.0;
-
-const STYLE: &str = "svg { background: #fff; color: #1c2b2a; font: 15px sans-serif }
-text { fill: currentColor } .small { font-size: 13px }
-.edge { fill: none; stroke: currentColor; stroke-width: 1.6 } .thin { fill: none; stroke: currentColor; stroke-width: 0.8; stroke-dasharray: 9 3 2 3 }
-.size { stroke: currentColor; stroke-width: 0.8 }
-.flaw { fill: #d55e00; fill-opacity: 0.45; stroke: #d55e00; stroke-width: 1.4 }
-@media (prefers-color-scheme: dark) { svg { background: #14201f; color: #e6efec } .flaw { fill: #f0a04b; stroke: #f0a04b } }";
-
 /// Draws a plate file.
 ///
 /// # Errors
 /// When the file is wrong or cannot be written.
 pub fn run(arguments: &Draw) -> Result<(), Failure> {
     let paper = files::paper(&arguments.file)?;
-    files::write(&arguments.output, sheet(&paper, arguments.with_map).to_string().as_bytes())
+    files::write(&arguments.output, drawn(&paper, arguments.with_map).as_bytes())
 }
 
-fn words(x: f64, y: f64, class: &str, text: impl Into<String>) -> Text {
-    Text::new(text.into()).set("x", x).set("y", y).set("class", class)
-}
+/// The left edge of the right column, and the right edge of the sheet's frame, mm on paper.
+const COLUMN: [f64; 2] = [242.0, 408.0];
+/// Letters of a line in the title block.
+const LETTERS: usize = 96;
 
-/// The note in lines; SVG does not break them.
-fn wrapped(note: &str) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in note.split_whitespace() {
-        match lines.last_mut() {
-            Some(line) if line.len() + word.len() < NOTE_LETTERS => *line = format!("{line} {word}"),
-            _ => lines.push(word.to_owned()),
-        }
-    }
-    lines
-}
-
-/// A size along x with its ends, and its number above the line.
-fn size(from: f64, to: f64, y: f64, text: &str) -> Group {
-    let tick = |x: f64| {
-        Line::new().set("x1", x).set("x2", x).set("y1", y - 5.0).set("y2", y + 5.0).set("class", "size")
-    };
-    Group::new()
-        .add(Line::new().set("x1", from).set("x2", to).set("y1", y).set("y2", y).set("class", "size"))
-        .add(tick(from))
-        .add(tick(to))
-        .add(words(0.5 * (from + to), y - 5.0, "small", text).set("text-anchor", "middle"))
-}
-
-fn rectangle([x0, x1]: [f64; 2], [y0, y1]: [f64; 2], class: &str) -> Rectangle {
-    Rectangle::new()
-        .set("x", x0)
-        .set("y", y0)
-        .set("width", (x1 - x0).max(1.0))
-        .set("height", (y1 - y0).max(1.0))
-        .set("class", class)
-}
-
-fn line(points: &[[f64; 2]], class: &str) -> Polyline {
-    let points: Vec<String> = points.iter().map(|[x, y]| format!("{x:.1},{y:.1}")).collect();
-    Polyline::new().set("points", points.join(" ")).set("class", class)
-}
-
-/// The three views below each other.
-fn sheet(paper: &Paper, with_map: bool) -> Document {
+/// The sheet as SVG text.
+fn drawn(paper: &Paper, with_map: bool) -> String {
     let plate = &paper.plate;
-    let outline = plate.outline();
-    let (length, width, thickness) =
-        (SCALE * plate.length_mm, SCALE * plate.width_mm, SCALE * plate.thickness_mm);
-    let note = wrapped(&plate.note);
-    let plan_y = HEAD + 40.0 + NOTE_LINE * note.len() as f64;
-    let side_y = plan_y + width + GAP;
-    let section_y = side_y + thickness + GAP + 30.0;
-    let height = section_y + 2.0 * thickness + 96.0;
-    let sheet_width = (LEFT + length + 60.0).max(LEFT + 4.0 * SCALE * SECTION_HALF_MM + 60.0);
-    let along = |y: f64| LEFT + SCALE * y;
-    let across = |x: f64| plan_y + 0.5 * width + SCALE * x;
-    let deep = |z: f64| side_y + SCALE * z;
-    let in_section =
-        |[x, z]: [f64; 2]| [LEFT + 2.0 * SCALE * (x + SECTION_HALF_MM), section_y + 2.0 * SCALE * z];
-    let mut drawing = Document::new()
-        .set("viewBox", format!("0 0 {sheet_width:.0} {height:.0}"))
-        .set("role", "img")
-        .add(Title::new(format!("Plate {}", plate.id)))
-        .add(Style::new(STYLE))
-        .add(words(LEFT, 30.0, "", format!("{}  {}", plate.id, plate.title)))
-        .add(words(
-            LEFT,
-            50.0,
-            "small",
-            "Training only: a fictional plate. No finding on a real weld may rest on it.",
-        ))
-        .add(words(LEFT, plan_y - 22.0, "small", "From above, side B below; datum at the left"))
-        .add(rectangle([along(0.0), along(plate.length_mm)], [plan_y, plan_y + width], "edge"))
-        .add(line(&[[along(0.0), across(0.0)], [along(plate.length_mm), across(0.0)]], "thin"))
-        .add(size(along(0.0), along(plate.length_mm), plan_y - 6.0, &format!("{} mm", plate.length_mm)))
-        .add(words(LEFT - 52.0, across(0.0), "small", format!("{} mm", plate.width_mm)))
-        .add(words(LEFT, side_y - 14.0, "small", "From side A"))
-        .add(rectangle([along(0.0), along(plate.length_mm)], [side_y, side_y + thickness], "edge"))
-        .add(words(LEFT - 52.0, side_y + 0.5 * thickness, "small", format!("{} mm", plate.thickness_mm)))
-        .add(words(LEFT, section_y - 26.0, "small", "Section across the weld, twice as large, side A left"));
-    for (row, text) in note.into_iter().enumerate() {
-        drawing = drawing.add(words(LEFT, HEAD + 4.0 + NOTE_LINE * row as f64, "small", text));
-    }
-    for x in outline.upper_edges_mm {
-        drawing = drawing.add(line(&[[along(0.0), across(x)], [along(plate.length_mm), across(x)]], "edge"));
-    }
-    let near = |line: &&Vec<[f64; 2]>| line.len() > 1;
-    let faces = outline.upper_face.iter().chain(&outline.lower_face);
-    for face in faces.chain(&outline.cap).chain(&outline.root).filter(near) {
-        let clipped: Vec<[f64; 2]> =
-            face.iter().map(|&[x, z]| in_section([x.clamp(-SECTION_HALF_MM, SECTION_HALF_MM), z])).collect();
-        drawing = drawing.add(line(&clipped, "edge"));
-    }
-    for edge in outline.preparation.iter().chain(&outline.runs).filter(near) {
-        drawing = drawing.add(line(&edge.iter().map(|&p| in_section(p)).collect::<Vec<_>>(), "thin"));
-    }
-    let [a, b] =
-        [[outline.upper_edges_mm[0], plate.thickness_mm], [outline.upper_edges_mm[1], plate.thickness_mm]]
-            .map(in_section);
-    let weld_width = outline.upper_edges_mm[1] - outline.upper_edges_mm[0];
-    drawing = drawing.add(size(a[0], b[0], a[1] + 44.0, &format!("{weld_width:.1} mm")));
+    let mut sheet = Sheet::new(&format!("Drawing of plate {}", plate.id));
+    let (plan_scale, below) = views::draw(&mut sheet, plate, with_map);
+    let section_scale = section::draw(&mut sheet, plate, with_map);
+    sizes(&mut sheet, paper);
     if with_map {
-        for (number, flaw) in plate.flaws.iter().enumerate() {
-            let extent = flaw.extent(plate);
-            let ends = extent.along_mm.map(along);
-            let corners =
-                [[extent.across_mm[0], extent.depth_mm[0]], [extent.across_mm[1], extent.depth_mm[1]]]
-                    .map(in_section);
-            drawing = drawing
-                .add(rectangle(ends, extent.across_mm.map(across), "flaw"))
-                .add(rectangle(ends, extent.depth_mm.map(deep), "flaw"))
-                .add(rectangle([corners[0][0], corners[1][0]], [corners[0][1], corners[1][1]], "flaw"))
-                .add(words(
-                    ends[0],
-                    across(extent.across_mm[1]) + 16.0,
-                    "small",
-                    format!("{} {} ({})", number + 1, flaw.kind.words(), flaw.kind.iso_6520_number()),
-                ));
-        }
+        views::hidden(&mut sheet, plate, below);
     }
-    drawing
+    title_block(&mut sheet, paper, [plan_scale, section_scale], with_map);
+    sheet.to_svg()
+}
+
+/// A scale as drawings state it: `1:2`, `5:1`.
+fn scale_words(scale: f64) -> String {
+    if scale >= 1.0 { format!("{scale}:1") } else { format!("1:{}", libm::round(1.0 / scale)) }
+}
+
+/// A number without needless noughts: 2, 2.5, 13.75.
+fn number(value: f64) -> String {
+    format!("{}", libm::round(value * 100.0) / 100.0 + 0.0)
+}
+
+/// The sizes of the joint in words, in two columns.
+fn sizes(sheet: &mut Sheet, paper: &Paper) {
+    let (plate, joint) = (&paper.plate, &paper.plate.joint);
+    let mut rows: Vec<String> = vec![format!("thickness {}", number(plate.thickness_mm))];
+    let mut add = |name: &str, value: String| rows.push(format!("{name} {value}"));
+    if let Some(block) = &plate.block {
+        for hole in &block.holes {
+            let at = [hole.offset_mm, hole.depth_mm].map(number);
+            add("hole", format!("⌀ {} at {}, depth {}", number(hole.diameter_mm), at[0], at[1]));
+        }
+        for notch in &block.notches {
+            add("notch", format!("{} high at {}", number(notch.height_mm), number(notch.offset_mm)));
+        }
+        for radius in &block.radii {
+            add("radius", format!("{} round {}", number(radius.radius_mm), number(radius.centre_mm)));
+        }
+    } else {
+        add("joint:", joint.preparation.words().to_owned());
+        if joint.preparation.is_one_sided() {
+            add("prepared edge: side", format!("{:?}", joint.prepared_side()));
+        }
+        if joint.groove_angle_deg > 0.0 {
+            add("groove angle", format!("{}°", number(joint.groove_angle_deg)));
+            add("root face", number(joint.root_face_mm));
+        }
+        add("root gap", number(joint.root_gap_mm));
+        if let Some(radius) = joint.j_radius_mm {
+            add("radius of the foot", number(radius));
+        }
+        let cap = &joint.cap;
+        if cap.height_mm > 0.0 {
+            add("cap", format!("{} high, {} past the edge", number(cap.height_mm), number(cap.overlap_mm)));
+        } else {
+            add("cap", "ground flush".to_owned());
+        }
+        match (joint.root_bead, joint.backing_bar) {
+            (Some(bead), _) if bead.height_mm < 0.0 => {
+                add(
+                    "root drawn in",
+                    format!("{} deep, {} wide", number(-bead.height_mm), number(bead.width_mm)),
+                );
+            }
+            (Some(bead), _) => {
+                add("root bead", format!("{} high, {} wide", number(bead.height_mm), number(bead.width_mm)));
+            }
+            (None, Some(bar)) => {
+                add("backing bar", format!("{} × {}", number(bar.width_mm), number(bar.thickness_mm)))
+            }
+            (None, None) if joint.preparation.is_double() => {}
+            (None, None) => add("root", "ground flush".to_owned()),
+        }
+        if joint.misalignment_mm != 0.0 {
+            let way = if joint.misalignment_mm > 0.0 { "side B lower by" } else { "side B higher by" };
+            add(way, number(joint.misalignment_mm.abs()));
+        }
+        for cut in &joint.undercuts {
+            add(
+                "undercut",
+                format!("side {:?}, {} deep, {} wide", cut.side, number(cut.depth_mm), number(cut.width_mm)),
+            );
+        }
+        add("heat-affected zone", number(joint.heat_affected_mm()));
+    }
+    let (top, half) = (186.0, rows.len().div_ceil(2));
+    sheet.text([COLUMN[0], top - 6.0], Anchor::Start, 3.4, "Sizes in mm");
+    for (index, row) in rows.iter().take(24).enumerate() {
+        let (column, line) = (index / half.max(1), index % half.max(1));
+        let at = [COLUMN[0] + 84.0 * column as f64, top + 4.4 * line as f64];
+        sheet.text(at, Anchor::Start, 3.0, row);
+    }
+}
+
+/// The caution in full, as it stands in written procedures.
+const CAUTION: &str = "Training only: plate and yard are invented. No finding on a real weld may rest on it: real work follows \
+                       the code, the written procedure and certified people.";
+
+fn title_block(sheet: &mut Sheet, paper: &Paper, scales: [f64; 2], with_map: bool) {
+    let plate = &paper.plate;
+    let [left, right] = COLUMN;
+    let note = sheet::wrapped(&plate.note, LETTERS);
+    let kind =
+        if with_map { "With the hidden flaws: for instructors only." } else { "As handed to trainees." };
+    let [plan, section] = scales.map(scale_words);
+    let top = 240.0;
+    sheet.rectangle([left, top], [right, 286.0], "edge");
+    sheet.text([left + 3.0, top + 7.0], Anchor::Start, 5.0, &plate.id);
+    sheet.text([right - 3.0, top + 7.0], Anchor::End, 3.2, kind);
+    sheet.text([left + 3.0, top + 13.0], Anchor::Start, 3.6, &plate.title);
+    for (row, text) in (0..4).zip(&note) {
+        sheet.text([left + 3.0, top + 18.0 + 4.0 * f64::from(row)], Anchor::Start, 3.0, text);
+    }
+    let text =
+        format!("Views {plan}, section {section}, if printed on A3 in full. Digest {}.", paper.digest());
+    sheet.text([left + 3.0, top + 34.5], Anchor::Start, 3.0, &text);
+    for (row, text) in (0..2).zip(&sheet::wrapped(CAUTION, LETTERS)) {
+        sheet.text([left + 3.0, top + 39.0 + 4.0 * f64::from(row)], Anchor::Start, 3.0, text);
+    }
+}
+
+/// A stretch in mm without its unit, which the sheet states once.
+fn stretch(ends_mm: [f64; 2]) -> String {
+    words::stretch_mm(ends_mm).trim_end_matches(" mm").to_owned()
 }
 
 #[cfg(test)]
@@ -178,19 +175,37 @@ mod tests {
     use exam::paper::Paper;
     use specimen::generator::Design;
 
-    use super::sheet;
+    use super::drawn;
 
     /// A trainee's sheet must not give the flaws away, in any joint.
     #[test]
     fn the_map_is_drawn_only_when_asked_for() {
         for design in Design::all() {
             let paper = Paper::generate(design, 3, 7);
-            let (plain, map) = (sheet(&paper, false).to_string(), sheet(&paper, true).to_string());
+            let (plain, map) = (drawn(&paper, false), drawn(&paper, true));
             assert!(!plain.contains("class=\"flaw\"") && plain.contains("Training only"));
             assert_eq!(map.matches("class=\"flaw\"").count(), 3 * paper.plate.flaws.len());
             for flaw in &paper.plate.flaws {
                 assert!(!plain.contains(flaw.kind.words()) && map.contains(flaw.kind.words()));
             }
+        }
+    }
+
+    /// Every size that a reader needs to draw the section again stands on the sheet.
+    #[test]
+    fn the_sizes_of_every_joint_stand_on_its_sheet() {
+        for design in Design::all() {
+            let paper = Paper::generate(design, 4, 3);
+            let (plate, svg) = (&paper.plate, drawn(&paper, false));
+            let joint = &plate.joint;
+            let mut sizes = vec![plate.thickness_mm, plate.length_mm, plate.width_mm, joint.root_gap_mm];
+            sizes.extend((joint.root_face_mm > 0.0).then_some(joint.root_face_mm));
+            for size in sizes {
+                let text = super::number(size);
+                assert!(svg.lines().any(|line| line.trim() == text), "{design:?}: {text}");
+            }
+            assert_eq!(svg.contains(&format!("{}°", joint.groove_angle_deg)), joint.groove_angle_deg > 0.0);
+            assert!(!svg.contains("NaN") && !svg.contains("inf"), "{design:?}");
         }
     }
 }
