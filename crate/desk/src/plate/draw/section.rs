@@ -21,7 +21,8 @@ pub fn draw(sheet: &mut Sheet, plate: &Plate, with_map: bool) -> f64 {
     let scale = sheet::scale([2.0 * half, deepest], ROOM);
     let middle = f64::midpoint(COLUMN[0], COLUMN[1]);
     let frame = Frame { origin: [middle, TOP], scale };
-    sheet.text([COLUMN[0], 14.0], Anchor::Start, 3.4, "Section across the weld, side A left");
+    let title = if plate.block.is_some() { "Section along the block" } else { "Section across the weld" };
+    sheet.text([COLUMN[0], 14.0], Anchor::Start, 3.4, &format!("{title}, side A left"));
     let mut lines = |lines: &[Line], class: &str| {
         for line in lines {
             for part in within(line, half) {
@@ -54,25 +55,35 @@ pub fn draw(sheet: &mut Sheet, plate: &Plate, with_map: bool) -> f64 {
         joint_sizes(sheet, plate, &outline, frame, frame.at([0.0, deepest])[1] + 8.0);
     }
     if with_map {
-        for (index, flaw) in plate.flaws.iter().enumerate() {
-            let extent = flaw.extent(plate);
-            let ([x0, x1], [z0, z1]) = (extent.across_mm, extent.depth_mm);
-            sheet.rectangle(frame.at([x0, z0]), frame.at([x1, z1]), "flaw");
-            // Outside on its own side of the weld, with a line to it: boxes of several flaws lie over each other.
-            let at = frame.at([f64::midpoint(x0, x1), f64::midpoint(z0, z1)]);
-            let out = if x0 + x1 < 0.0 { -1.0 } else { 1.0 };
-            let end = frame.at([out * half, 0.0])[0];
-            sheet.line(&[at, [end, at[1]]], "size");
-            let anchor = if out < 0.0 { Anchor::End } else { Anchor::Start };
-            sheet.text(
-                [end + out * (1.0 + 3.5 * (index % 2) as f64), at[1] + 1.0],
-                anchor,
-                3.4,
-                &format!("{}", index + 1),
-            );
-        }
+        hidden(sheet, plate, frame, half);
     }
     scale
+}
+
+/// Least distance of two numbers below each other, mm on paper.
+const NUMBER_MM: f64 = 4.2;
+
+/// The flaws, each with a line to its number outside on its own side: boxes of several flaws lie over each other.
+fn hidden(sheet: &mut Sheet, plate: &Plate, frame: Frame, half: f64) {
+    let mut boxes = Vec::new();
+    for (number, flaw) in (1_u32..).zip(&plate.flaws) {
+        let extent = flaw.extent(plate);
+        let ([x0, x1], [z0, z1]) = (extent.across_mm, extent.depth_mm);
+        sheet.rectangle(frame.at([x0, z0]), frame.at([x1, z1]), "flaw");
+        let middle = frame.at([f64::midpoint(x0, x1), f64::midpoint(z0, z1)]);
+        boxes.push((middle, number, if x0 + x1 < 0.0 { -1.0 } else { 1.0 }));
+    }
+    boxes.sort_by(|a, b| a.0[1].total_cmp(&b.0[1]));
+    for (out, anchor) in [(-1.0, Anchor::End), (1.0, Anchor::Start)] {
+        let edge = frame.at([out * half, 0.0])[0];
+        let mut free = f64::NEG_INFINITY;
+        for &(middle, number, _) in boxes.iter().filter(|of| of.2 == out) {
+            let y = f64::max(middle[1], free);
+            free = y + NUMBER_MM;
+            sheet.line(&[middle, [edge, y]], "size");
+            sheet.text([edge + out * 1.2, y + 1.1], anchor, 3.4, &number.to_string());
+        }
+    }
 }
 
 /// Half of what is drawn across, mm.
