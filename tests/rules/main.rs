@@ -5,5 +5,6 @@ mod folders;
 mod pinned;
 mod purity;
 mod sizes;
+mod start_page;
 mod tree;
 mod units;

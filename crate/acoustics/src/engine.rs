@@ -162,6 +162,11 @@ impl FrameEngine {
         self.points.len()
     }
 
+    /// Makes what frames of a scene need once, so that the first of them is as fast as the rest.
+    pub fn prepare(&mut self, scene: &Scene) {
+        self.tap_tables.prepare(&scene.surface.cavities);
+    }
+
     /// Computes one beam of a noise-free frame by the legs that go out and come home alike, for measuring a reflector in a
     /// half space; the other beams keep what they had. Returns real and imaginary part of the beam's samples.
     pub fn beam(&mut self, scene: &Scene, placement: &Placement, beam: usize) -> (&[f32], &[f32]) {
@@ -183,9 +188,7 @@ impl FrameEngine {
         let beams = 0..self.laws.len();
         self.same_legs(scene, placement, beams.clone());
         if scene.longitudinal {
-            // The lower face has no cap to come back from: a bead stands above the probe there.
-            let thickness = scene.thickness_mm.filter(|_| placement.lower_face_mm.is_none());
-            let thickness = thickness.map(|t| t as f32);
+            let thickness = scene.thickness_mm.map(|t| t as f32);
             self.longitudinal.follow(&self.points, &self.rays[0], thickness, &self.axes);
         } else {
             self.longitudinal.ways.clear();

@@ -26,8 +26,8 @@ pub struct LocalCavities {
     pub table: Vec<u16>,
 }
 
-/// Tables of taps by shape and diameter, made when a cavity of that kind comes near the beam for the first time (some ms
-/// each).
+/// Tables of taps by shape and diameter, made for a scene beforehand, or when a cavity of that kind first comes near the
+/// beam.
 #[derive(Debug)]
 pub struct TapTables {
     solid: Solid,
@@ -40,6 +40,13 @@ impl TapTables {
     /// None yet.
     pub fn new(solid: &Solid, pulse: &Pulse) -> Self {
         Self { solid: *solid, pulse: pulse.clone(), kinds: Vec::new(), tables: Vec::new() }
+    }
+
+    /// Makes the tables that a scene needs; a table takes some ms, too long for a frame.
+    pub fn prepare(&mut self, cavities: &[Cavity]) {
+        for cavity in cavities {
+            self.index(cavity.form.shape(), cavity.diameter_mm);
+        }
     }
 
     fn index(&mut self, shape: Shape, diameter_mm: f64) -> usize {
@@ -80,14 +87,15 @@ impl LocalCavities {
 
     fn push(&mut self, cavity: &Cavity, view: &View, tables: &mut TapTables) {
         let Some(place) = view.place(cavity.position_mm.map(|c| c as f32)) else { return };
-        let (shape, size) = match cavity.form {
-            CavityForm::Ball => (Shape::Ball, 1.0),
+        let shape = cavity.form.shape();
+        let size = match cavity.form {
+            CavityForm::Ball => 1.0,
             CavityForm::Bore { direction, length_mm } => {
                 let across = view.turn(direction.map(|c| c as f32))[1].abs();
                 if across < LEAST_ACROSS {
                     return;
                 }
-                (Shape::Bore, length_mm as f32 * across)
+                length_mm as f32 * across
             }
         };
         let Ok(table) = u16::try_from(tables.index(shape, cavity.diameter_mm)) else { return };

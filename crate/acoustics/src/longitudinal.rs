@@ -1,6 +1,8 @@
 //! Echoes of longitudinal waves: sent by the probe where a beam is steered near the first critical angle, and made of shear
 //! waves at the root bead, from where they run up to the cap and back the same way.
 //!
+//! Seen from the lower face, cap and bead change parts.
+//!
 //! Both are rays with an end at a surface point, heard by the beams like a shear ray that reaches the face at the same
 //! place, from the same wedge angle and with the same spread; only their time and strength differ.
 //!

@@ -1,5 +1,6 @@
 //! What reflects: stress-free surfaces as sets of points, round cavities, and the two faces of the plate.
 
+use crate::cavity::Shape;
 use crate::material::Solid;
 
 /// Largest useful distance between neighbouring surface points, as a part of the shear wavelength.
@@ -72,6 +73,16 @@ pub enum CavityForm {
         /// Length of the piece, mm.
         length_mm: f64,
     },
+}
+
+impl CavityForm {
+    /// The shape alone.
+    pub fn shape(self) -> Shape {
+        match self {
+            Self::Ball => Shape::Ball,
+            Self::Bore { .. } => Shape::Bore,
+        }
+    }
 }
 
 /// Surface points in structure-of-arrays form, sorted along the weld.

@@ -121,8 +121,8 @@ impl Detectability {
 
     /// Flaws that no allowed pose brings up to the recording level, by their place in the plate file.
     pub fn out_of_reach(&self) -> Vec<u32> {
-        let reached = |flaw: &FlawRows| flaw.rows.iter().any(|row| row.echo.recordable);
-        self.flaws.iter().filter(|flaw| !reached(flaw)).map(|flaw| flaw.flaw).collect()
+        let echoes = self.flaws.iter().flat_map(|flaw| &flaw.rows).map(|row| row.echo);
+        findable::out_of_reach(&echoes.collect::<Vec<_>>())
     }
 }
 

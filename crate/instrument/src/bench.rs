@@ -115,6 +115,7 @@ impl Instrument {
             layout,
             correction,
         };
+        instrument.engine.prepare(&instrument.scene);
         instrument.level_grain();
         instrument.scan(&pose, 0);
         Ok(instrument)
@@ -165,6 +166,7 @@ impl Instrument {
     /// Puts the instrument on another scene of the same metal and thickness and gives the old one back. The frame at hand
     /// stays until the next scan. A scene with grain keeps the speckle that the instrument was made with.
     pub fn replace_scene(&mut self, scene: Scene) -> Scene {
+        self.engine.prepare(&scene);
         core::mem::replace(&mut self.scene, scene)
     }
 

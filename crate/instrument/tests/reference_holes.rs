@@ -5,48 +5,15 @@
     reason = "compared within tolerances, on one machine"
 )]
 
-use acoustics::material::{Solid, WedgeMaterial};
+use acoustics::material::Solid;
 use acoustics::scene::{Cavity, CavityForm, Grain, Scene, Surface};
 use instrument::bench::{Instrument, View};
 use instrument::gate::Gate;
 use instrument::pose::{Face, Pose, Side};
-use instrument::procedure::{Probe, Procedure, Sector};
 
-fn procedure() -> Procedure {
-    Procedure {
-        text: String::new(),
-        probe: Probe {
-            name: "Yard probe 5L64".into(),
-            elements: 64,
-            pitch_mm: 0.5,
-            element_width_mm: 0.4,
-            elevation_mm: 10.0,
-            frequency_mhz: 5.0,
-            bandwidth_percent: 60.0,
-            wedge_material: WedgeMaterial::POLYSTYRENE,
-            wedge_angle_deg: 36.0,
-            first_element_height_mm: 5.0,
-            first_element_to_front_mm: 34.0,
-            wedge_width_mm: 20.0,
-            wedge_length_mm: 45.0,
-        },
-        sector: Sector {
-            first_element: 17,
-            active_elements: 32,
-            from_deg: 40.0,
-            to_deg: 70.0,
-            step_deg: 0.5,
-            focus_path_mm: Some(50.0),
-        },
-        range_mm: 110.0,
-        reference_gain_db: 40.0,
-        scanning_gain_db: 6.0,
-        recording_level_db: -14.0,
-        sides: vec![Side::A, Side::B],
-        index_offset_mm: [0.0, 40.0],
-        time_minutes: 40,
-    }
-}
+mod yard;
+
+use yard::procedure;
 
 /// A 3 mm hole along y through x = 0 at a depth.
 fn holes(depths_mm: &[f64], thickness_mm: f64, grain: Option<Grain>) -> Scene {
