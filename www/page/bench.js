@@ -1,9 +1,11 @@
 // The bench: plate, section and trace at the left, readings, hands and answer sheet at the right.
 import { coachView } from './coach.js';
 import { show } from './dialog.js';
+import { dockView } from './dock.js';
 import { html, say } from './element.js';
 import { handsView } from './hands.js';
 import { keyTable, listen } from './keys.js';
+import { panelsView } from './panels.js';
 import { planView } from './plan.js';
 import { readingsView, readingSentence } from './readings.js';
 import { sectionView } from './section.js';
@@ -38,11 +40,11 @@ export function benchView(session, { handedIn }) {
       if (session.handed_in) return notice(text('coach.handed_in'));
       const index = await session.callFromGate();
       if (index === null) notice(text('notice.empty_gate'));
-      else sheet.open(index);
+      else openCall(index);
     },
     callByHand: async () => {
       const { y_mm, side } = session.pose;
-      sheet.open(await session.addCall({ start_mm: y_mm, end_mm: y_mm, side }));
+      openCall(await session.addCall({ start_mm: y_mm, end_mm: y_mm, side }));
     },
     end: async (name) => {
       if (session.handed_in) return notice(text('coach.handed_in'));
@@ -56,6 +58,7 @@ export function benchView(session, { handedIn }) {
       await session.editCall(index, call);
       notice(text(`notice.${name}`, { n: index + 1, y: number(session.pose.y_mm) }));
     },
+    panel: (n) => panels.choose(n),
     help: () => show({ title: text('help.title'), content: [html('p', {}, text('help.words')), keyTable()],
       buttons: [{ label: 'dialog.close', value: null }] }),
     procedure: () => {
@@ -86,15 +89,24 @@ export function benchView(session, { handedIn }) {
     Math.abs(sound_path_mm - session.gate.start_mm - session.gate.length_mm / 2) < 1;
 
   const coach = coachView(session, () => actions.procedure());
-  const sheet = sheetView(session, actions);
-  const views = [coach, planView(session), sectionView(session, notice), traceView(session), readingsView(session),
-    handsView(session, actions), sheet];
-  const [, plan, section, trace, reading, hands] = views;
+  const [plan, section, trace] = [planView(session), sectionView(session, notice), traceView(session)];
+  const reading = readingsView(session, actions);
+  const sheet = sheetView(session, actions, () => reading.focus());
+  const panels = panelsView(session, [['scan', handsView(session)], ['sheet', sheet]]);
+  const dock = dockView(session, actions);
+  const views = [coach, plan, section, trace, reading, panels, dock];
+  const openCall = (index) => {
+    panels.show('sheet');
+    sheet.open(index);
+  };
+  session.addEventListener('sheet', () => panels.badge('sheet', String(session.sheet.calls.length || '')));
+  session.addEventListener('open', () => panels.badge('sheet', String(session.sheet.calls.length || '')));
   const element = html('div', { class: 'bench' },
     html('h1', { class: 'unseen', tabindex: -1 }, text('bench.title')),
     coach.element,
     html('div', { class: 'bench-plate' }, plan.element, section.element, trace.element),
-    html('div', { class: 'bench-side' }, reading.element, hands.element, sheet.element),
+    html('div', { class: 'bench-side' }, reading.element, panels.element),
+    dock.element,
     live, notes);
 
   let drawing = false;

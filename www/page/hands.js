@@ -3,7 +3,7 @@ import { html } from './element.js';
 import { button, numberField, sliderField } from './fields.js';
 import { number, text } from './text.js';
 
-export function handsView(session, actions) {
+export function handsView(session) {
   const y = numberField({ label: 'hands.y', unit: 'unit.mm', step: 1, put: (y_mm) => session.move({ y_mm }) });
   const offset = numberField({ label: 'hands.offset', unit: 'unit.mm', step: 0.5, put: (index_offset_mm) => session.move({ index_offset_mm }) });
   const skew = numberField({ label: 'hands.skew', unit: 'unit.deg', step: 1, put: (skew_deg) => session.move({ skew_deg }) });
@@ -13,24 +13,16 @@ export function handsView(session, actions) {
   const length = numberField({ label: 'hands.gate.length', unit: 'unit.mm', step: 0.5, put: (length_mm) => session.adjust({ gate: { length_mm } }) });
   const threshold = numberField({ label: 'hands.gate.threshold', unit: 'unit.percent', step: 1, decimals: 0,
     put: (threshold_percent) => session.adjust({ gate: { threshold_percent } }) });
-  const next = button({ label: 'hands.next_echo', key: 'N', press: actions.nextEcho });
   const scanning = button({ label: 'hands.scanning_gain', press: () => session.adjust({ gain_db: scanningGain() }) });
   const reference = button({ label: 'hands.reference_gain', press: () => session.adjust({ gain_db: session.about.procedure.reference_gain_db }) });
-  const step = (key, face, part) => button({ label: key, face, class: 'small', press: () => session.move(part()) });
-  const outwards = () => session.pose.index_offset_mm;
-  const nudge = html('div', { class: 'nudge', role: 'group', 'aria-label': text('hands.nudge') },
-    step('hands.back', '←', () => ({ y_mm: session.pose.y_mm - 1 })),
-    step('hands.forth', '→', () => ({ y_mm: session.pose.y_mm + 1 })),
-    step('hands.nearer', text('hands.nearer.face'), () => ({ index_offset_mm: outwards() - 1 })),
-    step('hands.farther', text('hands.farther.face'), () => ({ index_offset_mm: outwards() + 1 })));
+  const nudge = stepButtons(session);
   const element = html('section', { class: 'card hands', 'aria-labelledby': 'hands-title' },
     html('h2', { id: 'hands-title' }, text('hands.title')),
     gain.element, html('div', { class: 'row' }, scanning, reference),
     beam.element,
     html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.place')), y.element, offset.element, skew.element),
     nudge,
-    html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.gate')), start.element, length.element, threshold.element),
-    html('div', { class: 'row' }, next));
+    html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.gate')), start.element, length.element, threshold.element));
 
   const scanningGain = () => session.about.procedure.reference_gain_db + session.about.procedure.scanning_gain_db;
   const nearest = (angle) => session.about.beams.reduce((best, { angle_deg }, i, beams) =>
@@ -53,4 +45,14 @@ export function handsView(session, actions) {
   }
 
   return { element, update };
+}
+
+/** Buttons that move the probe by one millimetre along and across. */
+export function stepButtons(session, back = '←', forth = '→') {
+  const step = (key, face, part) => button({ label: key, face, class: 'small', press: () => session.move(part(session.pose)) });
+  return html('div', { class: 'nudge', role: 'group', 'aria-label': text('hands.nudge') },
+    step('hands.back', back, ({ y_mm }) => ({ y_mm: y_mm - 1 })),
+    step('hands.forth', forth, ({ y_mm }) => ({ y_mm: y_mm + 1 })),
+    step('hands.nearer', text('hands.nearer.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm - 1 })),
+    step('hands.farther', text('hands.farther.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm + 1 })));
 }

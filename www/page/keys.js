@@ -18,6 +18,7 @@ export const KEYS = [
   ['[ ]', 'keys.ends', true],
   ['F', 'keys.fold', true],
   ['L', 'keys.leg', true],
+  ['1 2 …', 'keys.panel', true],
   ['Esc', 'keys.leave', false],
   ['?', 'keys.help', true],
 ];
@@ -91,8 +92,8 @@ function letter(session, actions, event) {
     l: () => session.adjust({ leg: session.leg === null ? 1 : session.leg === 3 ? null : session.leg + 1 }),
     '?': actions.help,
   };
-  const act = acts[event.key.toLowerCase()];
-  act?.();
+  const act = acts[event.key.toLowerCase()] ?? (/^[1-9]$/.test(event.key) && (() => actions.panel(Number(event.key))));
+  if (act) act();
   return Boolean(act);
 }
 

@@ -1,9 +1,9 @@
 // What the gate reads, in words with units.
-import { html, say } from './element.js';
-import { readout } from './fields.js';
+import { html, say, set } from './element.js';
+import { button, readout } from './fields.js';
 import { number, signed, text } from './text.js';
 
-export function readingsView(session) {
+export function readingsView(session, actions) {
   const rows = {
     amplitude: readout('reading.amplitude'),
     depth: readout('reading.depth'),
@@ -13,12 +13,15 @@ export function readingsView(session) {
   };
   const note = html('p', { class: 'note' });
   const list = html('dl', { class: 'readings' }, Object.values(rows).map((row) => row.element));
+  const next = button({ label: 'hands.next_echo', key: 'N', press: () => actions.nextEcho() });
+  const call = button({ label: 'sheet.call', key: 'C', class: 'main', press: () => actions.call() });
   const element = html('section', { class: 'card reading', 'aria-labelledby': 'reading-title' },
-    html('h2', { id: 'reading-title' }, text('reading.title')), list, note);
+    html('h2', { id: 'reading-title' }, text('reading.title')), list, note, html('div', { class: 'row' }, next, call));
 
   function update() {
     const reading = session.frame?.reading ?? null;
     element.classList.toggle('empty', !reading);
+    set(call, { 'aria-disabled': reading && !session.handed_in ? null : 'true' });
     if (!reading) {
       for (const row of Object.values(rows)) row.show('–');
       say(note, text('reading.none', { threshold: number(session.gate.threshold_percent, 0) }));
@@ -37,7 +40,7 @@ export function readingsView(session) {
       : text(reading.amplitude_db >= level ? 'reading.recordable' : 'reading.below', { level: signed(level) }));
   }
 
-  return { element, update };
+  return { element, update, focus: () => call.focus() };
 }
 
 /** One rounded sentence for screen readers. */

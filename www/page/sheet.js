@@ -4,16 +4,16 @@ import { html, say, set } from './element.js';
 import { button } from './fields.js';
 import { number, signed, text } from './text.js';
 
-export function sheetView(session, actions) {
+/** `leave()` takes the focus when a call is closed or removed. */
+export function sheetView(session, actions, leave) {
   const list = html('ol', { class: 'calls-list' });
   const none = html('p', { class: 'quiet' }, text('sheet.empty'));
   const undo = button({ label: 'sheet.undo', class: 'small', press: () => session.undo() });
   const clean = html('input', { type: 'checkbox', onchange: () => session.declareClean(clean.checked) });
-  const call = button({ label: 'sheet.call', key: 'C', class: 'main', press: () => actions.call() });
   const empty = button({ label: 'sheet.add', press: () => actions.callByHand() });
   const element = html('section', { class: 'card sheet', 'aria-labelledby': 'sheet-title' },
     html('header', {}, html('h2', { id: 'sheet-title' }, text('sheet.title')), undo),
-    call, none, list,
+    none, list,
     html('label', { class: 'check' }, clean, html('span', {}, text('sheet.clean'))),
     html('div', { class: 'row' }, empty));
   // Rows stay in the document while their words change: whoever types or tabs there keeps the focus.
@@ -26,8 +26,8 @@ export function sheetView(session, actions) {
     form?.element.remove();
     editing = index;
     form = index === null ? null : callForm(session, index, {
-      done: () => { open(null); call.focus(); },
-      remove: () => { open(null); session.removeCall(index); call.focus(); },
+      done: () => { open(null); leave(); },
+      remove: () => { open(null); session.removeCall(index); leave(); },
     });
     draw();
     if (!form) return;
@@ -65,9 +65,6 @@ export function sheetView(session, actions) {
 
   function update() {
     form?.update();
-    const reading = session.frame?.reading;
-    say(call.firstChild, text(reading ? 'sheet.call' : 'sheet.call.none'));
-    set(call, { 'aria-disabled': reading && !session.handed_in ? null : 'true' });
     set(undo, { disabled: !session.canUndo });
   }
 

@@ -14,6 +14,7 @@ export const MORE = Object.freeze({
   'keys.ends': 'The last call starts here, ends here',
   'keys.fold': 'Sound drawn in the plate, unfolded',
   'keys.leg': 'All legs, one leg alone',
+  'keys.panel': 'Panel at the right: scan, answers …',
   'keys.leave': 'Leave a field or list: the keys move the probe again',
   'keys.help': 'This list',
   'keys.letters': 'Letters act as keys (switch off if they get in the way)',

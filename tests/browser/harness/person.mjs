@@ -75,10 +75,9 @@ export async function reading(page) {
   };
 }
 
-const field = (page, name) => page.getByRole('spinbutton', { name, exact: true });
-
 /** Where the probe stands along the weld, mm. */
-export const placeAlong = async (page) => Number(await field(page, 'Along weld').inputValue());
+export const placeAlong = async (page) =>
+  Number(await page.getByRole('slider', { name: 'Probe, place along the weld' }).getAttribute('aria-valuenow'));
 
 /** The echoes that the key N leads to here, highest first. */
 export async function echoesHere(page, most) {

@@ -25,6 +25,7 @@ journey('a closed page is continued where it was', async ({ page, context }) => 
   await firstPicture(page);
   assert.equal(await placeAlong(page), place);
   assert.equal(await page.getByRole('button', { name: /^Side B/ }).getAttribute('aria-pressed'), 'true');
+  await page.getByRole('tab', { name: 'Answers 1' }).click();
   await page.getByRole('button', { name: /^Call 1/ }).waitFor();
   await page.close();
 
@@ -33,6 +34,7 @@ journey('a closed page is continued where it was', async ({ page, context }) => 
   await next.getByRole('button', { name: /^Continue / }).click();
   await firstPicture(next);
   assert.equal(await placeAlong(next), place);
+  await next.getByRole('tab', { name: 'Answers 1' }).click();
   await next.getByRole('button', { name: /^Call 1/ }).waitFor();
 });
 

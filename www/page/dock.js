@@ -1,0 +1,27 @@
+// On a phone: what is read, the steps of the probe and the call, at the foot of the screen whatever is scrolled to.
+import { html, say, set } from './element.js';
+import { button } from './fields.js';
+import { stepButtons } from './hands.js';
+import { number, signed, text } from './text.js';
+
+export function dockView(session, actions) {
+  // A copy for the eye: screen readers have the reading itself and its announcements.
+  const line = html('p', { class: 'dock-line', 'aria-hidden': 'true' });
+  const call = button({ label: 'sheet.call', face: text('dock.call'), class: 'main', press: () => actions.call() });
+  const end = button({ label: 'dock.end', face: ']', class: 'small', press: () => actions.end('end_mm') });
+  const start = button({ label: 'dock.start', face: '[', class: 'small', press: () => actions.end('start_mm') });
+  const element = html('div', { class: 'dock' }, line,
+    html('div', { class: 'dock-row' }, stepButtons(session), start, end,
+      button({ label: 'hands.next_echo', face: text('dock.next'), class: 'small', press: () => actions.nextEcho() }), call));
+
+  function update() {
+    const reading = session.frame?.reading;
+    const y = text('dock.place', { y: number(session.pose.y_mm, 0), side: session.pose.side });
+    say(line, reading ? `${y} · ${text('dock.reading', { percent: number(reading.amplitude_percent, 0),
+      depth: number(reading.depth_mm), leg: reading.leg, offset: signed(reading.offset_mm) })}` : `${y} · ${text('dock.none')}`);
+    set(call, { 'aria-disabled': reading && !session.handed_in ? null : 'true' });
+    for (const mark of [start, end]) mark.hidden = session.sheet.calls.length === 0 || Boolean(session.handed_in);
+  }
+
+  return { element, update };
+}
