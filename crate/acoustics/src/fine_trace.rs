@@ -1,5 +1,7 @@
 //! The echo trace between the samples: the complex baseband at four times its rate.
 
+use crate::phase;
+
 /// Samples per sample.
 pub const FINE: usize = 4;
 const TAPS: usize = 8;
@@ -36,21 +38,44 @@ impl Default for FineTrace {
 impl FineTrace {
     /// Magnitude of the baseband at `index / 4` samples; zero near the ends.
     pub fn magnitude(&self, re: &[f32], im: &[f32], index: usize) -> f32 {
+        let [re, im] = self.value(re, im, index);
+        (re * re + im * im).sqrt()
+    }
+
+    /// The wave itself at `index / 4` samples: the baseband back on its carrier, which has run this many cycles since
+    /// firing (Re b exp(-iωt)); zero near the ends.
+    pub fn wave(&self, re: &[f32], im: &[f32], index: usize, carrier_cycles: f64) -> f32 {
+        let [re, im] = self.value(re, im, index);
+        let [cos, sin] = phase::phasor(carrier_cycles as f32);
+        re * cos + im * sin
+    }
+
+    fn value(&self, re: &[f32], im: &[f32], index: usize) -> [f32; 2] {
         let sample = index / FINE;
         if sample < 3 || sample + 5 > re.len() {
-            return 0.0;
+            return [0.0; 2];
         }
         let filter = &self.filters[index % FINE];
         let window = sample - 3..sample + 5;
         let dot = |values: &[f32]| values.iter().zip(filter).fold(0.0, |sum, (v, tap)| sum + v * tap);
-        let (re, im) = (dot(&re[window.clone()]), dot(&im[window]));
-        (re * re + im * im).sqrt()
+        [dot(&re[window.clone()]), dot(&im[window])]
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::{FINE, FineTrace};
+
+    /// The wave swings once a cycle of the carrier under its envelope, and half a cycle later stands upside down.
+    #[test]
+    fn the_wave_fills_its_envelope() {
+        let fine = FineTrace::default();
+        let (re, im) = (vec![0.6; 40], vec![0.8; 40]);
+        let wave = |cycles: f64| fine.wave(&re, &im, 20 * FINE, cycles);
+        let highest = (0..100).map(|k| wave(f64::from(k) / 100.0)).fold(0.0, f32::max);
+        assert!((highest - fine.magnitude(&re, &im, 20 * FINE)).abs() < 2e-3);
+        assert!((wave(7.2) + wave(7.7)).abs() < 1e-4);
+    }
 
     /// A pulse as wide as the probe's keeps its height between the samples.
     #[test]

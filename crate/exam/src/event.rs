@@ -2,6 +2,7 @@
 
 use instrument::gate::Gate;
 use instrument::pose::Pose;
+use instrument::set_up::SetUp;
 use serde::{Deserialize, Serialize};
 
 use crate::sheet::Call;
@@ -33,6 +34,8 @@ pub enum Event {
     },
     /// The gate was set.
     Gate(Gate),
+    /// Probe, beams, range or receiver were set.
+    SetUp(Box<SetUp>),
     /// A call was added at the end of the sheet.
     CallAdded(Call),
     /// A call was changed.

@@ -77,6 +77,15 @@ fn sector(procedure: &Procedure, found: &mut Findings) {
     if let Some(path) = sector.focus_path_mm {
         found.within("sector.focus_path_mm", path, 5.0, 500.0, " mm");
     }
+    if let Some(depth) = sector.focus_depth_mm {
+        found.within("sector.focus_depth_mm", depth, 2.0, 500.0, " mm");
+        if sector.focus_path_mm.is_some() {
+            found.say(
+                "sector.focus_depth_mm",
+                "stands beside focus_path_mm, expected only one of them".to_owned(),
+            );
+        }
+    }
     let elements = procedure.probe.elements;
     if sector.first_element < 1 || sector.first_element > elements {
         found.say("sector.first_element", format!("is {}, expected 1 to {elements}", sector.first_element));

@@ -3,6 +3,7 @@
 use acoustics::material::WedgeMaterial;
 use instrument::pose::Side;
 use instrument::procedure::{Probe, Procedure, Sector};
+use instrument::set_up::SetUpPart;
 use specimen::plate::Plate;
 
 use crate::words;
@@ -54,6 +55,7 @@ pub fn sector() -> Sector {
         to_deg: 70.0,
         step_deg: 0.5,
         focus_path_mm: Some(50.0),
+        focus_depth_mm: None,
     }
 }
 
@@ -90,6 +92,7 @@ pub fn procedure(plate: &Plate) -> Procedure {
         sides: vec![Side::A, Side::B],
         index_offset_mm,
         time_minutes: 40,
+        operator_sets: SetUpPart::all(),
     };
     procedure.text = text(plate, &procedure);
     procedure

@@ -2,6 +2,7 @@
 
 use instrument::gate::Gate;
 use instrument::pose::Pose;
+use instrument::set_up::SetUp;
 use serde::Serialize;
 
 use crate::event::Event;
@@ -25,6 +26,8 @@ pub struct State {
     pub beam: Option<u32>,
     /// The gate, if it was ever set.
     pub gate: Option<Gate>,
+    /// Probe, beams, range and receiver, if the operator ever set them; else they are the procedure's.
+    pub set_up: Option<Box<SetUp>>,
     /// The answer sheet.
     pub sheet: AnswerSheet,
     /// Whether it was handed in.
@@ -64,6 +67,7 @@ impl State {
             Event::Gain { gain_db } => self.gain_db = Some(*gain_db),
             Event::Beam { beam } => self.beam = Some(*beam),
             Event::Gate(gate) => self.gate = Some(*gate),
+            Event::SetUp(set_up) => self.set_up = Some(set_up.clone()),
             Event::CallAdded(_) if calls.len() >= MOST_CALLS => {
                 return Err(format!("the sheet is full with {MOST_CALLS} calls"));
             }

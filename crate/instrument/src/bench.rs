@@ -13,8 +13,9 @@ use crate::picture::{self, Layout, Picture};
 pub use crate::picture::{PictureFrame, View};
 use crate::pose::{Face, Pose, Side};
 use crate::procedure::Procedure;
+use crate::receiver::Receiver;
 use crate::sensitivity::{REFERENCE_HEIGHT_PERCENT, Sensitivity};
-use crate::set_up;
+use crate::set_up::SetUp;
 pub use crate::set_up::SetUpError;
 pub use crate::spots::Spot;
 use crate::stand::Stand;
@@ -28,12 +29,12 @@ const RECEIVER_NOISE_DB: f64 = -52.0;
 const GRAIN_PATH_MM: f64 = 40.0;
 const NOISE_PATH_MM: f64 = 50.0;
 
-/// The echo trace of one beam: rectified envelope over sound path from 0.
+/// The echo trace of one beam over sound path from 0, as the receiver shows it.
 #[derive(Clone, Debug)]
 pub struct Trace {
     /// Sound path from one sample to the next, mm.
     pub step_mm: f64,
-    /// % of full screen height, 0 to 200 (the receiver clips).
+    /// % of full screen height up to 200 (the receiver clips); unrectified also below 0.
     pub percent: Vec<f32>,
 }
 
@@ -51,6 +52,7 @@ pub struct Instrument {
     grain: Option<(GrainField, f32)>,
     noise: ReceiverNoise,
     noise_rms: f32,
+    receiver: Receiver,
     fine: FineTrace,
     pictures: [Option<Picture>; 2],
     colours: Box<[[u8; 3]; 256]>,
@@ -69,18 +71,27 @@ impl Instrument {
     /// # Errors
     /// When the set-up is impossible.
     pub fn new(scene: Scene, procedure: &Procedure) -> Result<Self, SetUpError> {
-        let aperture = set_up::aperture(procedure);
-        let laws = set_up::laws(procedure, &aperture, &scene.solid)?;
-        let mut engine = FrameEngine::new(&scene.solid, &aperture, laws, procedure.range_mm);
+        Self::with_set_up(scene, &SetUp::of(procedure), procedure.reference_gain_db)
+    }
+
+    /// The same for a set-up of the operator's; the reference hole stands at 80 % at this gain.
+    ///
+    /// # Errors
+    /// When the set-up is impossible.
+    pub fn with_set_up(scene: Scene, set_up: &SetUp, reference_gain_db: f64) -> Result<Self, SetUpError> {
+        crate::set_up::within("reference_gain_db", reference_gain_db, 0.0, 80.0, "dB")?;
+        let laws = set_up.laws(&scene.solid)?;
+        let (aperture, range_mm) = (set_up.aperture(), set_up.range_mm);
+        let mut engine = FrameEngine::new(&scene.solid, &aperture, laws, range_mm);
         let centre_mm = aperture.centre_mm();
-        let sensitivity = Sensitivity::measure(&mut engine, &scene.solid, centre_mm, procedure.range_mm);
+        let sensitivity = Sensitivity::measure(&mut engine, &scene.solid, centre_mm, range_mm);
         let samples = engine.samples();
         let mut correction = vec![0.0; engine.laws().len() * samples];
         for beam in 0..engine.laws().len() {
             let curve = sensitivity.curve(beam);
             for sample in 0..samples {
                 let path = (sample as f64 - engine.first_path_sample(beam)) * engine.path_step_mm();
-                if (0.0..=procedure.range_mm).contains(&path) {
+                if (0.0..=range_mm).contains(&path) {
                     correction[beam * samples + sample] =
                         (REFERENCE_HEIGHT_PERCENT / curve.height(path)) as f32;
                 }
@@ -89,25 +100,26 @@ impl Instrument {
         let middle = engine.laws().len() / 2;
         let noise_rms = sensitivity.curve(middle).height(NOISE_PATH_MM) * decibel(RECEIVER_NOISE_DB);
         let layout = Layout {
-            thickness_mm: scene.thickness_mm.unwrap_or(procedure.range_mm),
-            range_mm: procedure.range_mm,
-            to_front_mm: procedure.probe.first_element_to_front_mm - centre_mm[0],
+            thickness_mm: scene.thickness_mm.unwrap_or(range_mm),
+            range_mm,
+            to_front_mm: set_up.probe.first_element_to_front_mm - centre_mm[0],
             height_mm: centre_mm[1],
             speeds: [aperture.near_speed(&scene.solid), scene.solid.shear_mm_per_us],
         };
         let pose = Pose { face: Face::Upper, side: Side::A, index_offset_mm: 0.0, y_mm: 0.0, skew_deg: 0.0 };
         let mut instrument = Self {
-            first_element_to_front_mm: procedure.probe.first_element_to_front_mm,
-            reference_gain_db: procedure.reference_gain_db,
-            angles_deg: set_up::angles_deg(procedure),
+            first_element_to_front_mm: set_up.probe.first_element_to_front_mm,
+            reference_gain_db,
+            angles_deg: set_up.angles_deg(),
             grain: scene.grain.map(|grain| (GrainField::new(grain.seed), 1.0)),
             noise: ReceiverNoise::new(scene.grain.map_or(0, |grain| grain.seed)),
             noise_rms: noise_rms as f32,
+            receiver: set_up.receiver,
             fine: FineTrace::default(),
             pictures: [None, None],
             colours: Box::new(picture::cividis()),
             stand: Stand::new(pose, layout.to_front_mm, layout.thickness_mm),
-            gain_db: procedure.reference_gain_db,
+            gain_db: reference_gain_db,
             heights: vec![0.0; correction.len()],
             percent: vec![0.0; correction.len()],
             engine,
@@ -124,15 +136,7 @@ impl Instrument {
     /// Scales the grain so that its mean echo stands at its level against the reference hole at 40 mm.
     fn level_grain(&mut self) {
         let (Some((field, scale)), Some(grain)) = (&mut self.grain, self.scene.grain) else { return };
-        let bare = Scene {
-            solid: self.scene.solid,
-            thickness_mm: None,
-            surface: acoustics::scene::Surface::default(),
-            upper_not_flat: Vec::new(),
-            lower_not_flat: Vec::new(),
-            grain: None,
-            longitudinal: false,
-        };
+        let bare = bare(&self.scene);
         let stand = Placement { centre_mm: [0.0, 0.0], forward: [1.0, 0.0], lower_face_mm: None };
         let samples = self.engine.samples();
         let starts: Vec<f64> = (0..self.angles_deg.len()).map(|b| self.engine.first_path_sample(b)).collect();
@@ -163,6 +167,12 @@ impl Instrument {
         self.engine.laws()[beam].exit_mm - self.first_element_to_front_mm
     }
 
+    /// Takes the scene out, for another set-up over it, and leaves bare metal.
+    pub fn take_scene(&mut self) -> Scene {
+        let bare = bare(&self.scene);
+        core::mem::replace(&mut self.scene, bare)
+    }
+
     /// Puts the instrument on another scene of the same metal and thickness and gives the old one back. The frame at hand
     /// stays until the next scan. A scene with grain keeps the speckle that the instrument was made with.
     pub fn replace_scene(&mut self, scene: Scene) -> Scene {
@@ -178,7 +188,8 @@ impl Instrument {
         let dose = grain.map(|(field, scale)| GrainDose { field, scale: *scale });
         let samples = self.engine.samples();
         let (re, im) = self.engine.frame(&self.scene, &self.stand.placement(), dose);
-        self.noise.add(tick, self.noise_rms, samples, re, im);
+        let rms = self.noise_rms / (self.receiver.averages as f32).sqrt();
+        self.noise.add(tick, rms, samples, re, im);
         for (height, ((re, im), factor)) in
             self.heights.iter_mut().zip(re.iter().zip(im.iter()).zip(&self.correction))
         {
@@ -191,6 +202,11 @@ impl Instrument {
     pub fn set_gain_db(&mut self, gain_db: f64) {
         self.gain_db = gain_db;
         self.receive();
+    }
+
+    /// Sets rectification, smoothing and averaging; averaging takes effect with the next frame.
+    pub fn set_receiver(&mut self, receiver: Receiver) {
+        self.receiver = receiver;
     }
 
     pub(crate) fn amplification(&self) -> f32 {
@@ -210,7 +226,7 @@ impl Instrument {
         (&self.percent, self.engine.samples())
     }
 
-    /// Unclipped trace of one beam over sound path, % of full screen height.
+    /// Unclipped trace of one beam over sound path as the receiver shows it, % of full screen height.
     fn unclipped(&self, beam: usize) -> Trace {
         let (re, im) = self.engine.baseband();
         let samples = self.engine.samples();
@@ -220,12 +236,20 @@ impl Instrument {
         let step_mm = self.engine.path_step_mm() / FINE as f64;
         let count = (self.layout.range_mm / step_mm) as usize + 1;
         let factor = self.amplification();
+        let (carrier_mhz, start_us) = (self.engine.carrier_mhz(), self.engine.start_us());
+        let fine_per_us = acoustics::pulse::SAMPLING_MHZ * FINE as f64;
         let percent = (0..count)
             .map(|k| {
                 // The nearest fine sample: a quarter of 0.1 µs is 0.04 mm of path.
                 let index = libm::round(start + k as f64) as usize;
                 let sample = (index / FINE).min(samples - 1);
-                self.fine.magnitude(re, im, index) * correction[sample] * factor
+                let height = if self.receiver.shows_envelope() {
+                    self.fine.magnitude(re, im, index)
+                } else {
+                    let cycles = carrier_mhz * (start_us + index as f64 / fine_per_us);
+                    self.receiver.shown(self.fine.wave(re, im, index, cycles))
+                };
+                height * correction[sample] * factor
             })
             .collect();
         Trace { step_mm, percent }
@@ -241,9 +265,7 @@ impl Instrument {
     pub fn trace(&self, beam: usize) -> Trace {
         let mut trace = self.unclipped(beam);
         for value in &mut trace.percent {
-            if *value > CLIP_PERCENT {
-                *value = CLIP_PERCENT;
-            }
+            *value = value.clamp(-CLIP_PERCENT, CLIP_PERCENT);
         }
         trace
     }
@@ -253,7 +275,9 @@ impl Instrument {
         if beam >= self.angles_deg.len() {
             return None;
         }
-        let trace = self.unclipped(beam);
+        let mut trace = self.unclipped(beam);
+        // An unrectified wave is read by its height either way.
+        trace.percent.iter_mut().for_each(|value| *value = value.abs());
         let index =
             |path: f64| ((path / trace.step_mm).max(1.0) as usize).min(trace.percent.len().max(3) - 2);
         let range = index(gate.start_mm)..=index(gate.start_mm + gate.length_mm);
@@ -321,6 +345,19 @@ impl Instrument {
         }
         let hex: String = hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect();
         format!("{hex}:{}", self.heights.len())
+    }
+}
+
+/// A half space of the same metal.
+fn bare(scene: &Scene) -> Scene {
+    Scene {
+        solid: scene.solid,
+        thickness_mm: None,
+        surface: acoustics::scene::Surface::default(),
+        upper_not_flat: Vec::new(),
+        lower_not_flat: Vec::new(),
+        grain: None,
+        longitudinal: false,
     }
 }
 

@@ -4,6 +4,7 @@ use acoustics::material::WedgeMaterial;
 use serde::{Deserialize, Serialize};
 
 use crate::pose::Side;
+use crate::set_up::SetUpPart;
 
 /// A linear array on its wedge.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -56,6 +57,17 @@ pub struct Sector {
     /// Sound path in the metal at which every beam is focused, mm; absent for unfocused beams.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub focus_path_mm: Option<f64>,
+    /// Depth below the probe's face at which every beam is focused, counted on through the legs, mm; instead of
+    /// `focus_path_mm`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub focus_depth_mm: Option<f64>,
+}
+
+impl Sector {
+    /// Sound path at which the beam of a refracted angle (radians) is focused, mm; `None` for unfocused beams.
+    pub fn focus_path_at(&self, angle: f64) -> Option<f64> {
+        self.focus_path_mm.or_else(|| self.focus_depth_mm.map(|depth_mm| depth_mm / libm::cos(angle)))
+    }
 }
 
 /// What a plate is scanned with and how, as the written procedure says.
@@ -83,4 +95,11 @@ pub struct Procedure {
     pub index_offset_mm: [f64; 2],
     /// Time allowed, minutes.
     pub time_minutes: u32,
+    /// What of the set-up is left to the operator; all of it where the file does not say.
+    #[serde(default = "SetUpPart::all", skip_serializing_if = "is_all")]
+    pub operator_sets: Vec<SetUpPart>,
+}
+
+fn is_all(parts: &[SetUpPart]) -> bool {
+    SetUpPart::all().iter().all(|part| parts.contains(part))
 }

@@ -3,6 +3,7 @@
 use exam::paper::Paper;
 use instrument::bench::Instrument;
 use instrument::procedure::Procedure;
+use instrument::set_up::SetUp;
 use serde::Serialize;
 use specimen::flaw::FlawKind;
 
@@ -32,7 +33,10 @@ pub struct About<'a> {
     thickness_mm: f64,
     length_mm: f64,
     width_mm: f64,
-    procedure: &'a Procedure,
+    /// The procedure with the set-up in use in place of its own.
+    procedure: Procedure,
+    /// The procedure as it was written.
+    prescribed: &'a Procedure,
     beams: Vec<Beam>,
     kinds: Vec<Kind>,
     /// Colours of the picture from 0 to 100 % of full screen height, RGB, every 16th.
@@ -41,7 +45,7 @@ pub struct About<'a> {
 
 impl<'a> About<'a> {
     /// Gathers it.
-    pub fn of(paper: &'a Paper, instrument: &Instrument) -> Self {
+    pub fn of(paper: &'a Paper, set_up: &SetUp, instrument: &Instrument) -> Self {
         let plate = &paper.plate;
         let kind = |value: FlawKind| Kind {
             value,
@@ -61,7 +65,8 @@ impl<'a> About<'a> {
             thickness_mm: plate.thickness_mm,
             length_mm: plate.length_mm,
             width_mm: plate.width_mm,
-            procedure: &paper.procedure,
+            procedure: set_up.in_place_of(&paper.procedure),
+            prescribed: &paper.procedure,
             beams: instrument.angles_deg().iter().enumerate().map(beam).collect(),
             kinds: FlawKind::ALL.map(kind).into(),
             colours: Instrument::colours().iter().step_by(17).copied().collect(),

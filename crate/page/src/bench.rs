@@ -16,11 +16,11 @@ use crate::session::{Session, SessionError, value};
 /// One plate on the bench.
 #[wasm_bindgen]
 pub struct Bench {
-    session: Session,
+    pub(crate) session: Session,
 }
 
 /// A JavaScript error with the readable message.
-fn told(error: SessionError) -> JsError {
+pub(crate) fn told(error: SessionError) -> JsError {
     JsError::new(&error.to_string())
 }
 
@@ -29,7 +29,7 @@ fn json<T: Serialize>(value: &T) -> Result<String, JsError> {
 }
 
 /// Times come from a clock in JavaScript, where every number is a float.
-fn whole(t_ms: f64) -> u64 {
+pub(crate) fn whole(t_ms: f64) -> u64 {
     t_ms as u64
 }
 

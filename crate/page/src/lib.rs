@@ -5,6 +5,7 @@ mod about;
 pub mod bench;
 mod panic;
 pub mod session;
+mod set_up;
 
 use wasm_bindgen::prelude::wasm_bindgen;
 

@@ -1,6 +1,5 @@
 //! An open plate with everything that was done to it. Plain Rust, so that it can be tested without a browser.
 
-use acoustics::scene::POINT_SPACING_WAVELENGTHS;
 use exam::debrief::{Drawings, FlawNote};
 use exam::log::{Event, Log, LogError};
 use exam::marking::Marks;
@@ -9,10 +8,12 @@ use exam::sheet::{AnswerSheet, Call};
 use instrument::bench::{Instrument, PictureFrame, SetUpError, View};
 use instrument::gate::{Gate, Reading};
 use instrument::pose::{Face, Pose, Side};
+use instrument::set_up::{Problem, SetUp};
 use serde::Serialize;
 use specimen::file::FileError;
 
 use crate::about::About;
+use crate::set_up;
 
 /// Why the session did not do as asked; every message can be shown to the operator.
 #[derive(Debug, thiserror::Error)]
@@ -26,6 +27,9 @@ pub enum SessionError {
     /// The log is damaged from its beginning, or an event cannot follow.
     #[error(transparent)]
     Log(#[from] LogError),
+    /// A file of the probe store, or of a set-up that a log brings, is wrong.
+    #[error("the set-up of this session cannot be used: {0}")]
+    Problem(#[from] Problem),
     /// A text between page and program is not what it should be.
     #[error("not what was expected: {0}")]
     Text(#[from] serde_json::Error),
@@ -78,9 +82,10 @@ pub struct Session {
     pub(crate) paper: Paper,
     pub(crate) instrument: Instrument,
     pub(crate) log: Log,
+    pub(crate) set_up: SetUp,
     pose: Pose,
-    gain_db: f64,
-    beam: u32,
+    pub(crate) gain_db: f64,
+    pub(crate) beam: u32,
     gate: Gate,
     tick: u32,
     picture: Vec<u8>,
@@ -99,8 +104,8 @@ impl Session {
     /// A set-up that cannot send its beams into the plate.
     pub fn new(paper: Paper) -> Result<Self, SessionError> {
         let (plate, procedure) = (&paper.plate, &paper.procedure);
-        let wavelength_mm = plate.solid.shear_mm_per_us / procedure.probe.frequency_mhz;
-        let scene = plate.scene(POINT_SPACING_WAVELENGTHS * wavelength_mm);
+        let set_up = SetUp::of(procedure);
+        let scene = plate.scene(set_up::point_spacing_mm(&paper, &set_up));
         let mut instrument = Instrument::new(scene, procedure)?;
         let [near, far] = procedure.index_offset_mm;
         let pose = Pose {
@@ -120,6 +125,7 @@ impl Session {
             paper,
             instrument,
             log,
+            set_up,
             pose,
             gain_db,
             beam,
@@ -138,7 +144,7 @@ impl Session {
     /// # Errors
     /// None in practice; the library's error type has to go on.
     pub fn about(&self) -> Result<String, SessionError> {
-        Ok(serde_json::to_string(&About::of(&self.paper, &self.instrument))?)
+        Ok(serde_json::to_string(&About::of(&self.paper, &self.set_up, &self.instrument))?)
     }
 
     /// What the operator holds, as JSON.
@@ -175,6 +181,7 @@ impl Session {
             (None, Some(error)) => return Err(error.into()),
             (None, None) => return self.now(None),
         };
+        self.take_up(log.0.restore().set_up.as_deref())?;
         self.log = log.0;
         self.marks = None;
         let state = self.log.restore();
@@ -271,6 +278,11 @@ impl Session {
         self.trace = trace.percent;
     }
 
+    /// The trace taken last, % of full screen height, and the sound path from one value to the next, mm.
+    pub fn trace(&self) -> (&[f32], f64) {
+        (&self.trace, self.trace_step_mm)
+    }
+
     /// What the gate reads.
     pub fn reading(&self) -> Option<Reading> {
         self.instrument.reading(self.beam as usize, &self.gate)
@@ -308,6 +320,8 @@ impl Session {
         let sheet = self.log.restore().sheet.clone();
         let marks = match self.marks.take() {
             Some(marks) => marks,
+            // The mark follows the procedure, whatever the operator scanned with.
+            None if self.set_up != SetUp::of(&self.paper.procedure) => exam::fair::mark(&self.paper, &sheet)?,
             None => {
                 let marks = exam::fair::mark_with(&mut self.instrument, &self.paper, &sheet);
                 self.instrument.set_gain_db(self.gain_db);
@@ -341,14 +355,14 @@ impl Session {
     }
 
     /// Set-up events go into the log until hand-in; afterwards the probe may still be moved, off the record.
-    fn note(&mut self, t_ms: u64, event: Event) -> Result<(), SessionError> {
+    pub(crate) fn note(&mut self, t_ms: u64, event: Event) -> Result<(), SessionError> {
         if !self.log.restore().handed_in {
             self.log.push(t_ms, event)?;
         }
         Ok(())
     }
 
-    fn last_beam(&self) -> u32 {
+    pub(crate) fn last_beam(&self) -> u32 {
         u32::try_from(self.instrument.angles_deg().len().saturating_sub(1)).unwrap_or(u32::MAX)
     }
 }

@@ -128,3 +128,20 @@ fn the_path_is_bounded_and_other_events_are_never_dropped() {
     assert_eq!(log.restore().sheet.calls.len(), 10);
     assert_eq!(Log::parse(&log.to_text().unwrap()).unwrap(), log);
 }
+
+#[test]
+fn a_set_up_is_kept_and_a_log_without_one_has_none() {
+    let paper = crate::paper::Paper::generate(specimen::joint::Preparation::SingleV, 1, 1);
+    let mut set_up = instrument::set_up::SetUp::of(&paper.procedure);
+    let mut log = Log::new("TH-07", "0123");
+    log.push(10, pose(1.0)).unwrap();
+    assert_eq!(Log::parse(&log.to_text().unwrap()).unwrap().restore().set_up, None);
+    for to_deg in [65.0, 68.0] {
+        set_up.sector.to_deg = to_deg;
+        set_up.receiver.averages = 4;
+        log.push(20, Event::SetUp(Box::new(set_up.clone()))).unwrap();
+    }
+    let back = Log::parse(&log.to_text().unwrap()).unwrap();
+    assert_eq!(back, log);
+    assert_eq!(back.restore().set_up.as_deref(), Some(&set_up));
+}

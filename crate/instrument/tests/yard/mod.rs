@@ -7,6 +7,7 @@ use instrument::bench::Instrument;
 use instrument::pose::{Face, Side};
 use instrument::procedure::{Probe, Procedure, Sector};
 use instrument::recording::{Course, Recording};
+use instrument::set_up::SetUpPart;
 
 /// Where the cavity is: across, along, deep.
 pub const HOLE_MM: [f64; 3] = [2.0, 23.0, 13.0];
@@ -38,6 +39,7 @@ pub fn procedure() -> Procedure {
             to_deg: 70.0,
             step_deg: 0.5,
             focus_path_mm: Some(50.0),
+            focus_depth_mm: None,
         },
         range_mm: 110.0,
         reference_gain_db: 40.0,
@@ -46,6 +48,7 @@ pub fn procedure() -> Procedure {
         sides: vec![Side::A, Side::B],
         index_offset_mm: [0.0, 40.0],
         time_minutes: 40,
+        operator_sets: SetUpPart::all(),
     }
 }
 
