@@ -163,10 +163,12 @@ export function planView(session) {
       if (call.start_mm === null || call.end_mm === null) return svg('g');
       const [from, to] = [px(call.start_mm), px(Math.max(call.end_mm, call.start_mm + 1))];
       const y = py(Math.min(outline.upper_edges_mm[1], Math.max(outline.upper_edges_mm[0], call.offset_mm ?? 0)));
+      // The number stands above its mark, or below where the drawing ends.
+      const number_y = y < 26 ? y + 15 : y - 15;
       return svg('g', { class: 'call-mark' },
         svg('path', { d: `M${from} ${y - 7}v14M${from} ${y}H${to}M${to} ${y - 7}v14` }),
-        svg('circle', { cx: (from + to) / 2, cy: y - 15, r: 9 }),
-        svg('text', { x: (from + to) / 2, y: y - 11, 'text-anchor': 'middle' }, String(index + 1)),
+        svg('circle', { cx: (from + to) / 2, cy: number_y, r: 9 }),
+        svg('text', { x: (from + to) / 2, y: number_y + 4, 'text-anchor': 'middle' }, String(index + 1)),
         svg('title', {}, text('plan.call', { n: index + 1, from: number(call.start_mm), to: number(call.end_mm) })));
     }));
   }
