@@ -26,7 +26,7 @@ export class Attempts {
 
   /** A new attempt at a source. */
   fresh(source) {
-    return { id: newId(), source, log: null, scanned: null, started: Date.now() };
+    return { id: newId(), source, log: null, started: Date.now() };
   }
 
   /** Saves the session as it is now. */
@@ -48,8 +48,8 @@ export class Attempts {
   }
 
   #record(log) {
-    const { id, source, started, scanned, about, handed_in } = this.#session;
-    return { id, source, started, log, scanned: scanned.toJSON(), title: about.title, updated: Date.now(),
+    const { id, source, started, about, handed_in } = this.#session;
+    return { id, source, started, log, title: about.title, updated: Date.now(),
       handed_in: Boolean(handed_in) };
   }
 

@@ -149,10 +149,10 @@ function procedure({ procedure, note }) {
   html('dl', { class: 'readings' }, facts.map(([label, value]) => html('div', {}, html('dt', {}, text(label)), html('dd', {}, value))))];
 }
 
-function summary({ sheet, scanned, about, left_ms }, doubts) {
+function summary({ sheet, examined, about, left_ms }, doubts) {
   const words = [sheet.calls.length ? text('hand_in.calls', { count: sheet.calls.length })
     : text(sheet.no_recordable_indication ? 'hand_in.clean' : 'hand_in.nothing')];
-  for (const side of about.procedure.sides) words.push(text('hand_in.scanned', { side, percent: scanned.percent(side) }));
+  for (const side of about.procedure.sides) words.push(text('hand_in.scanned', { side, percent: examined.percent(side) }));
   words.push(...doubts.map((doubt) => doubt.charAt(0).toUpperCase() + doubt.slice(1)));
   words.push(left_ms > 0 ? text('hand_in.time', { time: clock(left_ms) }) : text('hand_in.over', { time: clock(-left_ms) }));
   return [html('ul', {}, words.map((line) => html('li', {}, line))), html('p', {}, text('hand_in.final'))];

@@ -2,8 +2,10 @@
 import { html, say } from './element.js';
 import { number, signed, text } from './text.js';
 
-/** Part of the length that counts as scanned, percent. */
-const SCANNED_PERCENT = 90;
+/** Part of what a side can show that counts as examined, percent. */
+const EXAMINED_PERCENT = 95;
+/** Part of the length that counts as one whole way along, percent. */
+const ALONG_PERCENT = 97;
 
 export function coachView(session, ask) {
   const words = html('p', { class: 'coach-words' });
@@ -15,13 +17,13 @@ export function coachView(session, ask) {
 
 /** The advice for the present state. */
 export function advice(session) {
-  const { about, pose, sheet, scanned, frame, handed_in } = session;
+  const { about, pose, sheet, examined, frame, handed_in } = session;
   if (handed_in) return text('coach.handed_in');
   const level = about.procedure.recording_level_db;
   const reading = frame?.reading;
   const called = sheet.calls.some((call) => reading && near(call, reading));
   const open = sheet.calls.findIndex((call) => !call.kind || short(call) || call.height_mm === null || !call.decision);
-  const started = scanned.percent(pose.side) >= 3;
+  const started = examined.along(pose.side) >= 8;
   if (!started) return text('coach.begin', { side: pose.side });
   if (reading && !called && reading.amplitude_db >= level) {
     return text('coach.echo', { depth: number(reading.depth_mm), level: signed(level) });
@@ -31,11 +33,20 @@ export function advice(session) {
     const what = short(call) ? 'coach.ends' : !call.kind ? 'coach.kind' : call.height_mm === null ? 'coach.height' : 'coach.decision';
     return text(what, { n: open + 1 });
   }
-  const left = about.procedure.sides.filter((side) => scanned.percent(side) < SCANNED_PERCENT);
-  if (left.includes(pose.side)) return text('coach.scan', { side: pose.side, percent: scanned.percent(pose.side) });
+  const left = about.procedure.sides.filter((side) => examined.percent(side) < EXAMINED_PERCENT);
+  if (left.includes(pose.side)) return onward(session);
   if (left.length > 0) return text('coach.other_side', { side: left[0] });
   if (sheet.calls.length === 0 && !sheet.no_recordable_indication) return text('coach.nothing');
   return text('coach.hand_in');
+}
+
+/** What is missing on this side: the rest of the length, gain, or another row nearer or farther. */
+function onward({ about, pose, examined, gain_db }) {
+  const { reference_gain_db, scanning_gain_db, index_offset_mm: [near, far] } = about.procedure;
+  const facts = { side: pose.side, percent: examined.percent(pose.side), near: number(near, 0), far: number(far, 0),
+    offset: number(pose.index_offset_mm, 0), gain: number(reference_gain_db + scanning_gain_db) };
+  if (gain_db + 0.05 < reference_gain_db + scanning_gain_db) return text('coach.gain', facts);
+  return text(examined.along(pose.side) < ALONG_PERCENT ? 'coach.scan' : 'coach.rows', facts);
 }
 
 /** Start and end are where the echo falls to half; a single place is neither. */

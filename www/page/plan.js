@@ -12,6 +12,8 @@ const TAPE_PX = 34;
 /** What is shown beyond the far edge of the weld where there is room, and of the probe in any case, mm. */
 const FAR_MM = 3;
 const PROBE_MM = 8;
+/** Height of the band that shows what was examined, where all was, mm. */
+const BAND_MM = 4;
 
 export function planView(session) {
   const still = svg('g');
@@ -149,11 +151,17 @@ export function planView(session) {
     sides.update();
   }
 
+  /** A band along each side of the weld, as high as the part of the section that was examined there. */
   function drawScanned(outline) {
     const bands = session.about.procedure.sides.flatMap((side) => {
-      const top = side === 'A' ? outline.upper_edges_mm[0] - 0.5 : outline.upper_edges_mm[1] + 4;
-      return session.scanned.stretches(side).map(([from, to]) => svg('rect', { class: `scanned-${side.toLowerCase()}`,
-        x: px(from), width: (to - from) * scale, y: py(top), height: 3.5 * scale }));
+      const { along_percent: slices } = session.examined.of(side);
+      const slice_mm = session.about.length_mm / Math.max(1, slices.length);
+      const edge = side === 'A' ? outline.upper_edges_mm[0] - 0.5 : outline.upper_edges_mm[1] + 0.5;
+      return stretches(slices).map(([from, to, percent]) => {
+        const height = Math.max(0.6, (BAND_MM * percent) / 100);
+        return svg('rect', { class: `scanned-${side.toLowerCase()}`, x: px(from * slice_mm), width: (to - from) * slice_mm * scale,
+          y: side === 'A' ? py(edge) : py(edge + height), height: height * scale });
+      });
     });
     scanned.replaceChildren(...bands);
   }
@@ -174,4 +182,15 @@ export function planView(session) {
   }
 
   return { element, update, resized: () => { shown = ''; if (session.open) update(); } };
+}
+
+/** Neighbours of one value as [from, to, value]; nothing where the value is 0. */
+function stretches(values) {
+  const found = [];
+  values.forEach((value, i) => {
+    const last = found.at(-1);
+    if (last?.[1] === i && last[2] === value) last[1] = i + 1;
+    else if (value > 0) found.push([i, i + 1, value]);
+  });
+  return found;
 }

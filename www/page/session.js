@@ -1,6 +1,6 @@
 // The session at the bench: what the hands hold, what the worker answered. Views read it and listen for 'change'.
 import { ASK, TO_PAGE } from '../shared/messages.js';
-import { Scanned } from './scanned.js';
+import { Examined } from './examined.js';
 
 const clamp = (value, low, high) => Math.min(high, Math.max(low, value));
 /** A call with nothing filled in; the simulation leaves out what is empty. */
@@ -19,6 +19,8 @@ export class Session extends EventTarget {
   constructor(link) {
     super();
     this.#link = link;
+    this.examined = new Examined(link);
+    this.examined.addEventListener('examined', () => this.dispatchEvent(new Event('change')));
     link.addEventListener(TO_PAGE.FRAME, ({ detail }) => this.#take(detail));
   }
 
@@ -39,7 +41,7 @@ export class Session extends EventTarget {
     this.sheet = filled(state.sheet);
     this.handed_in = null;
     this.frame = null;
-    this.scanned = new Scanned(about.length_mm, attempt.scanned);
+    this.examined.forget();
     this.#base_ms = state.t_ms;
     this.#since = performance.now();
     this.#undo = [];
@@ -143,9 +145,7 @@ export class Session extends EventTarget {
     return this.#edit(ASK.NO_INDICATION, { on });
   }
 
-  get canUndo() {
-    return this.#undo.length > 0 && !this.handed_in;
-  }
+  get canUndo() { return this.#undo.length > 0 && !this.handed_in; }
 
   /** Takes back the last edit of the answer sheet. */
   async undo() {
@@ -193,7 +193,7 @@ export class Session extends EventTarget {
     const { picture, trace } = this.frame ?? {};
     if (picture) this.#link.giveBack(picture.buffer, trace.buffer);
     this.frame = frame;
-    this.scanned.passed(frame.setup.pose);
+    if (!this.handed_in) this.examined.changed();
     this.dispatchEvent(new Event('frame'));
   }
 }

@@ -15,9 +15,10 @@ export function sidesView(session) {
 
   function update() {
     for (const { side, stand, percent, bar } of choices) {
-      const part = session.scanned.percent(side);
+      const part = session.examined.percent(side);
+      const quiet = session.examined.met(side) - part;
       set(stand, { 'aria-pressed': String(session.pose.side === side) });
-      say(percent, text('side.scanned', { percent: part }));
+      say(percent, text(quiet > 0 ? 'side.quiet' : 'side.scanned', { percent: part, quiet }));
       bar.style.width = `${part}%`;
     }
   }

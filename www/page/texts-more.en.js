@@ -40,7 +40,7 @@ export const MORE = Object.freeze({
   'hand_in.calls': 'Calls on the sheet: {count}',
   'hand_in.clean': 'You state: no recordable indication.',
   'hand_in.nothing': 'The sheet is empty, and you do not state that there is nothing.',
-  'hand_in.scanned': 'Side {side}: the probe has been along {percent} % of the weld.',
+  'hand_in.scanned': 'Side {side}: sound has met {percent} % of what can be examined from here.',
   'hand_in.over': 'The time allowed ended {time} ago. That does not change the mark.',
   'hand_in.time': 'Time left: {time}',
   'hand_in.final': 'After handing in, the sheet cannot be changed. You will see your mark and the truth.',

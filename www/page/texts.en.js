@@ -1,8 +1,10 @@
 // The words of start place and bench in English. {names} are filled in; keys are never renamed.
+import { COACH } from './texts-coach.en.js';
 import { MORE } from './texts-more.en.js';
 import { PLATES } from './texts-plates.en.js';
 
 export const TEXTS = Object.freeze({
+  ...COACH,
   ...MORE,
   ...PLATES,
   'title': 'Trialplate',
@@ -25,6 +27,7 @@ export const TEXTS = Object.freeze({
   'dialog.close': 'Close',
   'side.name': 'Side {side}',
   'side.scanned': 'seen {percent} %',
+  'side.quiet': 'seen {percent} %, {quiet} % too quietly',
   'leg.1': 'first leg',
   'leg.2': 'second leg',
   'leg.3': 'third leg',
@@ -177,20 +180,6 @@ export const TEXTS = Object.freeze({
   'call.done': 'Done',
   'call.from_gate': 'Place from the gate',
   'call.remove': 'Remove this call',
-
-  'coach.title': 'Next step',
-  'coach.procedure': 'Written procedure',
-  'coach.begin': 'Move the probe along the weld: drag it, or press →. You are on side {side}. Cap and root echo everywhere; a flaw comes and goes.',
-  'coach.echo': 'An echo above the recording level ({level} dB) is in the gate at depth {depth} mm. Is there one at the same depth and the same distance from the centre all along the weld? Then it is cap or root. If not, call it: button Call, or C.',
-  'coach.kind': 'Call {n}: choose its kind. Skew, move in and out, look from the other side: how does the echo change?',
-  'coach.ends': 'Call {n}: move along to where the echo has fallen by half and press [ for the start, then to the other end and press ].',
-  'coach.height': 'Call {n}: give its height. Compare the depths of its top and bottom in the gate.',
-  'coach.decision': 'Call {n}: accept or reject? The written procedure tells the rule.',
-  'coach.scan': 'Go on along side {side}; you have been along {percent} %. Press N to put the gate on the next echo.',
-  'coach.other_side': 'Now scan from side {side} (press S): a face that is dark from here may answer from there.',
-  'coach.nothing': 'You have been along both sides at the distances you chose and called nothing. Look nearer and farther too, as the procedure allows; if nothing is to be recorded, say so on the sheet.',
-  'coach.hand_in': 'These calls are complete; only you can say whether there are more. Have you looked from both sides, near and far, as the procedure allows? Then hand in.',
-  'coach.handed_in': 'Handed in. You may still move the probe and look.',
 
   'notice.empty_gate': 'Nothing in the gate reaches its threshold. Put the gate on an echo first.',
   'notice.no_echo': 'No echo stands out here.',

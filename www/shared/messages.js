@@ -36,6 +36,7 @@ export const ASK = Object.freeze({
   REMOVE_CALL: 'remove_call',
   NO_INDICATION: 'no_indication',
   DOUBTS: 'doubts',
+  EXAMINED: 'examined',
   HAND_IN: 'hand_in',
   LOG: 'log',
   ANSWERS: 'answers',

@@ -127,6 +127,8 @@ function ask(what, values) {
       return JSON.parse(bench.set_no_recordable_indication(values.t_ms, values.on));
     case ASK.DOUBTS:
       return JSON.parse(bench.doubts());
+    case ASK.EXAMINED:
+      return JSON.parse(bench.examined());
     case ASK.HAND_IN:
       return JSON.parse(bench.hand_in(values.t_ms));
     case ASK.LOG:

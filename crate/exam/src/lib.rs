@@ -6,6 +6,7 @@ pub mod beams;
 pub mod debrief;
 pub mod detectability;
 pub mod event;
+pub mod examined;
 pub mod fair;
 pub mod findable;
 pub mod log;

@@ -19,19 +19,24 @@ pub struct ScanPlan {
 /// # Errors
 /// A set-up that is impossible.
 pub fn scan_plan(plate: &Plate, set_up: &SetUp, stations: &[Station]) -> Result<ScanPlan, SetUpError> {
+    let beams = beams(plate, set_up)?;
+    let coverage = zone(plate).map(|zone| scan_plan::coverage(&zone, &beams, set_up.range_mm, stations));
+    Ok(ScanPlan { beams, coverage })
+}
+
+/// Where the beams of a set-up leave the wedge, by rising angle.
+pub(crate) fn beams(plate: &Plate, set_up: &SetUp) -> Result<Vec<PlanBeam>, SetUpError> {
     let front_mm = set_up.probe.first_element_to_front_mm;
     let laws = set_up.laws(&plate.solid)?;
     let beam = |(law, angle_deg): (&acoustics::law::DelayLaw, f64)| PlanBeam {
         angle_deg,
         exit_forward_mm: law.exit_mm - front_mm,
     };
-    let beams: Vec<PlanBeam> = laws.iter().zip(set_up.angles_deg()).map(beam).collect();
-    let coverage = zone(plate).map(|zone| scan_plan::coverage(&zone, &beams, set_up.range_mm, stations));
-    Ok(ScanPlan { beams, coverage })
+    Ok(laws.iter().zip(set_up.angles_deg()).map(beam).collect())
 }
 
 /// Weld and heat-affected zone; `None` without a weld.
-fn zone(plate: &Plate) -> Option<Zone> {
+pub(crate) fn zone(plate: &Plate) -> Option<Zone> {
     let outline = plate.outline();
     let [a, b] = outline.heat_affected.as_slice() else { return None };
     // Between two level parts of a face lies what is no mirror.

@@ -145,48 +145,71 @@ impl Zone {
     }
 }
 
-/// One cell of the zone.
-struct Cell {
-    row: usize,
-    column: i32,
-    reached: Vec<bool>,
+/// The zone cut into cells of half a millimetre, in thick plates of one or two.
+#[derive(Clone, Debug)]
+pub struct Cells {
+    size_mm: f64,
+    /// Row and column, row by row from left to right.
+    places: Vec<(usize, i32)>,
 }
 
-/// What beams reach of a zone from some stations. Cells of half a millimetre, in thick plates of one or two.
+impl Cells {
+    /// Those whose middle lies in the zone.
+    pub fn new(zone: &Zone) -> Self {
+        let rows =
+            libm::ceil(zone.thickness_mm / if zone.thickness_mm <= 25.0 { 0.5 } else { 1.0 }).min(80.0);
+        let size_mm = zone.thickness_mm / rows;
+        let mut places = Vec::new();
+        for row in 0..rows as usize {
+            let z = (row as f64 + 0.5) * size_mm;
+            let Some([left, right]) = zone.width_at(z) else { continue };
+            let column_of = |x: f64| libm::floor(x / size_mm + 0.5) as i32;
+            let inside = (column_of(left)..=column_of(right)).filter(|&column| {
+                let x = f64::from(column) * size_mm;
+                x >= left && x <= right
+            });
+            places.extend(inside.map(|column| (row, column)));
+        }
+        Self { size_mm, places }
+    }
+
+    /// Middles of the cells, x and z, mm.
+    pub fn middles_mm(&self) -> impl Iterator<Item = [f64; 2]> {
+        self.places
+            .iter()
+            .map(|&(row, column)| [f64::from(column) * self.size_mm, (row as f64 + 0.5) * self.size_mm])
+    }
+
+    /// Which cells beams reach from a station.
+    pub fn reached(&self, zone: &Zone, beams: &[PlanBeam], range_mm: f64, station: &Station) -> Vec<bool> {
+        self.reached_by(zone, &Fan::new(beams, range_mm), station)
+    }
+
+    fn reached_by(&self, zone: &Zone, fan: &Fan, station: &Station) -> Vec<bool> {
+        let offsets = offsets(station);
+        let from_any = |place| offsets.iter().any(|&offset| zone.reached(fan, station, offset, place));
+        self.middles_mm().map(from_any).collect()
+    }
+}
+
+/// What beams reach of a zone from some stations.
 pub fn coverage(zone: &Zone, beams: &[PlanBeam], range_mm: f64, stations: &[Station]) -> Coverage {
     let fan = Fan::new(beams, range_mm);
-    let rows = libm::ceil(zone.thickness_mm / if zone.thickness_mm <= 25.0 { 0.5 } else { 1.0 }).min(80.0);
-    let cell_mm = zone.thickness_mm / rows;
-    let mut cells = Vec::new();
-    for row in 0..rows as usize {
-        let z = (row as f64 + 0.5) * cell_mm;
-        let Some([left, right]) = zone.width_at(z) else { continue };
-        let column_of = |x: f64| libm::floor(x / cell_mm + 0.5) as i32;
-        for column in column_of(left)..=column_of(right) {
-            let x = f64::from(column) * cell_mm;
-            if x < left || x > right {
-                continue;
-            }
-            let from = |station: &Station| {
-                offsets(station).into_iter().any(|offset| zone.reached(&fan, station, offset, [x, z]))
-            };
-            cells.push(Cell { row, column, reached: stations.iter().map(from).collect() });
-        }
-    }
-    let percent = |count: usize| 100.0 * count as f64 / cells.len().max(1) as f64;
-    let station_percent = (0..stations.len())
-        .map(|station| percent(cells.iter().filter(|cell| cell.reached[station]).count()))
-        .collect();
-    let dark: Vec<(usize, i32)> = cells
-        .iter()
-        .filter(|cell| !cell.reached.iter().any(|&reached| reached))
-        .map(|cell| (cell.row, cell.column))
+    let cells = Cells::new(zone);
+    let reached: Vec<Vec<bool>> =
+        stations.iter().map(|station| cells.reached_by(zone, &fan, station)).collect();
+    let percent = |count: usize| 100.0 * count as f64 / cells.places.len().max(1) as f64;
+    let station_percent =
+        reached.iter().map(|cells| percent(cells.iter().filter(|&&reached| reached).count())).collect();
+    let dark: Vec<(usize, i32)> = (cells.places.iter().enumerate())
+        .filter(|&(cell, _)| !reached.iter().any(|station| station[cell]))
+        .map(|(_, &place)| place)
         .collect();
     Coverage {
-        reached_percent: percent(cells.len() - dark.len()),
+        reached_percent: percent(cells.places.len() - dark.len()),
         station_percent,
-        unreached_mm: joined(&dark, cell_mm),
-        gaps: gaps(&dark, cell_mm),
+        unreached_mm: joined(&dark, cells.size_mm),
+        gaps: gaps(&dark, cells.size_mm),
     }
 }
 

@@ -219,6 +219,11 @@ impl Bench {
         json(&self.session.doubts())
     }
 
+    /// What was examined so far from each side.
+    pub fn examined(&mut self) -> Result<String, JsError> {
+        self.session.examined().map_err(told)
+    }
+
     /// Hands in (once; later calls give the same again): marks, drawings with the truth.
     pub fn hand_in(&mut self, t_ms: f64) -> Result<String, JsError> {
         self.session.hand_in(whole(t_ms)).map_err(told)

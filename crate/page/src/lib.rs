@@ -3,6 +3,7 @@
 
 mod about;
 pub mod bench;
+mod hand_in;
 mod panic;
 pub mod session;
 mod set_up;

@@ -1,6 +1,6 @@
 //! An open plate with everything that was done to it. Plain Rust, so that it can be tested without a browser.
 
-use exam::debrief::{Drawings, FlawNote};
+use exam::examined::Examined;
 use exam::log::{Event, Log, LogError};
 use exam::marking::Marks;
 use exam::paper::Paper;
@@ -59,7 +59,7 @@ pub enum SessionError {
 #[derive(Serialize)]
 struct Now<'a> {
     t_ms: u64,
-    pose: Pose,
+    pub(crate) pose: Pose,
     gain_db: f64,
     beam: u32,
     gate: Gate,
@@ -69,31 +69,25 @@ struct Now<'a> {
     damage: Option<String>,
 }
 
-/// What the operator sees after hand-in.
-#[derive(Serialize)]
-struct Debrief<'a> {
-    marks: &'a Marks,
-    drawings: &'a Drawings,
-    notes: &'a [FlawNote],
-}
-
 /// One plate on the bench.
 pub struct Session {
     pub(crate) paper: Paper,
     pub(crate) instrument: Instrument,
     pub(crate) log: Log,
     pub(crate) set_up: SetUp,
-    pose: Pose,
+    pub(crate) pose: Pose,
     pub(crate) gain_db: f64,
     pub(crate) beam: u32,
     gate: Gate,
-    tick: u32,
+    pub(crate) tick: u32,
     picture: Vec<u8>,
     pub(crate) place: PictureFrame,
     pub(crate) trace: Vec<f32>,
     pub(crate) trace_step_mm: f64,
+    /// What was examined so far, from the first time somebody asks.
+    pub(crate) examined: Option<Examined>,
     /// The marks, once handed in.
-    marks: Option<Marks>,
+    pub(crate) marks: Option<Marks>,
 }
 
 impl Session {
@@ -135,6 +129,7 @@ impl Session {
             place,
             trace: Vec::new(),
             trace_step_mm: 1.0,
+            examined: None,
             marks: None,
         })
     }
@@ -183,6 +178,7 @@ impl Session {
         };
         self.take_up(log.0.restore().set_up.as_deref())?;
         self.log = log.0;
+        self.examined = None;
         self.marks = None;
         let state = self.log.restore();
         self.pose = state.pose.unwrap_or(self.pose);
@@ -302,40 +298,6 @@ impl Session {
         Ok(&self.log.restore().sheet)
     }
 
-    /// What is unlikely on the sheet, in words, for the operator before handing in.
-    pub fn doubts(&self) -> Vec<String> {
-        let sheet = &self.log.restore().sheet;
-        sheet.check(&self.paper.plate).into_iter().map(|complaint| complaint.message).collect()
-    }
-
-    /// Hands in, once; marks, drawings and notes as JSON. From here on the truth is out. Scans every missed flaw, for
-    /// one that cannot be found is not counted; takes a second and more.
-    ///
-    /// # Errors
-    /// None in practice; the errors of log and JSON have to go on.
-    pub fn hand_in(&mut self, t_ms: u64) -> Result<String, SessionError> {
-        if !self.log.restore().handed_in {
-            self.log.push(t_ms, Event::HandIn)?;
-        }
-        let sheet = self.log.restore().sheet.clone();
-        let marks = match self.marks.take() {
-            Some(marks) => marks,
-            // The mark follows the procedure, whatever the operator scanned with.
-            None if self.set_up != SetUp::of(&self.paper.procedure) => exam::fair::mark(&self.paper, &sheet)?,
-            None => {
-                let marks = exam::fair::mark_with(&mut self.instrument, &self.paper, &sheet);
-                self.instrument.set_gain_db(self.gain_db);
-                self.instrument.scan(&self.pose, self.tick);
-                marks
-            }
-        };
-        let drawings = exam::debrief::drawings(&self.paper, &sheet, &marks);
-        let notes = exam::debrief::notes(&self.paper, &marks);
-        let told = serde_json::to_string(&Debrief { marks: &marks, drawings: &drawings, notes: &notes })?;
-        self.marks = Some(marks);
-        Ok(told)
-    }
-
     /// The log as text.
     ///
     /// # Errors
@@ -357,6 +319,9 @@ impl Session {
     /// Set-up events go into the log until hand-in; afterwards the probe may still be moved, off the record.
     pub(crate) fn note(&mut self, t_ms: u64, event: Event) -> Result<(), SessionError> {
         if !self.log.restore().handed_in {
+            if let Some(examined) = &mut self.examined {
+                examined.take(t_ms, &event);
+            }
             self.log.push(t_ms, event)?;
         }
         Ok(())

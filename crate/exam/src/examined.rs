@@ -1,0 +1,236 @@
+//! What of a weld a session has examined, from its log: slice by slice along the weld and cell by cell of the section,
+//! from each side. By rays alone, as the scan plan does it.
+
+use std::collections::BTreeMap;
+
+use fixedbitset::FixedBitSet;
+use instrument::pose::{Face, Pose, Side};
+use instrument::scan_plan::{Cells, PlanBeam, Station, Zone};
+use instrument::set_up::SetUp;
+use serde::Serialize;
+use specimen::flaw::Extent;
+
+use crate::event::Event;
+use crate::log::Entry;
+use crate::paper::Paper;
+use crate::scan_plan;
+
+/// Length of a slice along the weld, mm.
+pub const SLICE_MM: f64 = 2.0;
+
+/// Fastest slide that still counts as scanning, mm/s. European standards for weld testing allow no more (from memory).
+pub const FASTEST_MM_PER_S: f64 = 150.0;
+
+/// A probe turned further than this looks elsewhere than across the weld, degrees.
+const MOST_SKEW_DEG: f64 = 10.0;
+
+/// Steps between two poses of a slide, mm.
+const STEP_MM: f64 = 1.0;
+
+/// Gains closer than this are the same, dB.
+const SAME_GAIN_DB: f64 = 0.05;
+
+/// What was looked at from one side, slice by slice.
+#[derive(Clone, Debug)]
+struct Slices {
+    /// What the procedure's own set-up reaches from here at its index offsets.
+    possible: FixedBitSet,
+    /// Cells a beam has met.
+    met: Vec<FixedBitSet>,
+    /// Cells a beam has met at scanning gain or above.
+    at_level: Vec<FixedBitSet>,
+}
+
+/// How far a place was examined from a side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Met {
+    /// No beam met it.
+    Never,
+    /// Beams met it, but below scanning gain.
+    Quietly,
+    /// Beams met it at scanning gain or above.
+    AtLevel,
+}
+
+/// What of the weld was examined from one side.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SideExamined {
+    /// The side.
+    pub side: Side,
+    /// Part of what the procedure can reach from here that beams have met, %.
+    pub met_percent: f64,
+    /// The same at scanning gain or above, %.
+    pub at_level_percent: f64,
+    /// The same slice by slice from the datum, %.
+    pub along_percent: Vec<u8>,
+}
+
+/// What a session has examined so far. Events go in one after the other, as the log has them.
+#[derive(Clone, Debug)]
+pub struct Examined {
+    paper: Box<Paper>,
+    zone: Zone,
+    cells: Cells,
+    beams: Vec<PlanBeam>,
+    range_mm: f64,
+    half_width_mm: f64,
+    gain_db: f64,
+    before: Option<(u64, Pose)>,
+    sides: Vec<(Side, Slices)>,
+    /// Cells by face, side and whole millimetre of index offset, for the beams in use.
+    reached: BTreeMap<(bool, bool, i32), FixedBitSet>,
+}
+
+impl Examined {
+    /// Nothing yet. `None` for a block, which has no weld, and for a procedure that cannot be set up.
+    pub fn new(paper: &Paper) -> Option<Self> {
+        let procedure = &paper.procedure;
+        let set_up = SetUp::of(procedure);
+        let zone = scan_plan::zone(&paper.plate)?;
+        let beams = scan_plan::beams(&paper.plate, &set_up).ok()?;
+        let cells = Cells::new(&zone);
+        let count = (paper.plate.length_mm / SLICE_MM).ceil().max(1.0) as usize;
+        let sides = procedure.sides.iter().map(|&side| {
+            let station = Station { face: Face::Upper, side, index_offset_mm: procedure.index_offset_mm };
+            let possible = bits(&cells.reached(&zone, &beams, procedure.range_mm, &station));
+            let empty = FixedBitSet::with_capacity(possible.len());
+            (side, Slices { possible, met: vec![empty.clone(); count], at_level: vec![empty; count] })
+        });
+        Some(Self {
+            sides: sides.collect(),
+            beams,
+            range_mm: procedure.range_mm,
+            half_width_mm: procedure.probe.elevation_mm / 2.0,
+            gain_db: procedure.reference_gain_db + procedure.scanning_gain_db,
+            before: None,
+            reached: BTreeMap::new(),
+            paper: Box::new(paper.clone()),
+            zone,
+            cells,
+        })
+    }
+
+    /// What a whole log adds up to.
+    pub fn of(paper: &Paper, entries: &[Entry]) -> Option<Self> {
+        let mut examined = Self::new(paper)?;
+        for Entry(t_ms, event) in entries {
+            examined.take(*t_ms, event);
+        }
+        Some(examined)
+    }
+
+    /// Takes the next event.
+    pub fn take(&mut self, t_ms: u64, event: &Event) {
+        match event {
+            Event::Gain { gain_db } => self.gain_db = *gain_db,
+            Event::SetUp(set_up) => {
+                self.beams = scan_plan::beams(&self.paper.plate, set_up).unwrap_or_default();
+                self.range_mm = set_up.range_mm;
+                self.half_width_mm = set_up.probe.elevation_mm / 2.0;
+                self.reached.clear();
+            }
+            Event::Pose(pose) => {
+                for stand in self.slide(t_ms, pose) {
+                    self.look(&stand);
+                }
+                self.before = Some((t_ms, *pose));
+            }
+            _ => {}
+        }
+    }
+
+    /// Where the probe stood on its way from the pose before: every millimetre of a slide, the new place alone after a jump.
+    fn slide(&self, t_ms: u64, pose: &Pose) -> Vec<Pose> {
+        let Some((before_ms, from)) = self.before else { return vec![*pose] };
+        let way = (pose.y_mm - from.y_mm).abs().max((pose.index_offset_mm - from.index_offset_mm).abs());
+        let fastest = FASTEST_MM_PER_S * (t_ms.saturating_sub(before_ms)) as f64 / 1000.0;
+        if from.side != pose.side || from.face != pose.face || way > fastest {
+            return vec![*pose];
+        }
+        let steps = (way / STEP_MM).ceil().max(1.0);
+        let between = |a: f64, b: f64, step: u32| a + (b - a) * f64::from(step) / steps;
+        (1..=steps as u32)
+            .map(|step| Pose {
+                index_offset_mm: between(from.index_offset_mm, pose.index_offset_mm, step),
+                y_mm: between(from.y_mm, pose.y_mm, step),
+                ..*pose
+            })
+            .collect()
+    }
+
+    fn look(&mut self, pose: &Pose) {
+        if pose.skew_deg.abs() > MOST_SKEW_DEG {
+            return;
+        }
+        let offset = pose.index_offset_mm.round();
+        let key = (pose.face == Face::Lower, pose.side == Side::B, offset as i32);
+        let (zone, cells, beams, range_mm) = (&self.zone, &self.cells, &self.beams, self.range_mm);
+        let reached = self.reached.entry(key).or_insert_with(|| {
+            let station = Station { face: pose.face, side: pose.side, index_offset_mm: [offset, offset] };
+            bits(&cells.reached(zone, beams, range_mm, &station))
+        });
+        let Some((_, slices)) = self.sides.iter_mut().find(|(side, _)| *side == pose.side) else { return };
+        let procedure = &self.paper.procedure;
+        let at_level =
+            self.gain_db + SAME_GAIN_DB >= procedure.reference_gain_db + procedure.scanning_gain_db;
+        let slice = |y_mm: f64| ((y_mm / SLICE_MM).floor().max(0.0) as usize).min(slices.met.len() - 1);
+        for index in slice(pose.y_mm - self.half_width_mm)..=slice(pose.y_mm + self.half_width_mm) {
+            slices.met[index].union_with(reached);
+            if at_level {
+                slices.at_level[index].union_with(reached);
+            }
+        }
+    }
+
+    /// What was examined from each side of the procedure.
+    pub fn sides(&self) -> Vec<SideExamined> {
+        let side = |(side, slices): &(Side, Slices)| {
+            let all = slices.possible.count_ones(..).max(1);
+            let share =
+                |cells: &FixedBitSet| 100.0 * cells.intersection_count(&slices.possible) as f64 / all as f64;
+            let mean = |slices: &[FixedBitSet]| slices.iter().map(share).sum::<f64>() / slices.len() as f64;
+            SideExamined {
+                side: *side,
+                met_percent: mean(&slices.met),
+                at_level_percent: mean(&slices.at_level),
+                along_percent: slices.at_level.iter().map(|cells| share(cells) as u8).collect(),
+            }
+        };
+        self.sides.iter().map(side).collect()
+    }
+
+    /// How far what fills a box was examined from a side: where it was met best.
+    pub fn met(&self, extent: &Extent, from: Side) -> Met {
+        let Some((_, slices)) = self.sides.iter().find(|(side, _)| *side == from) else { return Met::Never };
+        let inside = |[from, to]: [f64; 2], value: f64| value >= from - 0.5 && value <= to + 0.5;
+        let mut own = FixedBitSet::with_capacity(slices.possible.len());
+        for (cell, [x, z]) in self.cells.middles_mm().enumerate() {
+            own.set(cell, inside(extent.across_mm, x) && inside(extent.depth_mm, z));
+        }
+        let any = |of: &[FixedBitSet]| {
+            of.iter().enumerate().any(|(index, cells)| {
+                let start = index as f64 * SLICE_MM;
+                start <= extent.along_mm[1]
+                    && start + SLICE_MM >= extent.along_mm[0]
+                    && !cells.is_disjoint(&own)
+            })
+        };
+        match (any(&slices.at_level), any(&slices.met)) {
+            (true, _) => Met::AtLevel,
+            (false, true) => Met::Quietly,
+            (false, false) => Met::Never,
+        }
+    }
+}
+
+fn bits(cells: &[bool]) -> FixedBitSet {
+    let mut set = FixedBitSet::with_capacity(cells.len());
+    for (cell, &on) in cells.iter().enumerate() {
+        set.set(cell, on);
+    }
+    set
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,109 @@
+use specimen::joint::Preparation;
+
+use super::*;
+
+fn paper() -> Paper {
+    Paper::generate(Preparation::SingleV, 2, 4711)
+}
+
+fn pose(side: Side, index_offset_mm: f64, y_mm: f64) -> Event {
+    Event::Pose(Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg: 0.0 })
+}
+
+/// Slides along the whole weld at an index offset, 50 mm a second.
+fn slide(examined: &mut Examined, side: Side, index_offset_mm: f64, t_ms: &mut u64) {
+    let length = examined.paper.plate.length_mm;
+    let mut y = 0.0;
+    while y <= length {
+        examined.take(*t_ms, &pose(side, index_offset_mm, y));
+        *t_ms += 200;
+        y += 10.0;
+    }
+}
+
+fn of(examined: &Examined, side: Side) -> SideExamined {
+    examined.sides().into_iter().find(|one| one.side == side).unwrap()
+}
+
+#[test]
+fn rows_near_and_far_add_up_and_the_other_side_stays_dark() {
+    let paper = paper();
+    let [near, far] = paper.procedure.index_offset_mm;
+    let mut examined = Examined::new(&paper).unwrap();
+    let mut t_ms = 0;
+    slide(&mut examined, Side::A, near, &mut t_ms);
+    let one_row = of(&examined, Side::A).met_percent;
+    assert!(one_row > 20.0 && one_row < 90.0, "{one_row}");
+    let mut offset = near;
+    while offset <= far {
+        t_ms += 1000;
+        slide(&mut examined, Side::A, offset, &mut t_ms);
+        offset += 4.0;
+    }
+    t_ms += 1000;
+    slide(&mut examined, Side::A, far, &mut t_ms);
+    let a = of(&examined, Side::A);
+    assert!(a.met_percent > 97.0, "{}", a.met_percent);
+    assert_eq!(a.met_percent, a.at_level_percent, "a session begins at scanning gain");
+    assert!(a.along_percent.iter().all(|&percent| percent > 95));
+    assert_eq!(of(&examined, Side::B).met_percent, 0.0);
+}
+
+#[test]
+fn below_scanning_gain_is_met_quietly_only() {
+    let paper = paper();
+    let mut examined = Examined::new(&paper).unwrap();
+    examined.take(0, &Event::Gain { gain_db: paper.procedure.reference_gain_db });
+    let mut t_ms = 0;
+    slide(&mut examined, Side::A, paper.procedure.index_offset_mm[0], &mut t_ms);
+    let a = of(&examined, Side::A);
+    assert!(a.met_percent > 20.0);
+    assert_eq!(a.at_level_percent, 0.0);
+}
+
+#[test]
+fn a_jump_and_a_rush_leave_out_what_lies_between() {
+    let paper = paper();
+    let offset = paper.procedure.index_offset_mm[0];
+    let share = |t_ms: u64| {
+        let mut examined = Examined::new(&paper).unwrap();
+        examined.take(0, &pose(Side::A, offset, 20.0));
+        examined.take(t_ms, &pose(Side::A, offset, 120.0));
+        of(&examined, Side::A).met_percent
+    };
+    // 100 mm in two seconds is a slide, in a tenth of a second none.
+    assert!(share(2000) > 4.0 * share(100), "{} {}", share(2000), share(100));
+}
+
+#[test]
+fn what_lies_in_the_sound_was_met_and_what_lies_elsewhere_was_not() {
+    let paper = paper();
+    let thickness = paper.plate.thickness_mm;
+    let mut examined = Examined::new(&paper).unwrap();
+    // The root in the first leg: 60 degrees, under the front of the wedge.
+    let offset = paper.procedure.index_offset_mm[0];
+    examined.take(0, &pose(Side::A, offset, 60.0));
+    let root = |along: [f64; 2]| Extent {
+        along_mm: along,
+        across_mm: [-1.0, 1.0],
+        depth_mm: [thickness - 2.0, thickness],
+    };
+    assert_eq!(examined.met(&root([55.0, 70.0]), Side::A), Met::AtLevel);
+    assert_eq!(examined.met(&root([90.0, 110.0]), Side::A), Met::Never);
+    assert_eq!(examined.met(&root([55.0, 70.0]), Side::B), Met::Never);
+}
+
+#[test]
+fn a_turned_probe_looks_elsewhere() {
+    let paper = paper();
+    let mut examined = Examined::new(&paper).unwrap();
+    let turned = Pose {
+        face: Face::Upper,
+        side: Side::A,
+        index_offset_mm: paper.procedure.index_offset_mm[0],
+        y_mm: 60.0,
+        skew_deg: 20.0,
+    };
+    examined.take(0, &Event::Pose(turned));
+    assert_eq!(of(&examined, Side::A).met_percent, 0.0);
+}

@@ -1,0 +1,66 @@
+//! What was examined, and the end of a session: doubts, marks, debrief.
+
+use exam::debrief::{Drawings, FlawNote};
+use exam::examined::Examined;
+use exam::log::Event;
+use exam::marking::Marks;
+use instrument::set_up::SetUp;
+use serde::Serialize;
+
+use crate::session::{Session, SessionError};
+
+/// What the operator sees after hand-in.
+#[derive(Serialize)]
+struct Debrief<'a> {
+    marks: &'a Marks,
+    drawings: &'a Drawings,
+    notes: &'a [FlawNote],
+}
+
+impl Session {
+    /// What was examined so far from each side, as JSON; an empty list for a block.
+    ///
+    /// # Errors
+    /// None in practice; the library's error type has to go on.
+    pub fn examined(&mut self) -> Result<String, SessionError> {
+        if self.examined.is_none() {
+            self.examined = Examined::of(&self.paper, self.log.entries());
+        }
+        let sides = self.examined.as_ref().map_or_else(Vec::new, Examined::sides);
+        Ok(serde_json::to_string(&sides)?)
+    }
+
+    /// What is unlikely on the sheet, in words, for the operator before handing in.
+    pub fn doubts(&self) -> Vec<String> {
+        let sheet = &self.log.restore().sheet;
+        sheet.check(&self.paper.plate).into_iter().map(|complaint| complaint.message).collect()
+    }
+
+    /// Hands in, once; marks, drawings and notes as JSON. From here on the truth is out. Scans every missed flaw, for
+    /// one that cannot be found is not counted; takes a second and more.
+    ///
+    /// # Errors
+    /// None in practice; the errors of log and JSON have to go on.
+    pub fn hand_in(&mut self, t_ms: u64) -> Result<String, SessionError> {
+        if !self.log.restore().handed_in {
+            self.log.push(t_ms, Event::HandIn)?;
+        }
+        let sheet = self.log.restore().sheet.clone();
+        let marks = match self.marks.take() {
+            Some(marks) => marks,
+            // The mark follows the procedure, whatever the operator scanned with.
+            None if self.set_up != SetUp::of(&self.paper.procedure) => exam::fair::mark(&self.paper, &sheet)?,
+            None => {
+                let marks = exam::fair::mark_with(&mut self.instrument, &self.paper, &sheet);
+                self.instrument.set_gain_db(self.gain_db);
+                self.instrument.scan(&self.pose, self.tick);
+                marks
+            }
+        };
+        let drawings = exam::debrief::drawings(&self.paper, &sheet, &marks);
+        let notes = exam::debrief::notes(&self.paper, &marks);
+        let told = serde_json::to_string(&Debrief { marks: &marks, drawings: &drawings, notes: &notes })?;
+        self.marks = Some(marks);
+        Ok(told)
+    }
+}
