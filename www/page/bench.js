@@ -9,6 +9,7 @@ import { panelsView } from './panels.js';
 import { planView } from './plan.js';
 import { readingsView, readingSentence } from './readings.js';
 import { sectionView } from './section.js';
+import { setUpView } from './set-up.js';
 import { sheetView } from './sheet.js';
 import { clock, number, signed, text } from './text.js';
 import { traceView } from './trace.js';
@@ -92,7 +93,7 @@ export function benchView(session, { handedIn }) {
   const [plan, section, trace] = [planView(session), sectionView(session, notice), traceView(session)];
   const reading = readingsView(session, actions);
   const sheet = sheetView(session, actions, () => reading.focus());
-  const panels = panelsView(session, [['scan', handsView(session)], ['sheet', sheet]]);
+  const panels = panelsView(session, [['scan', handsView(session)], ['set-up', setUpView(session)], ['sheet', sheet]]);
   const dock = dockView(session, actions);
   const views = [coach, plan, section, trace, reading, panels, dock];
   const openCall = (index) => {
@@ -134,7 +135,7 @@ export function benchView(session, { handedIn }) {
   return { element, update: later, actions };
 }
 
-function procedure({ procedure, note }) {
+function procedure({ prescribed: procedure, note }) {
   const facts = [
     ['procedure.probe', `${procedure.probe.name}, ${number(procedure.probe.frequency_mhz)} MHz`],
     ['procedure.beams', text('procedure.beams.value', { from: number(procedure.sector.from_deg, 0), to: number(procedure.sector.to_deg, 0) })],

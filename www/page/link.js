@@ -12,6 +12,7 @@ export class Link extends EventTarget {
   #waiting = new Map();
   #next = 1;
   #busy = false;
+  #held = false;
   #newest = null;
   #spare = [];
   #serial = 0;
@@ -44,8 +45,20 @@ export class Link extends EventTarget {
     return this.#question({ type: TO_WORKER.ASK, what, values });
   }
 
+  /** Asks for something that changes what a set-up means: what was wanted before is dropped, and nothing is wanted meanwhile. */
+  async alter(what, values) {
+    this.#held = true;
+    this.#newest = null;
+    try {
+      return await this.ask(what, values);
+    } finally {
+      this.#held = false;
+    }
+  }
+
   /** Wants a frame at a set-up. While one is under way only the newest set-up is kept. */
   want(setup) {
+    if (this.#held) return;
     if (this.#busy) this.#newest = setup;
     else this.#post(setup);
   }

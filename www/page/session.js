@@ -27,6 +27,7 @@ export class Session extends EventTarget {
   /** Opens a source, from its log if there is one. A failure leaves the open session as it was. */
   async start(attempt) {
     const { about, outline, state } = await this.#link.open(attempt.source, attempt.log);
+    this.serial = (this.serial ?? 0) + 1;
     this.id = attempt.id;
     this.source = attempt.source;
     this.started = attempt.started;
@@ -112,8 +113,16 @@ export class Session extends EventTarget {
     this.dispatchEvent(new Event('change'));
   }
 
-  echoes(threshold_percent, limit) {
-    return this.#link.ask(ASK.ECHOES, { threshold_percent, limit });
+  echoes(threshold_percent, limit) { return this.#link.ask(ASK.ECHOES, { threshold_percent, limit }); }
+  setUpSheet() { return this.#link.ask(ASK.SET_UP_SHEET); }
+  scanPlan(wish) { return this.#link.ask(ASK.SCAN_PLAN, { wish }); }
+
+  /** Asks for another set-up; resolves with the one in use then and what is wrong with the wanted one. */
+  async changeSetUp(set_up) {
+    const { about, changed } = await this.#link.alter(ASK.CHANGE_SET_UP, { set_up, t_ms: this.t_ms });
+    [this.about, this.beam] = [about, changed.beam];
+    this.adjust({});
+    return changed;
   }
 
   spotAt(offset_mm, depth_mm) {
@@ -133,17 +142,9 @@ export class Session extends EventTarget {
     return this.sheet.calls.length - 1;
   }
 
-  editCall(index, call) {
-    return this.#edit(ASK.EDIT_CALL, { index, call });
-  }
-
-  removeCall(index) {
-    return this.#edit(ASK.REMOVE_CALL, { index });
-  }
-
-  declareClean(on) {
-    return this.#edit(ASK.NO_INDICATION, { on });
-  }
+  editCall(index, call) { return this.#edit(ASK.EDIT_CALL, { index, call }); }
+  removeCall(index) { return this.#edit(ASK.REMOVE_CALL, { index }); }
+  declareClean(on) { return this.#edit(ASK.NO_INDICATION, { on }); }
 
   get canUndo() { return this.#undo.length > 0 && !this.handed_in; }
 

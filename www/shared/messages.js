@@ -41,4 +41,7 @@ export const ASK = Object.freeze({
   LOG: 'log',
   ANSWERS: 'answers',
   DIGEST: 'digest',
+  SET_UP_SHEET: 'set_up_sheet',
+  CHANGE_SET_UP: 'change_set_up',
+  SCAN_PLAN: 'scan_plan',
 });

@@ -135,6 +135,14 @@ function ask(what, values) {
       return bench.log();
     case ASK.ANSWERS:
       return bench.answers();
+    case ASK.SET_UP_SHEET:
+      return JSON.parse(bench.set_up_sheet());
+    case ASK.CHANGE_SET_UP: {
+      const changed = JSON.parse(bench.change_set_up(values.t_ms, JSON.stringify(values.set_up)));
+      return { changed, about: JSON.parse(bench.about()) };
+    }
+    case ASK.SCAN_PLAN:
+      return JSON.parse(bench.scan_plan(JSON.stringify(values.wish)));
     case ASK.DIGEST:
       return bench.digest();
     default:

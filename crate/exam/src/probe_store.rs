@@ -1,54 +1,30 @@
 //! The store of Tern Harbour: probes and the wedges that fit them, from scenarios/probes.
 
-use acoustics::material::WedgeMaterial;
 use instrument::procedure::Probe;
 use serde::{Deserialize, Serialize};
 use specimen::file::{self, FileError};
 
-/// A probe of the store as its file has it.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Stored {
-    name: String,
-    note: String,
-    elements: u32,
-    pitch_mm: f64,
-    element_width_mm: f64,
-    elevation_mm: f64,
-    frequency_mhz: f64,
-    bandwidth_percent: f64,
-    first_element: u32,
-    active_elements: u32,
-    wedge: Vec<Wedge>,
-}
-
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Wedge {
-    name: String,
-    angle_deg: f64,
-    first_element_height_mm: f64,
-    first_element_to_front_mm: f64,
-    width_mm: f64,
-    length_mm: f64,
-    material: WedgeMaterial,
-}
-
 /// A probe with one of its wedges.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Choice {
-    /// Name of the probe.
-    pub model: String,
-    /// What it is good for.
-    pub note: String,
     /// Name of the wedge.
     pub wedge: String,
-    /// Both together, as new.
-    pub probe: Probe,
+    /// What the probe is good for.
+    pub note: String,
     /// First element of the aperture it is usually used with, from 1.
     pub first_element: u32,
     /// Elements of that aperture.
     pub active_elements: u32,
+    /// Probe and wedge together, as new.
+    pub probe: Probe,
+}
+
+/// A file of the store.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Stored {
+    choice: Vec<Choice>,
 }
 
 const FILES: [(&str, &str); 4] = [
@@ -66,36 +42,9 @@ pub fn choices() -> Result<Vec<Choice>, FileError> {
     let mut choices = Vec::new();
     for (name, text) in FILES {
         let stored: Stored = file::read(name, text.as_bytes())?;
-        choices.extend(stored.wedge.iter().map(|wedge| stored.on(wedge)));
+        choices.extend(stored.choice);
     }
     Ok(choices)
-}
-
-impl Stored {
-    fn on(&self, wedge: &Wedge) -> Choice {
-        Choice {
-            model: self.name.clone(),
-            note: self.note.clone(),
-            wedge: wedge.name.clone(),
-            probe: Probe {
-                name: self.name.clone(),
-                elements: self.elements,
-                pitch_mm: self.pitch_mm,
-                element_width_mm: self.element_width_mm,
-                elevation_mm: self.elevation_mm,
-                frequency_mhz: self.frequency_mhz,
-                bandwidth_percent: self.bandwidth_percent,
-                wedge_material: wedge.material,
-                wedge_angle_deg: wedge.angle_deg,
-                first_element_height_mm: wedge.first_element_height_mm,
-                first_element_to_front_mm: wedge.first_element_to_front_mm,
-                wedge_width_mm: wedge.width_mm,
-                wedge_length_mm: wedge.length_mm,
-            },
-            first_element: self.first_element,
-            active_elements: self.active_elements,
-        }
-    }
 }
 
 #[cfg(test)]
@@ -119,7 +68,7 @@ mod tests {
             set_up.sector.first_element = choice.first_element;
             set_up.sector.active_elements = choice.active_elements;
             let problems = set_up.problems(&procedure, &Solid::STEEL);
-            assert!(problems.is_empty(), "{} on {}: {problems:?}", choice.model, choice.wedge);
+            assert!(problems.is_empty(), "{} on {}: {problems:?}", choice.probe.name, choice.wedge);
             assert!(set_up.laws(&Solid::STEEL).is_ok());
         }
     }

@@ -18,7 +18,7 @@ use crate::set_up;
 /// Why the session did not do as asked; every message can be shown to the operator.
 #[derive(Debug, thiserror::Error)]
 pub enum SessionError {
-    /// The plate file cannot be used.
+    /// The plate file, or one of the store of probes, cannot be used.
     #[error(transparent)]
     Paper(#[from] FileError),
     /// The procedure's set-up cannot be used.
@@ -27,7 +27,7 @@ pub enum SessionError {
     /// The log is damaged from its beginning, or an event cannot follow.
     #[error(transparent)]
     Log(#[from] LogError),
-    /// A file of the probe store, or of a set-up that a log brings, is wrong.
+    /// A set-up that a log brings is impossible.
     #[error("the set-up of this session cannot be used: {0}")]
     Problem(#[from] Problem),
     /// A text between page and program is not what it should be.
