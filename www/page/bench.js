@@ -72,6 +72,7 @@ export function benchView(session, { handedIn }) {
       const yes = await show({ title: text('hand_in.title'), content: summary(session, await session.doubts()),
         buttons: [{ label: 'hand_in.back', value: false }, { label: 'hand_in.yes', value: true, class: 'main' }] });
       if (!yes) return;
+      notice(text('hand_in.marking'));
       await session.handIn();
       handedIn();
     },

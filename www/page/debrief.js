@@ -19,6 +19,7 @@ export function debriefView(session, { go, again, look }) {
     say(title, text('debrief.title', { title: about.title }));
     body.replaceChildren(verdict(marks), drawingsOf(drawings),
       marks.flaws.length ? section('debrief.flaws', html('ol', { class: 'mark-list' }, marks.flaws.map((row) => flawRow(row, notes.find((note) => note.flaw === row.number))))) : '',
+      marks.application.length ? section('debrief.application', partsTable(marks.application)) : '',
       marks.clean.length ? section('debrief.clean', partsTable(marks.clean)) : '',
       marks.calls.length ? section('debrief.calls', html('ol', { class: 'mark-list' }, marks.calls.map(callRow))) : '',
       html('p', { class: 'quiet' }, marks.not_marked), html('p', { class: 'caution' }, marks.caution));
@@ -51,6 +52,7 @@ export function debriefView(session, { go, again, look }) {
     const view = note?.best_view;
     return html('li', { class: row.call ? 'hit' : 'miss' },
       html('p', {}, html('span', { class: 'outcome' }, text(row.call ? 'outcome.found' : 'outcome.missed')), ' ', row.reason),
+      note?.session.length ? html('ul', { class: 'seen' }, note.session.map((sentence) => html('li', {}, sentence))) : null,
       note ? html('ul', { class: 'sentences' }, note.sentences.map((sentence) => html('li', {}, sentence))) : null,
       view ? button({ label: 'debrief.show', class: 'no-print', values: { n: row.number }, press: () => show(view) }) : null,
       row.parts.length ? html('details', { open: true }, html('summary', {}, text('debrief.parts')), partsTable(row.parts)) : null);

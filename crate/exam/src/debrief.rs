@@ -1,14 +1,20 @@
 //! The debrief: truth and calls drawn together, and why each flaw shows as it does. Tables are the rows of
 //! [`crate::marking::Marks`].
 
+use instrument::bench::{Instrument, SetUpError};
 use serde::Serialize;
 
+use crate::examined::Examined;
+use crate::findable::BestEcho;
+use crate::log::Log;
 use crate::marking::Marks;
 use crate::paper::Paper;
 use crate::sheet::AnswerSheet;
+use crate::sights::{self, Sight};
 
 mod canvas;
 mod explain;
+mod session;
 mod views;
 
 pub use explain::View;
@@ -33,8 +39,13 @@ pub struct FlawNote {
     pub flaw: u32,
     /// What a beam meets there, from each side of the procedure.
     pub sentences: Vec<String>,
-    /// Where it shows best by geometry; `None` where no beam of the procedure reaches it.
+    /// Where it shows best: by its echo where that was computed, else by geometry; `None` where no beam of the procedure
+    /// reaches it.
     pub best_view: Option<View>,
+    /// What was possible, what the session saw of it, and for a miss why; empty without a log.
+    pub session: Vec<String>,
+    /// The highest echo the session had of it.
+    pub seen: Option<Sight>,
 }
 
 /// Draws truth and calls.
@@ -49,6 +60,31 @@ pub fn drawings(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> Drawings {
 /// A note for every flaw of the marks, in their order.
 pub fn notes(paper: &Paper, marks: &Marks) -> Vec<FlawNote> {
     marks.flaws.iter().map(|row| explain::note(paper, row)).collect()
+}
+
+/// The same with what the session saw. `echoes` are the best of every flaw (see [`crate::findable::best_echoes_with`]).
+/// Scans the poses of the log near the flaws; the instrument comes back on its own scene, its frame and gain are lost.
+///
+/// # Errors
+/// A set-up of the log that is impossible.
+pub fn session_notes(
+    instrument: &mut Instrument,
+    paper: &Paper,
+    log: &Log,
+    marks: &Marks,
+    echoes: &[BestEcho],
+) -> Result<Vec<FlawNote>, SetUpError> {
+    let sights = sights::sights(instrument, paper, log.entries())?;
+    let examined = Examined::of(paper, log.entries());
+    let mut notes = notes(paper, marks);
+    for (note, row) in notes.iter_mut().zip(&marks.flaws) {
+        note.seen = sights.get(row.index as usize).copied().flatten();
+        let of_flaw = echoes.iter().filter(|echo| echo.flaw == row.index && echo.sound_path_mm > 0.0);
+        let best = of_flaw.max_by(|a, b| a.amplitude_db.total_cmp(&b.amplitude_db));
+        note.best_view = best.map(View::of).or(note.best_view);
+        note.session = session::sentences(paper, row, examined.as_ref(), note.seen.as_ref(), best);
+    }
+    Ok(notes)
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
 use instrument::bench::{Instrument, SetUpError};
 
 use crate::findable::{self, BestEcho};
+use crate::log::Log;
 use crate::marking::{self, Marks};
 use crate::paper::Paper;
 use crate::sheet::AnswerSheet;
@@ -35,6 +36,29 @@ pub fn mark_with(instrument: &mut Instrument, paper: &Paper, sheet: &AnswerSheet
     }
     let echoes = findable::best_echoes_with(instrument, paper, &missed);
     excuse(paper, sheet, marks, &echoes)
+}
+
+/// Marks a session: its sheet, and from its log the application of the method.
+///
+/// # Errors
+/// A set-up that is impossible.
+pub fn mark_session(paper: &Paper, log: &Log) -> Result<Marks, SetUpError> {
+    let sheet = &log.restore().sheet;
+    let mut marks = mark(paper, sheet)?;
+    marking::add_application(paper, log.entries(), sheet, &mut marks);
+    Ok(marks)
+}
+
+/// The same where the best echoes of all flaws are known.
+pub fn mark_session_knowing(paper: &Paper, log: &Log, echoes: &[BestEcho]) -> Marks {
+    let sheet = &log.restore().sheet;
+    let marks = marking::mark(paper, sheet);
+    let missed = in_question(paper, &marks);
+    let of_missed: Vec<BestEcho> =
+        echoes.iter().filter(|echo| missed.contains(&echo.flaw)).copied().collect();
+    let mut marks = excuse(paper, sheet, marks, &of_missed);
+    marking::add_application(paper, log.entries(), sheet, &mut marks);
+    marks
 }
 
 /// The missed flaws, by their place in the plate file.

@@ -19,6 +19,7 @@ pub mod procedure_check;
 pub mod scan_plan;
 pub mod scheme;
 pub mod sheet;
+pub mod sights;
 pub mod standard;
 pub mod state;
 pub mod words;

@@ -4,12 +4,14 @@
 use serde::Serialize;
 use specimen::flaw::Extent;
 
+use crate::log::Entry;
 use crate::matching;
 use crate::paper::Paper;
 use crate::scheme::Scheme;
 use crate::sheet::{AnswerSheet, Decision};
 use crate::words;
 
+mod application;
 mod call_row;
 mod flaw_row;
 mod geometry;
@@ -21,6 +23,10 @@ pub const CAUTION: &str = "Training only: no finding on a real weld may rest on 
 /// What an answer sheet alone cannot show.
 pub const NOT_MARKED: &str = "Marked is detection and reporting only; knowledge of the apparatus and application \
                               of the method, the other parts of a practical examination, are not marked.";
+
+/// What a session's log does not show.
+pub const NOT_MARKED_WITH_LOG: &str = "Marked are detection and reporting, and the application of the method; knowledge of \
+                                       the apparatus, another part of a practical examination, is not marked.";
 
 /// What points are given for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -46,6 +52,28 @@ pub enum Part {
     NothingCalled,
     /// On a clean plate: the statement "no recordable indication".
     Statement,
+    /// What of the weld was examined.
+    Examined,
+    /// Whether that was at scanning gain.
+    ScanningGain,
+    /// Whether the time allowed was kept.
+    Time,
+}
+
+/// The two parts of a practical examination that are marked.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Practical {
+    /// Points for the sheet, of `scheme.sheet_points`.
+    pub sheet: [f64; 2],
+    /// Points for the application of the method, got and possible.
+    pub application: [f64; 2],
+}
+
+impl Practical {
+    /// Points got and possible.
+    fn total(&self) -> [f64; 2] {
+        [0, 1].map(|k| self.sheet[k] + self.application[k])
+    }
 }
 
 /// One part of a mark.
@@ -143,13 +171,17 @@ pub struct Marks {
     pub calls: Vec<CallRow>,
     /// On a plate without a flaw that counts: the parts that are marked instead.
     pub clean: Vec<PartRow>,
+    /// The application of the method; empty where only the sheet was marked.
+    pub application: Vec<PartRow>,
     /// Points taken off for calls without a flaw.
     pub cost: f64,
-    /// Points got, never below 0.
+    /// Points got for the sheet, never below 0.
     pub points: f64,
-    /// Points possible.
+    /// Points possible for the sheet.
     pub possible: f64,
-    /// Share of the points, %.
+    /// The parts of the examination; absent where only the sheet was marked.
+    pub practical: Option<Practical>,
+    /// Share of all points, %.
     pub percent: f64,
     /// The same as people read it.
     pub percent_words: String,
@@ -207,18 +239,19 @@ pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
     let possible =
         flaws.iter().map(|row| row.possible).chain(clean.iter().map(|part| part.possible)).sum::<f64>();
     let points = (gained - cost).max(0.0);
-    let percent = if possible > 0.0 { 100.0 * points / possible } else { 0.0 };
     let mut marks = Marks {
         plate_id: plate.id.clone(),
         paper_digest: paper.digest(),
         flaws,
         calls,
         clean,
+        application: Vec::new(),
         cost,
         points,
         possible,
-        percent,
-        percent_words: words::percent(percent),
+        practical: None,
+        percent: 0.0,
+        percent_words: String::new(),
         pass_percent: scheme.pass_percent,
         passed: false,
         reasons: Vec::new(),
@@ -227,6 +260,21 @@ pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
     };
     conclude(scheme, sheet, &mut marks);
     marks
+}
+
+/// Adds the application of the method, from the session's log. A block has no weld to examine; its marks stay.
+pub fn add_application(paper: &Paper, entries: &[Entry], sheet: &AnswerSheet, marks: &mut Marks) {
+    let Some(rows) = application::rows(paper, entries) else { return };
+    let sum = |of: fn(&PartRow) -> f64| rows.iter().map(of).sum::<f64>();
+    let share = if marks.possible > 0.0 { marks.points / marks.possible } else { 0.0 };
+    let sheet_points = paper.scheme.sheet_points;
+    marks.practical = Some(Practical {
+        sheet: [share * sheet_points, sheet_points],
+        application: [sum(|row| row.points), sum(|row| row.possible)],
+    });
+    marks.application = rows;
+    marks.not_marked = NOT_MARKED_WITH_LOG;
+    conclude(&paper.scheme, sheet, marks);
 }
 
 /// `wrong` is the number of calls that belong to nothing.
@@ -275,6 +323,9 @@ fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
     let missed: Vec<&FlawRow> = counted.iter().copied().filter(|row| row.call.is_none()).collect();
     let missed_mandatory: Vec<String> =
         missed.iter().filter(|row| row.mandatory).map(|row| row.number.to_string()).collect();
+    let [points, possible] = marks.practical.map_or([marks.points, marks.possible], |parts| parts.total());
+    marks.percent = if possible > 0.0 { 100.0 * points / possible } else { 0.0 };
+    marks.percent_words = words::percent(marks.percent);
     let enough = marks.percent + 1e-9 >= scheme.pass_percent;
     let fails_by_miss = scheme.missed_mandatory_fails && !missed_mandatory.is_empty();
     marks.passed = enough && !fails_by_miss;
@@ -282,11 +333,23 @@ fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
     let mut reasons = vec![format!(
         "{}: {} of {} points, {}; {} is needed.",
         if marks.passed { "Passed" } else { "Not passed" },
-        words::points(marks.points),
-        words::points(marks.possible),
+        words::points(points),
+        words::points(possible),
         marks.percent_words,
         words::percent(scheme.pass_percent),
     )];
+    if let Some(Practical { sheet, application }) = &marks.practical {
+        reasons.push(format!(
+            "Detection and report: {} of {} points for {} of {} on the sheet (scheme.sheet_points). Application of the \
+             method: {} of {} points (scheme.application).",
+            words::points(sheet[0]),
+            words::points(sheet[1]),
+            words::points(marks.points),
+            words::points(marks.possible),
+            words::points(application[0]),
+            words::points(application[1]),
+        ));
+    }
     if fails_by_miss {
         let flaws = if missed_mandatory.len() == 1 { "flaw" } else { "flaws" };
         reasons.push(format!(

@@ -8,9 +8,9 @@ use crate::practical;
 
 /// How a plate is marked. Every value has a default, so a plate file names only what it changes.
 ///
-/// The parts follow the practical examination of ISO 9712 at Level 2, see [`crate::practical`]. An answer sheet can
-/// only show detection and reporting, so this scheme marks that part alone. That a missed mandatory flaw fails the part is the same
-/// standard's rule from memory. No published source was found for the tolerances: common practice.
+/// The parts follow the practical examination of ISO 9712 at Level 2, see [`crate::practical`]. An answer sheet by itself can
+/// only show detection and reporting; with the session's log the application of the method is marked, too. That a missed
+/// mandatory flaw fails the part is the same standard's rule from memory. No published source was found for the tolerances: common practice.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
@@ -36,8 +36,30 @@ pub struct Scheme {
     pub points: Points,
     /// Points on a plate without a flaw.
     pub clean: Clean,
+    /// Points of the whole sheet, detection and report, beside those of the application of the method.
+    pub sheet_points: f64,
+    /// Points for the application of the method, marked where the session's log is at hand.
+    pub application: Application,
     /// The yard's rule for accept and reject.
     pub acceptance: Acceptance,
+}
+
+/// Points for the application of the method; by default they add up to what [`practical::LEVEL_2`] gives for it. How they
+/// are shared out is our own.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields, default)]
+pub struct Application {
+    /// How much of weld and heat-affected zone was examined from the sides of the procedure.
+    pub examined_points: f64,
+    /// Whether that was done at scanning gain.
+    pub scanning_gain_points: f64,
+    /// Whether the time allowed was kept.
+    pub time_points: f64,
+    /// Part of what the procedure reaches up to which there are no points, %.
+    pub no_points_below_percent: f64,
+    /// Part of what the procedure reaches from which on there are all points, %.
+    pub full_points_from_percent: f64,
 }
 
 /// Limits within which a call can belong to a flaw.
@@ -134,7 +156,21 @@ impl Default for Scheme {
             tolerance: Tolerance::default(),
             points: Points::default(),
             clean: Clean::default(),
+            sheet_points: practical::LEVEL_2.detection_points,
+            application: Application::default(),
             acceptance: Acceptance::default(),
+        }
+    }
+}
+
+impl Default for Application {
+    fn default() -> Self {
+        Self {
+            examined_points: 12.0,
+            scanning_gain_points: 4.0,
+            time_points: 4.0,
+            no_points_below_percent: 30.0,
+            full_points_from_percent: 95.0,
         }
     }
 }
@@ -241,6 +277,15 @@ impl Scheme {
         within("points.decision", points.decision, 0.0, 1000.0, " points");
         within("clean.nothing_called", self.clean.nothing_called, 1.0, 1000.0, " points");
         within("clean.statement", self.clean.statement, 0.0, 1000.0, " points");
+        within("sheet_points", self.sheet_points, 1.0, 1000.0, " points");
+        let application = &self.application;
+        within("application.examined_points", application.examined_points, 0.0, 1000.0, " points");
+        within("application.scanning_gain_points", application.scanning_gain_points, 0.0, 1000.0, " points");
+        within("application.time_points", application.time_points, 0.0, 1000.0, " points");
+        let full = application.full_points_from_percent;
+        within("application.full_points_from_percent", full, 1.0, 100.0, " %");
+        let none = application.no_points_below_percent;
+        within("application.no_points_below_percent", none, 0.0, full, " %, the part with full points");
         let acceptance = &self.acceptance;
         within("acceptance.volumetric_length_mm", acceptance.volumetric_length_mm, 0.0, 1000.0, " mm");
         within("acceptance.volumetric_height_mm", acceptance.volumetric_height_mm, 0.0, 1000.0, " mm");
@@ -266,6 +311,11 @@ mod tests {
         assert_eq!(scheme.check(0), []);
         assert_eq!(scheme.points.total(), 100.0);
         assert_eq!(scheme.clean.nothing_called + scheme.clean.statement, 100.0);
+        let Application { examined_points, scanning_gain_points, time_points, .. } = scheme.application;
+        assert_eq!(
+            examined_points + scanning_gain_points + time_points,
+            practical::LEVEL_2.application_points
+        );
     }
 
     #[test]

@@ -27,6 +27,16 @@ pub fn db(value: f64) -> String {
     format!("{sign}{text} dB")
 }
 
+/// A difference of levels, without a sign: `4.1 dB`.
+pub fn db_amount(value: f64) -> String {
+    format!("{} dB", tenths(value.abs()))
+}
+
+/// Minutes and seconds of a session: `3:12`.
+pub fn clock(t_ms: u64) -> String {
+    format!("{}:{:02}", t_ms / 60_000, t_ms / 1000 % 60)
+}
+
 /// An angle in whole degrees: `24°`.
 pub fn degrees(value: f64) -> String {
     format!("{}°", whole(value))

@@ -1,9 +1,10 @@
 //! What was examined, and the end of a session: doubts, marks, debrief.
 
-use exam::debrief::{Drawings, FlawNote};
+use exam::debrief::{self, Drawings, FlawNote};
 use exam::examined::Examined;
 use exam::log::Event;
 use exam::marking::Marks;
+use exam::{fair, findable};
 use instrument::set_up::SetUp;
 use serde::Serialize;
 
@@ -36,8 +37,8 @@ impl Session {
         sheet.check(&self.paper.plate).into_iter().map(|complaint| complaint.message).collect()
     }
 
-    /// Hands in, once; marks, drawings and notes as JSON. From here on the truth is out. Scans every missed flaw, for
-    /// one that cannot be found is not counted; takes a second and more.
+    /// Hands in, once; marks, drawings and notes as JSON. From here on the truth is out. Scans every flaw for its
+    /// best echo, and once more what the session saw of it; takes a second and more.
     ///
     /// # Errors
     /// None in practice; the errors of log and JSON have to go on.
@@ -46,21 +47,30 @@ impl Session {
             self.log.push(t_ms, Event::HandIn)?;
         }
         let sheet = self.log.restore().sheet.clone();
-        let marks = match self.marks.take() {
-            Some(marks) => marks,
-            // The mark follows the procedure, whatever the operator scanned with.
-            None if self.set_up != SetUp::of(&self.paper.procedure) => exam::fair::mark(&self.paper, &sheet)?,
-            None => {
-                let marks = exam::fair::mark_with(&mut self.instrument, &self.paper, &sheet);
-                self.instrument.set_gain_db(self.gain_db);
-                self.instrument.scan(&self.pose, self.tick);
-                marks
-            }
+        let (marks, notes) = match self.marks.take() {
+            Some(known) => known,
+            None => self.look_back()?,
         };
-        let drawings = exam::debrief::drawings(&self.paper, &sheet, &marks);
-        let notes = exam::debrief::notes(&self.paper, &marks);
+        let drawings = debrief::drawings(&self.paper, &sheet, &marks);
         let told = serde_json::to_string(&Debrief { marks: &marks, drawings: &drawings, notes: &notes })?;
-        self.marks = Some(marks);
+        self.marks = Some((marks, notes));
         Ok(told)
+    }
+
+    /// Marks and notes. The mark follows the procedure, whatever the operator scanned with last.
+    fn look_back(&mut self) -> Result<(Marks, Vec<FlawNote>), SessionError> {
+        let (paper, log) = (&self.paper, &self.log);
+        let mut prescribed = match self.set_up == SetUp::of(&paper.procedure) {
+            true => None,
+            false => Some(findable::instrument(paper, &paper.plate)?),
+        };
+        let instrument = prescribed.as_mut().unwrap_or(&mut self.instrument);
+        let all: Vec<u32> = (0..).zip(&paper.plate.flaws).map(|(index, _)| index).collect();
+        let echoes = findable::best_echoes_with(instrument, paper, &all);
+        let marks = fair::mark_session_knowing(paper, log, &echoes);
+        let notes = debrief::session_notes(instrument, paper, log, &marks, &echoes)?;
+        self.instrument.set_gain_db(self.gain_db);
+        self.instrument.scan(&self.pose, self.tick);
+        Ok((marks, notes))
     }
 }

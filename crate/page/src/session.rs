@@ -1,5 +1,6 @@
 //! An open plate with everything that was done to it. Plain Rust, so that it can be tested without a browser.
 
+use exam::debrief::FlawNote;
 use exam::examined::Examined;
 use exam::log::{Event, Log, LogError};
 use exam::marking::Marks;
@@ -86,8 +87,8 @@ pub struct Session {
     pub(crate) trace_step_mm: f64,
     /// What was examined so far, from the first time somebody asks.
     pub(crate) examined: Option<Examined>,
-    /// The marks, once handed in.
-    pub(crate) marks: Option<Marks>,
+    /// Marks and notes, once handed in.
+    pub(crate) marks: Option<(Marks, Vec<FlawNote>)>,
 }
 
 impl Session {

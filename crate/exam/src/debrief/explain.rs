@@ -8,6 +8,7 @@ use specimen::plate::Plate;
 
 use super::FlawNote;
 use crate::beams;
+use crate::findable::BestEcho;
 use crate::marking::FlawRow;
 use crate::matching::middle;
 use crate::paper::Paper;
@@ -43,6 +44,21 @@ pub struct View {
     pub sound_path_mm: f64,
     /// Angle between the beam and the normal of the flaw's face, degrees; absent for a volumetric flaw.
     pub off_square_deg: Option<f64>,
+}
+
+impl View {
+    /// The view of an echo.
+    pub(super) fn of(echo: &BestEcho) -> Self {
+        Self {
+            side: echo.side,
+            index_offset_mm: echo.index_offset_mm,
+            y_mm: echo.y_mm,
+            angle_deg: echo.angle_deg,
+            leg: echo.leg,
+            sound_path_mm: echo.sound_path_mm,
+            off_square_deg: None,
+        }
+    }
 }
 
 /// Normal of a planar flaw's face in the section, (x, z); its sign means nothing.
@@ -124,7 +140,13 @@ fn best(views: Vec<View>) -> Option<View> {
 /// The note of one flaw.
 pub(super) fn note(paper: &Paper, row: &FlawRow) -> FlawNote {
     let Some(flaw) = usize::try_from(row.index).ok().and_then(|index| paper.plate.flaws.get(index)) else {
-        return FlawNote { flaw: row.number, sentences: Vec::new(), best_view: None };
+        return FlawNote {
+            flaw: row.number,
+            sentences: Vec::new(),
+            best_view: None,
+            session: Vec::new(),
+            seen: None,
+        };
     };
     let normal = normal(flaw, &paper.plate);
     let corner = corner_depth_mm(paper, row, normal);
@@ -154,7 +176,7 @@ pub(super) fn note(paper: &Paper, row: &FlawRow) -> FlawNote {
             ),
         );
     }
-    FlawNote { flaw: row.number, sentences, best_view: best(of_sides) }
+    FlawNote { flaw: row.number, sentences, best_view: best(of_sides), session: Vec::new(), seen: None }
 }
 
 /// Depth of the plate's face with which an upright flaw makes a corner.
