@@ -6,7 +6,7 @@ use acoustics::material::Solid;
 use acoustics::ray::Ray;
 use exam::standard;
 use instrument::pose::{Face, Pose, Side};
-use instrument::set_up;
+use instrument::set_up::SetUp;
 use instrument::sizing::{drop_ends_mm, tip_pair_height_mm};
 use instrument::stand::{Stand, fold, unfold};
 use specimen::joint::Preparation;
@@ -83,8 +83,9 @@ fn c36_height_of_a_tip_pair() {
 fn c37_radius_echoes() {
     let plate = specimen::generator::plate(Preparation::SingleV.into(), 1, 1);
     let procedure = standard::procedure(&plate);
-    let aperture = set_up::aperture(&procedure);
-    let laws: Vec<DelayLaw> = set_up::laws(&procedure, &aperture, &Solid::STEEL).unwrap();
+    let set_up = SetUp::of(&procedure);
+    let aperture = set_up.aperture();
+    let laws: Vec<DelayLaw> = set_up.laws(&Solid::STEEL).unwrap();
     let engine = FrameEngine::new(&Solid::STEEL, &aperture, laws.clone(), 110.0);
     let [centre_mm, height_mm] = aperture.centre_mm();
     for (radius_mm, what) in [(100.0, "r100_us"), (50.0, "r50_us")] {
