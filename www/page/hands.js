@@ -1,18 +1,19 @@
 // In your hand: place, gain, beam, gate.
 import { html } from './element.js';
-import { button, numberField, sliderField } from './fields.js';
+import { button, numberField, selectField, sliderField } from './fields.js';
+import { gatesView } from './gates.js';
 import { number, text } from './text.js';
 
 export function handsView(session) {
   const y = numberField({ label: 'hands.y', unit: 'unit.mm', step: 1, put: (y_mm) => session.move({ y_mm }) });
-  const offset = numberField({ label: 'hands.offset', unit: 'unit.mm', step: 0.5, put: (index_offset_mm) => session.move({ index_offset_mm }) });
+  const offset = numberField({ label: 'hands.offset', unit: 'unit.mm', step: 0.5, put: (index_offset_mm) => session.move({ index_offset_mm, rail: true }) });
   const skew = numberField({ label: 'hands.skew', unit: 'unit.deg', step: 1, put: (skew_deg) => session.move({ skew_deg }) });
   const gain = sliderField({ label: 'hands.gain', unit: 'unit.db', step: 0.5, nudge: 1, keys: 'G', put: (gain_db) => session.adjust({ gain_db }) });
   const beam = sliderField({ label: 'hands.beam', unit: 'unit.deg', step: 0.5, keys: 'B', put: (angle) => session.adjust({ beam: nearest(angle) }) });
-  const start = numberField({ label: 'hands.gate.start', unit: 'unit.mm', step: 0.5, put: (start_mm) => session.adjust({ gate: { start_mm } }) });
-  const length = numberField({ label: 'hands.gate.length', unit: 'unit.mm', step: 0.5, put: (length_mm) => session.adjust({ gate: { length_mm } }) });
-  const threshold = numberField({ label: 'hands.gate.threshold', unit: 'unit.percent', step: 1, decimals: 0,
-    put: (threshold_percent) => session.adjust({ gate: { threshold_percent } }) });
+  const gates = gatesView(session);
+  const face = selectField({ label: 'hands.face', options: ['upper', 'lower'].map((one) => [one, text(`face.${one}`)]), put: (one) => session.move({ face: one }) });
+  const motion = selectField({ label: 'hands.motion', options: ['free', 'rail'].map((one) => [one, text(`hands.motion.${one}`)]),
+    put: (one) => session.adjust({ rail: one === 'rail' }) });
   const scanning = button({ label: 'hands.scanning_gain', press: () => session.adjust({ gain_db: scanningGain() }) });
   const reference = button({ label: 'hands.reference_gain', press: () => session.adjust({ gain_db: session.about.procedure.reference_gain_db }) });
   const nudge = stepButtons(session);
@@ -21,15 +22,14 @@ export function handsView(session) {
     gain.element, html('div', { class: 'row' }, scanning, reference),
     beam.element,
     html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.place')), y.element, offset.element, skew.element),
-    nudge,
-    html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.gate')), start.element, length.element, threshold.element));
+    nudge, html('div', { class: 'pair-even' }, face.element, motion.element), gates.element);
 
   const scanningGain = () => session.about.procedure.reference_gain_db + session.about.procedure.scanning_gain_db;
   const nearest = (angle) => session.about.beams.reduce((best, { angle_deg }, i, beams) =>
     (Math.abs(angle_deg - angle) < Math.abs(beams[best].angle_deg - angle) ? i : best), 0);
 
   function update() {
-    const { about, pose, gate } = session;
+    const { about, pose } = session;
     gain.show(session.gain_db, 0, 90);
     beam.show(about.beams[session.beam].angle_deg, about.beams[0].angle_deg, about.beams.at(-1).angle_deg);
     y.show(pose.y_mm);
@@ -37,9 +37,9 @@ export function handsView(session) {
     offset.show(pose.index_offset_mm);
     offset.limits(...about.procedure.index_offset_mm);
     skew.show(pose.skew_deg);
-    start.show(gate.start_mm);
-    length.show(gate.length_mm);
-    threshold.show(gate.threshold_percent);
+    face.show(pose.face);
+    motion.show(session.rail ? 'rail' : 'free');
+    gates.update();
     scanning.title = text('db', { value: number(scanningGain()) });
     reference.title = text('db', { value: number(about.procedure.reference_gain_db) });
   }

@@ -11,6 +11,7 @@ export const KEYS = [
   ['S', 'keys.side', true],
   ['G / Shift G', 'keys.gain', true],
   ['B / Shift B', 'keys.beam', true],
+  ['R / Shift R', 'keys.skew', true],
   ['N', 'keys.next', true],
   ['E', 'keys.highest', true],
   [', .', 'keys.gate', true],
@@ -59,12 +60,19 @@ export function listen(session, actions) {
 function arrow(session, event) {
   const step = event.altKey ? 0.1 : event.shiftKey ? 10 : 1;
   // Focus on the gate of the trace: arrows move the gate.
-  if (event.target.closest?.('.trace-gate')) {
-    const { start_mm, threshold_percent } = session.gate;
+  const held = event.target.closest?.('.trace-gate');
+  if (held) {
+    const second = held.dataset.gate === '1';
+    const { start_mm, threshold_percent } = second ? session.second_gate : session.gate;
     const gate = { ArrowLeft: { start_mm: start_mm - step }, ArrowRight: { start_mm: start_mm + step },
       ArrowUp: { threshold_percent: threshold_percent + 1 }, ArrowDown: { threshold_percent: threshold_percent - 1 } }[event.key];
-    if (gate) session.adjust({ gate });
+    if (gate) session.adjust(second ? { second_gate: { ...session.second_gate, ...gate } } : { gate });
     return Boolean(gate);
+  }
+  if (event.target.closest?.('.skew-handle')) {
+    const turn = { ArrowLeft: -step, ArrowRight: step, ArrowDown: -step, ArrowUp: step }[event.key];
+    if (turn) session.move({ skew_deg: session.pose.skew_deg + turn });
+    return Boolean(turn);
   }
   const { y_mm, index_offset_mm, side } = session.pose;
   // Up the screen is towards side B: from side A that is towards the weld.
@@ -80,6 +88,7 @@ function letter(session, actions, event) {
   const acts = {
     s: () => session.move({ side: session.pose.side === 'A' ? 'B' : 'A' }),
     g: () => session.adjust({ gain_db: session.gain_db + sign }),
+    r: () => session.move({ skew_deg: session.pose.skew_deg + sign }),
     b: () => session.adjust({ beam: session.beam + sign }),
     n: actions.nextEcho,
     e: actions.highestEcho,

@@ -1,7 +1,9 @@
 // The plate from above: weld, tape, probe, calls, where the probe has been. One pixel scale for both directions.
 import { html, say, set, svg } from './element.js';
 import { dragging } from './drag.js';
+import { planStill } from './plan-still.js';
 import { sidesView } from './sides.js';
+import { skewHandle } from './skew-handle.js';
 import { number, text } from './text.js';
 
 /** Pixels per mm at least, and how much of the plate should be seen across if that leaves room, mm. */
@@ -30,6 +32,8 @@ export function planView(session) {
   const drawing = svg('svg', { class: 'plan-drawing', role: 'group', 'aria-label': text('plan.title') },
     svg('clipPath', { id: 'plan-plate' }, clip), still, svg('g', { 'clip-path': 'url(#plan-plate)' }, scanned, fan, calls), line, probe);
   const sides = sidesView(session);
+  const skew = skewHandle(session);
+  drawing.append(skew.element);
   const element = html('section', { class: 'card plan', 'aria-labelledby': 'plan-title' },
     html('header', {}, html('h2', { id: 'plan-title' }, text('plan.title')), html('p', { class: 'quiet' }, text('plan.hint'))),
     html('div', { class: 'plan-room' }, drawing, sides.element));
@@ -67,35 +71,8 @@ export function planView(session) {
   });
 
   function drawStill(width) {
-    const { outline, about } = session;
-    const [low, high] = outline.upper_edges_mm;
-    const [left, right] = [px(0), px(about.length_mm)];
     const plate = height - TAPE_PX;
-    const bead = [];
-    for (let y = 0; y < about.length_mm; y += 3) {
-      bead.push(`M${px(y)} ${py(low)}Q${px(y + 2.6)} ${py(0)} ${px(y)} ${py(high)}`);
-    }
-    const ticks = [];
-    for (let y = 0; y <= about.length_mm; y += 1) {
-      if (y % 5 && scale < 5) continue;
-      const long = y % 50 === 0 ? 13 : y % 10 === 0 ? 9 : 5;
-      ticks.push(`M${px(y)} ${plate + 5}v${long}`);
-    }
-    const numbers = [];
-    for (let y = 0; y <= about.length_mm; y += scale < 2.6 ? 20 : 50) {
-      const anchor = y === 0 ? 'start' : y >= about.length_mm - 4 ? 'end' : 'middle';
-      numbers.push(svg('text', { x: px(y), y: plate + 30, 'text-anchor': anchor }, String(y)));
-    }
-    still.replaceChildren(
-      svg('rect', { class: 'plate', x: left, y: 0, width: right - left, height: plate - 2 }),
-      svg('rect', { class: 'weld', x: left, y: py(high), width: right - left, height: py(low) - py(high) }),
-      svg('path', { class: 'bead', d: bead.join('') }),
-      svg('line', { class: 'centreline', x1: left, x2: right, y1: py(0), y2: py(0) }),
-      ...['A', 'B'].map((side) => svg('text', { class: 'side-name', x: Math.min(right, width) - 8, 'text-anchor': 'end',
-        y: side === 'A' ? plate - 9 : 15 }, text('side.name', { side }))),
-      svg('rect', { class: 'tape', x: left, y: plate + 2, width: right - left, height: TAPE_PX - 3, rx: 3 }),
-      svg('path', { class: 'tape-ticks', d: ticks.join('') }),
-      svg('g', { class: 'tape-numbers' }, ...numbers));
+    still.replaceChildren(...planStill(session, { px, py, scale, width, plate, tape_px: TAPE_PX }));
     set(clip, { x: 0, y: 0, width, height: plate - 2 });
     set(drawing, { viewBox: `0 0 ${width} ${height}` });
   }
@@ -133,9 +110,11 @@ export function planView(session) {
     const top = pose.side === 'A' ? edge : edge - size[1];
     const turn = `rotate(${pose.side === 'A' ? pose.skew_deg : -pose.skew_deg} ${px(pose.y_mm)} ${edge})`;
     set(probe, { transform: turn, 'aria-valuemin': 0, 'aria-valuemax': about.length_mm, 'aria-valuenow': pose.y_mm,
-      'aria-valuetext': text('plan.place', { y: number(pose.y_mm), offset: number(pose.index_offset_mm), side: pose.side }) });
+      'aria-valuetext': text('plan.place', { y: number(pose.y_mm), offset: number(pose.index_offset_mm), side: pose.side, face: text(`face.${pose.face}`) }) });
     const grip = Math.max(44, size[0]);
     set(probe.firstChild, { x: px(pose.y_mm) - grip / 2, y: pose.side === 'A' ? edge - 8 : edge - 44, width: grip, height: 52 });
+    probe.classList.toggle('below', pose.face === 'lower');
+    skew.show(px(pose.y_mm), edge);
     set(wedge, { x: px(pose.y_mm) - size[0] / 2, y: top, width: size[0], height: size[1] });
     set(front, { x: px(pose.y_mm) - size[0] * 0.42, y: edge - 3, width: size[0] * 0.84, height: 6 });
     set(letter, { x: px(pose.y_mm), y: edge - away * Math.max(10, Math.min(20, size[1] / 2)) });

@@ -22,7 +22,8 @@ export function overlay() {
       const { thickness_mm, procedure, beams } = about;
       const folded = view === 'folded';
       const chosen = beams[session.beam];
-      const point = ([ahead, depth]) => [map.x(across(pose, ahead)), map.z(depth)];
+      const upturned = folded && pose.face === 'lower';
+      const point = ([ahead, depth]) => [map.x(across(pose, ahead)), map.z(upturned ? thickness_mm - depth : depth)];
       const d = (points) => points.map((p, i) => (i ? 'L' : 'M') + point(p).map((v) => v.toFixed(1)).join(' ')).join('');
       const line = (of, from, to) => d(beamLine(of, from, to, thickness_mm, folded));
       set(wedge, { d: `${d(foot(procedure.probe))}Z` });

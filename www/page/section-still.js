@@ -46,7 +46,7 @@ function edges(map, lines) {
   return svg('path', { class: 'face', d: d.join('') });
 }
 
-function unfolded(map, { outline, about }) {
+function unfolded(map, { outline, about, pose }) {
   const t = about.thickness_mm;
   const bands = Math.ceil(map.deep / t);
   const behind = [svg('rect', { class: 'air', x: 0, y: 0, width: map.width, height: map.height })];
@@ -57,11 +57,12 @@ function unfolded(map, { outline, about }) {
     behind.push(svg('rect', { class: n % 2 ? 'metal turned' : 'metal', ...body(map, about), y: map.z(n * t),
       height: map.z(end) - map.z(n * t) }));
     // Each leg sees the weld turned over at the face it came from.
-    const turn = (z) => (n % 2 ? (n + 1) * t - z : n * t + z);
+    const own = (z) => (pose.face === 'lower' ? t - z : z);
+    const turn = (z) => (n % 2 ? (n + 1) * t - own(z) : n * t + own(z));
     const inside = (line) => line.filter(([, z]) => turn(z) <= map.deep + 0.01);
     lines.push(...outline.preparation.map((line) => path(map, inside(line), turn)));
     lines.push(`M0 ${map.z(n * t)}H${map.width}`);
-    for (let z = 0; z < t; z += 5) if (n * t + z <= map.deep) marks.push([n * t + z, n % 2 ? t - z : z]);
+    for (let z = 0; z < t; z += 5) if (n * t + z <= map.deep) marks.push([n * t + z, own(n % 2 ? t - z : z)]);
   }
   const before = svg('g', { class: 'lines' }, svg('path', { class: 'preparation', d: lines.join('') }),
     scale(map, map.deep, marks));

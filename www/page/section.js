@@ -37,15 +37,18 @@ export function sectionView(session, notice) {
     if (!map.width || !map.height) return false;
     const { thickness_mm, procedure } = session.about;
     const folded = session.view === 'folded';
-    const deep = folded ? thickness_mm + BELOW_MM : session.frame?.picture.place.depth_mm[1] ?? 3 * thickness_mm;
+    // Unfolded, everything is drawn from the face the probe stands on.
+    const below = folded && session.pose.face === 'lower';
+    const [over, under] = below ? [BELOW_MM * 2, ABOVE_MM] : [ABOVE_MM, BELOW_MM];
+    const deep = folded ? thickness_mm + under : session.frame?.picture.place.depth_mm[1] ?? 3 * thickness_mm;
     const wide = procedure.index_offset_mm[1] + BEYOND_MM + 24;
-    map.scale = Math.max(Math.min(map.width / wide, map.height / (deep + ABOVE_MM)), folded ? SMALLEST_SCALE : 0);
+    map.scale = Math.max(Math.min(map.width / wide, map.height / (deep + over)), folded ? SMALLEST_SCALE : 0);
     const sign = session.pose.side === 'A' ? 1 : -1;
     // The weld stays where it is while the probe moves; spare width goes to both sides.
     const spare = Math.max(0, map.width - wide * map.scale);
     const fromEdge = BEYOND_MM * map.scale + spare * 0.35;
     const weld = sign > 0 ? map.width - fromEdge : fromEdge;
-    const top = (map.height - (deep + ABOVE_MM) * map.scale) / 2 + ABOVE_MM * map.scale;
+    const top = (map.height - (deep + over) * map.scale) / 2 + over * map.scale;
     map.x = (x_mm) => weld + x_mm * map.scale;
     map.z = (z_mm) => top + z_mm * map.scale;
     map.toX = (px) => (px - weld) / map.scale;
@@ -55,7 +58,7 @@ export function sectionView(session, notice) {
   }
 
   function drawStill() {
-    const key = [map.width, map.height, map.scale, map.x(0), map.deep, session.view, session.id].join();
+    const key = [map.width, map.height, map.scale, map.x(0), map.deep, session.view, session.pose.face, session.id].join();
     if (key === shown) return;
     shown = key;
     set(ground, { viewBox: `0 0 ${map.width} ${map.height}` });
@@ -74,12 +77,14 @@ export function sectionView(session, notice) {
     if (session.view === 'folded') fadeBeyondFaces(pixels, place, session.about.thickness_mm);
     context.putImageData(new ImageData(pixels, place.width_px, place.height_px), 0, 0);
     const [near, far] = place.forward_mm.map((ahead) => map.x(across(setup.pose, ahead)));
-    const [top, bottom] = place.depth_mm.map(map.z);
+    const upturned = setup.pose.face === 'lower' && session.view === 'folded';
+    const [top, bottom] = upturned ? place.depth_mm.map((z) => map.z(session.about.thickness_mm - z)).reverse() : place.depth_mm.map(map.z);
     canvas.style.left = `${Math.min(near, far)}px`;
     canvas.style.top = `${top}px`;
     canvas.style.width = `${Math.abs(far - near)}px`;
     canvas.style.height = `${bottom - top}px`;
     canvas.classList.toggle('mirrored', far < near);
+    canvas.classList.toggle('upturned', upturned);
   }
 
   const moving = overlay();
@@ -95,7 +100,7 @@ export function sectionView(session, notice) {
     moving.update(map, session);
     set(above, { 'aria-label': text('section.label', {
       side: session.pose.side, y: number(session.pose.y_mm), offset: number(session.pose.index_offset_mm),
-      angle: number(session.about.beams[session.beam].angle_deg) }) });
+      angle: number(session.about.beams[session.beam].angle_deg), face: text(`face.${session.pose.face}`) }) });
   }
 
   stage.addEventListener('click', async (event) => {

@@ -1,13 +1,12 @@
 // The session at the bench: what the hands hold, what the worker answered. Views read it and listen for 'change'.
 import { ASK, TO_PAGE } from '../shared/messages.js';
 import { Examined } from './examined.js';
+import { clamp, gateWithin, moved, tenth } from './hold.js';
 
-const clamp = (value, low, high) => Math.min(high, Math.max(low, value));
 /** A call with nothing filled in; the simulation leaves out what is empty. */
 const BLANK = { kind: null, start_mm: null, end_mm: null, offset_mm: null, depth_mm: null, height_mm: null,
   amplitude_db: null, side: null, leg: null, decision: null, remark: '' };
 const filled = (sheet) => ({ ...sheet, calls: sheet.calls.map((call) => ({ ...BLANK, ...call })) });
-const tenth = (value) => Math.round(value * 10) / 10;
 
 export class Session extends EventTarget {
   #link;
@@ -37,6 +36,9 @@ export class Session extends EventTarget {
     this.gain_db = state.gain_db;
     this.beam = state.beam;
     this.gate = state.gate;
+    this.second_gate = state.second_gate;
+    this.gate_points = state.gate_points;
+    this.rail ??= false;
     this.view = 'folded';
     this.leg = null;
     this.sheet = filled(state.sheet);
@@ -68,27 +70,19 @@ export class Session extends EventTarget {
 
   /** Moves the probe; what is not named stays. */
   move(part) {
-    const { procedure, length_mm } = this.about;
-    const pose = { ...this.pose, ...part };
-    pose.y_mm = tenth(clamp(pose.y_mm, 0, length_mm));
-    pose.index_offset_mm = tenth(clamp(pose.index_offset_mm, ...procedure.index_offset_mm));
-    pose.skew_deg = tenth(clamp(pose.skew_deg, -30, 30));
-    this.pose = pose;
+    this.pose = moved(this, part);
     this.change();
   }
 
-  /** Sets gain, beam, gate parts, view or leg. */
-  adjust({ gain_db = this.gain_db, beam = this.beam, gate = {}, view = this.view, leg = this.leg }) {
+  /** Sets gain, beam, gate parts, the second gate (null for none), where the gates read, guide rail, view or leg. */
+  adjust({ gain_db = this.gain_db, beam = this.beam, gate = {}, second_gate = this.second_gate, gate_points = this.gate_points,
+    rail = this.rail, view = this.view, leg = this.leg }) {
     const { range_mm } = this.about.procedure;
     this.gain_db = tenth(clamp(gain_db, 0, 90));
     this.beam = clamp(Math.round(beam), 0, this.about.beams.length - 1);
-    const next = { ...this.gate, ...gate };
-    next.length_mm = tenth(clamp(next.length_mm, 1, range_mm));
-    next.start_mm = tenth(clamp(next.start_mm, 0, range_mm - next.length_mm));
-    next.threshold_percent = Math.round(clamp(next.threshold_percent, 2, 100));
-    this.gate = next;
-    this.view = view;
-    this.leg = leg;
+    this.gate = gateWithin({ ...this.gate, ...gate }, range_mm);
+    this.second_gate = second_gate && gateWithin(second_gate, range_mm);
+    [this.gate_points, this.rail, this.view, this.leg] = [gate_points, rail, view, leg];
     this.change();
   }
 
@@ -107,6 +101,8 @@ export class Session extends EventTarget {
       gain_db: this.gain_db,
       beam: this.beam,
       gate: this.gate,
+      second_gate: this.second_gate,
+      gate_points: this.gate_points,
       view: this.view,
       leg: this.leg,
     });

@@ -18,10 +18,12 @@ export class Frames {
   make(bench, setup) {
     const start = performance.now();
     const { pose, gate } = setup;
+    bench.set_face(pose.face);
     bench.set_pose(setup.t_ms, pose.side, pose.index_offset_mm, pose.y_mm, pose.skew_deg);
     bench.set_gain_db(setup.t_ms, setup.gain_db);
     bench.set_beam(setup.t_ms, setup.beam);
     bench.set_gate(setup.t_ms, gate.start_mm, gate.length_mm, gate.threshold_percent);
+    bench.set_gates(setup.t_ms, JSON.stringify({ second: setup.second_gate, points: setup.gate_points }));
     bench.frame();
     const scanned = performance.now();
     bench.paint(setup.view, setup.leg ?? undefined);
@@ -34,6 +36,7 @@ export class Frames {
       picture: { buffer: picture, place: JSON.parse(bench.picture_frame()) },
       trace: { buffer: trace, step_mm: bench.trace_step_mm() },
       reading: JSON.parse(bench.reading()),
+      second_reading: JSON.parse(bench.second_reading()),
       times_ms: { scan: scanned - start, paint: end - scanned, whole: end - start },
     };
     return { content, transfer: [picture, trace] };

@@ -1,6 +1,6 @@
 //! What can happen in a session.
 
-use instrument::gate::Gate;
+use instrument::gate::{Gate, GatePoint};
 use instrument::pose::Pose;
 use instrument::set_up::SetUp;
 use serde::{Deserialize, Serialize};
@@ -34,6 +34,10 @@ pub enum Event {
     },
     /// The gate was set.
     Gate(Gate),
+    /// The second gate was set, or taken away.
+    SecondGate(Option<Gate>),
+    /// Where the two gates read was set.
+    GatePoints([GatePoint; 2]),
     /// Probe, beams, range or receiver were set.
     SetUp(Box<SetUp>),
     /// A call was added at the end of the sheet.

@@ -1,6 +1,6 @@
 //! A session as it stands: what its events add up to.
 
-use instrument::gate::Gate;
+use instrument::gate::{Gate, GatePoint};
 use instrument::pose::Pose;
 use instrument::set_up::SetUp;
 use serde::Serialize;
@@ -26,6 +26,10 @@ pub struct State {
     pub beam: Option<u32>,
     /// The gate, if it was ever set.
     pub gate: Option<Gate>,
+    /// The second gate, if it is in use.
+    pub second_gate: Option<Gate>,
+    /// Where the two gates read.
+    pub gate_points: [GatePoint; 2],
     /// Probe, beams, range and receiver, if the operator ever set them; else they are the procedure's.
     pub set_up: Option<Box<SetUp>>,
     /// The answer sheet.
@@ -67,6 +71,8 @@ impl State {
             Event::Gain { gain_db } => self.gain_db = Some(*gain_db),
             Event::Beam { beam } => self.beam = Some(*beam),
             Event::Gate(gate) => self.gate = Some(*gate),
+            Event::SecondGate(gate) => self.second_gate = *gate,
+            Event::GatePoints(points) => self.gate_points = *points,
             Event::SetUp(set_up) => self.set_up = Some(set_up.clone()),
             Event::CallAdded(_) if calls.len() >= MOST_CALLS => {
                 return Err(format!("the sheet is full with {MOST_CALLS} calls"));

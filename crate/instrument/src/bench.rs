@@ -8,7 +8,7 @@ use acoustics::scene::Scene;
 use sha2::{Digest, Sha256};
 
 use crate::beam_grid::BeamGrid;
-use crate::gate::{Gate, Reading};
+use crate::gate::{Gate, GatePoint, Reading};
 use crate::picture::{self, Layout, Picture};
 pub use crate::picture::{PictureFrame, View};
 use crate::pose::{Face, Pose, Side};
@@ -272,6 +272,11 @@ impl Instrument {
 
     /// Reads the highest echo in a gate on one beam; `None` below the gate's threshold.
     pub fn reading(&self, beam: usize, gate: &Gate) -> Option<Reading> {
+        self.reading_at(beam, gate, GatePoint::Peak)
+    }
+
+    /// The same, with the sound path read at the peak or at the flank; the amplitude is the peak's either way.
+    pub fn reading_at(&self, beam: usize, gate: &Gate, point: GatePoint) -> Option<Reading> {
         if beam >= self.angles_deg.len() {
             return None;
         }
@@ -291,7 +296,11 @@ impl Instrument {
         if shown < gate.threshold_percent {
             return None;
         }
-        let path = (peak as f64 + f64::from(shift)) * trace.step_mm + self.rounding_mm(beam);
+        let place = match point {
+            GatePoint::Peak => peak as f64 + f64::from(shift),
+            GatePoint::Flank => flank(&trace.percent, index(gate.start_mm), peak, gate.threshold_percent),
+        };
+        let path = place * trace.step_mm + self.rounding_mm(beam);
         let spot = self.spot(beam, path, shown);
         let angle = self.engine.laws()[beam].angle;
         let forward = self.exit_forward_mm(beam) + path * libm::sin(angle);
@@ -346,6 +355,16 @@ impl Instrument {
         let hex: String = hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect();
         format!("{hex}:{}", self.heights.len())
     }
+}
+
+/// Where a trace first rises through a height between two of its values; the first of them where it is that high already.
+fn flank(percent: &[f32], from: usize, to: usize, height: f64) -> f64 {
+    let Some(above) = (from..=to).find(|&at| f64::from(percent[at]) >= height) else { return to as f64 };
+    if above == from {
+        return from as f64;
+    }
+    let (before, after) = (f64::from(percent[above - 1]), f64::from(percent[above]));
+    above as f64 - (after - height) / (after - before)
 }
 
 /// A half space of the same metal.

@@ -1,4 +1,4 @@
-//! The gate on the echo trace and what it reads, in the words of ISO 5577.
+//! The gates on the echo trace and what they read, in the words of ISO 5577.
 
 use serde::{Deserialize, Serialize};
 
@@ -12,6 +12,17 @@ pub struct Gate {
     pub length_mm: f64,
     /// Height below which nothing is read, % of full screen height.
     pub threshold_percent: f64,
+}
+
+/// Where on an echo a gate reads its sound path.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum GatePoint {
+    /// At the highest place in the gate.
+    #[default]
+    Peak,
+    /// Where the trace first rises through the threshold in the gate.
+    Flank,
 }
 
 /// What the gate reads: the highest echo in it.

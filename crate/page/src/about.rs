@@ -3,6 +3,7 @@
 use exam::paper::Paper;
 use instrument::bench::Instrument;
 use instrument::procedure::Procedure;
+use instrument::receiver::Receiver;
 use instrument::set_up::SetUp;
 use serde::Serialize;
 use specimen::flaw::FlawKind;
@@ -38,6 +39,7 @@ pub struct About<'a> {
     /// The procedure as it was written.
     prescribed: &'a Procedure,
     beams: Vec<Beam>,
+    receiver: Receiver,
     kinds: Vec<Kind>,
     /// Colours of the picture from 0 to 100 % of full screen height, RGB, every 16th.
     colours: Vec<[u8; 3]>,
@@ -68,6 +70,7 @@ impl<'a> About<'a> {
             procedure: set_up.in_place_of(&paper.procedure),
             prescribed: &paper.procedure,
             beams: instrument.angles_deg().iter().enumerate().map(beam).collect(),
+            receiver: set_up.receiver,
             kinds: FlawKind::ALL.map(kind).into(),
             colours: Instrument::colours().iter().step_by(17).copied().collect(),
         }

@@ -89,6 +89,11 @@ impl Bench {
         self.session.restore(log).map_err(told)
     }
 
+    /// Chooses the face, `upper` or `lower`, that the next poses are on.
+    pub fn set_face(&mut self, face: &str) -> Result<(), JsError> {
+        self.session.set_face(face).map_err(told)
+    }
+
     /// Sets the probe down.
     pub fn set_pose(
         &mut self,

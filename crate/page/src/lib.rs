@@ -3,6 +3,7 @@
 
 mod about;
 pub mod bench;
+mod gates;
 mod hand_in;
 mod panic;
 pub mod session;

@@ -7,7 +7,7 @@ use exam::marking::Marks;
 use exam::paper::Paper;
 use exam::sheet::{AnswerSheet, Call};
 use instrument::bench::{Instrument, PictureFrame, SetUpError, View};
-use instrument::gate::{Gate, Reading};
+use instrument::gate::{Gate, GatePoint, Reading};
 use instrument::pose::{Face, Pose, Side};
 use instrument::set_up::{Problem, SetUp};
 use serde::Serialize;
@@ -64,6 +64,8 @@ struct Now<'a> {
     gain_db: f64,
     beam: u32,
     gate: Gate,
+    second_gate: Option<Gate>,
+    gate_points: [GatePoint; 2],
     sheet: &'a AnswerSheet,
     handed_in: bool,
     /// What of a restored log could not be read.
@@ -80,6 +82,9 @@ pub struct Session {
     pub(crate) gain_db: f64,
     pub(crate) beam: u32,
     gate: Gate,
+    pub(crate) second_gate: Option<Gate>,
+    pub(crate) gate_points: [GatePoint; 2],
+    face: Face,
     pub(crate) tick: u32,
     picture: Vec<u8>,
     pub(crate) place: PictureFrame,
@@ -125,6 +130,9 @@ impl Session {
             gain_db,
             beam,
             gate,
+            second_gate: None,
+            gate_points: [GatePoint::Peak; 2],
+            face: pose.face,
             tick: 0,
             picture: Vec::new(),
             place,
@@ -155,6 +163,8 @@ impl Session {
             gain_db: self.gain_db,
             beam: self.beam,
             gate: self.gate,
+            second_gate: self.second_gate,
+            gate_points: self.gate_points,
             sheet: &state.sheet,
             handed_in: state.handed_in,
             damage,
@@ -186,8 +196,24 @@ impl Session {
         self.gain_db = state.gain_db.unwrap_or(self.gain_db);
         self.beam = state.beam.unwrap_or(self.beam).min(self.last_beam());
         self.gate = state.gate.unwrap_or(self.gate);
+        self.second_gate = state.second_gate;
+        self.gate_points = state.gate_points;
+        self.face = self.pose.face;
         self.instrument.set_gain_db(self.gain_db);
         self.now(log.1)
+    }
+
+    /// Chooses the face that the next poses are on.
+    ///
+    /// # Errors
+    /// An unknown face.
+    pub fn set_face(&mut self, face: &str) -> Result<(), SessionError> {
+        self.face = match face {
+            "upper" => Face::Upper,
+            "lower" => Face::Lower,
+            _ => return Err(value("face of the plate", face, "upper or lower")),
+        };
+        Ok(())
     }
 
     /// Sets the probe down somewhere.
@@ -202,7 +228,7 @@ impl Session {
         };
         let [index_offset_mm, y_mm, skew_deg] = numbers;
         finite("place of the probe", &numbers)?;
-        let pose = Pose { face: Face::Upper, side, index_offset_mm, y_mm, skew_deg };
+        let pose = Pose { face: self.face, side, index_offset_mm, y_mm, skew_deg };
         if pose != self.pose || self.log.restore().pose.is_none() {
             self.pose = pose;
             self.note(t_ms, Event::Pose(pose))?;
@@ -282,7 +308,7 @@ impl Session {
 
     /// What the gate reads.
     pub fn reading(&self) -> Option<Reading> {
-        self.instrument.reading(self.beam as usize, &self.gate)
+        self.instrument.reading_at(self.beam as usize, &self.gate, self.gate_points[0])
     }
 
     /// A call begun from the gate, for the sheet; `None` with an empty gate.
@@ -336,7 +362,7 @@ impl Session {
 /// Where the probe stands at first, mm from the datum.
 const START_MM: f64 = 20.0;
 
-fn finite(what: &'static str, numbers: &[f64]) -> Result<(), SessionError> {
+pub(crate) fn finite(what: &'static str, numbers: &[f64]) -> Result<(), SessionError> {
     match numbers.iter().find(|number| !number.is_finite()) {
         Some(number) => Err(value(what, &number.to_string(), "a finite number")),
         None => Ok(()),

@@ -1,0 +1,35 @@
+// The parts of the plate from above that stay: plate, weld, names of the sides, tape.
+import { svg } from './element.js';
+import { text } from './text.js';
+
+/** Elements for a drawing of this width and scale; `px` and `py` place along and across, the tape lies below `plate`. */
+export function planStill({ outline, about }, { px, py, scale, width, plate, tape_px }) {
+  const [low, high] = outline.upper_edges_mm;
+  const [left, right] = [px(0), px(about.length_mm)];
+  const bead = [];
+  for (let y = 0; y < about.length_mm; y += 3) {
+    bead.push(`M${px(y)} ${py(low)}Q${px(y + 2.6)} ${py(0)} ${px(y)} ${py(high)}`);
+  }
+  const ticks = [];
+  for (let y = 0; y <= about.length_mm; y += 1) {
+    if (y % 5 && scale < 5) continue;
+    const long = y % 50 === 0 ? 13 : y % 10 === 0 ? 9 : 5;
+    ticks.push(`M${px(y)} ${plate + 5}v${long}`);
+  }
+  const numbers = [];
+  for (let y = 0; y <= about.length_mm; y += scale < 2.6 ? 20 : 50) {
+    const anchor = y === 0 ? 'start' : y >= about.length_mm - 4 ? 'end' : 'middle';
+    numbers.push(svg('text', { x: px(y), y: plate + 30, 'text-anchor': anchor }, String(y)));
+  }
+  return [
+    svg('rect', { class: 'plate', x: left, y: 0, width: right - left, height: plate - 2 }),
+    svg('rect', { class: 'weld', x: left, y: py(high), width: right - left, height: py(low) - py(high) }),
+    svg('path', { class: 'bead', d: bead.join('') }),
+    svg('line', { class: 'centreline', x1: left, x2: right, y1: py(0), y2: py(0) }),
+    ...['A', 'B'].map((side) => svg('text', { class: 'side-name', x: Math.min(right, width) - 8, 'text-anchor': 'end',
+      y: side === 'A' ? plate - 9 : 15 }, text('side.name', { side }))),
+    svg('rect', { class: 'tape', x: left, y: plate + 2, width: right - left, height: tape_px - 3, rx: 3 }),
+    svg('path', { class: 'tape-ticks', d: ticks.join('') }),
+    svg('g', { class: 'tape-numbers' }, ...numbers),
+  ];
+}
