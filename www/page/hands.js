@@ -50,9 +50,12 @@ export function handsView(session) {
 /** Buttons that move the probe by one millimetre along and across. */
 export function stepButtons(session, back = '←', forth = '→') {
   const step = (key, face, part) => button({ label: key, face, class: 'small', press: () => session.move(part(session.pose)) });
+  const across = [
+    step('hands.nearer', text('hands.nearer.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm - 1 })),
+    step('hands.farther', text('hands.farther.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm + 1 }))];
+  // The guide rail holds the distance to the weld.
+  session.addEventListener('change', () => across.forEach((one) => { one.disabled = session.rail; }));
   return html('div', { class: 'nudge', role: 'group', 'aria-label': text('hands.nudge') },
     step('hands.back', back, ({ y_mm }) => ({ y_mm: y_mm - 1 })),
-    step('hands.forth', forth, ({ y_mm }) => ({ y_mm: y_mm + 1 })),
-    step('hands.nearer', text('hands.nearer.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm - 1 })),
-    step('hands.farther', text('hands.farther.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm + 1 })));
+    step('hands.forth', forth, ({ y_mm }) => ({ y_mm: y_mm + 1 })), across);
 }

@@ -27,10 +27,11 @@ export function planView(session) {
   const front = svg('rect', { class: 'wedge-front', rx: 2 });
   const letter = svg('text', { class: 'probe-letter', 'text-anchor': 'middle', 'dominant-baseline': 'central' });
   const line = svg('line', { class: 'beam-plane' });
+  const rail = svg('line', { class: 'guide-rail' });
   const probe = svg('g', { class: 'probe', tabindex: 0, role: 'slider', 'aria-label': text('plan.probe') },
     svg('rect', { class: 'grip' }), wedge, front, letter);
   const drawing = svg('svg', { class: 'plan-drawing', role: 'group', 'aria-label': text('plan.title') },
-    svg('clipPath', { id: 'plan-plate' }, clip), still, svg('g', { 'clip-path': 'url(#plan-plate)' }, scanned, fan, calls), line, probe);
+    svg('clipPath', { id: 'plan-plate' }, clip), still, svg('g', { 'clip-path': 'url(#plan-plate)' }, scanned, fan, calls), line, rail, probe);
   const sides = sidesView(session);
   const skew = skewHandle(session);
   drawing.append(skew.element);
@@ -113,6 +114,9 @@ export function planView(session) {
       'aria-valuetext': text('plan.place', { y: number(pose.y_mm), offset: number(pose.index_offset_mm), side: pose.side, face: text(`face.${pose.face}`) }) });
     const grip = Math.max(44, size[0]);
     set(probe.firstChild, { x: px(pose.y_mm) - grip / 2, y: pose.side === 'A' ? edge - 8 : edge - 44, width: grip, height: 52 });
+    // It runs behind the wedge, where the hand is.
+    const behind = pose.side === 'A' ? top + size[1] : top;
+    set(rail, { visibility: session.rail ? null : 'hidden', x1: px(0), x2: px(about.length_mm), y1: behind, y2: behind });
     probe.classList.toggle('below', pose.face === 'lower');
     skew.show(px(pose.y_mm), edge);
     set(wedge, { x: px(pose.y_mm) - size[0] / 2, y: top, width: size[0], height: size[1] });

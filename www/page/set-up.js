@@ -28,11 +28,13 @@ export function setUpView(session) {
   let wanted = null;
   let busy = false;
   let planned = '';
+  let planning = false;
+  let last = { asked: '', found: null };
   let words = '';
 
   async function load() {
     of = session.serial;
-    planned = '';
+    [sheet, draft, planned] = [null, null, ''];
     words = '';
     sheet = await session.setUpSheet();
     draft = structuredClone(sheet.set_up);
@@ -83,8 +85,19 @@ export function setUpView(session) {
     return JSON.stringify(facts(draft)) !== JSON.stringify(facts(sheet.prescribed));
   }
 
+  /** Asks for the plan of what is wanted now; while one is worked out, only the newest waits. */
   async function replan() {
-    if (!draft) return;
+    if (!draft || planning) return;
+    planning = true;
+    try {
+      while (await planOnce()) { /* until nothing has changed meanwhile */ }
+    } finally {
+      planning = false;
+    }
+  }
+
+  /** Whether there was something new to plan. */
+  async function planOnce() {
     const { pose, about: { procedure } } = session;
     const chosen = sides.input.value === 'both' ? ['A', 'B'] : [sides.input.value];
     const here = offsets.input.value === 'here';
@@ -92,12 +105,14 @@ export function setUpView(session) {
     const face = pose.face ?? 'upper';
     const wish = { set_up: draft, face, sides: chosen, index_offset_mm };
     const key = JSON.stringify([wish, pose.index_offset_mm, of]);
-    if (key === planned) return;
+    if (key === planned) return false;
     planned = key;
-    const { plan: found } = await session.scanPlan(wish);
-    if (planned !== key) return;
-    plan.show({ plan: found, stands: chosen.map((side) => ({ side, face })), offset_mm: pose.index_offset_mm,
+    // While the probe is moved where all offsets count, only the drawing follows.
+    const asked = JSON.stringify([wish, of]);
+    if (asked !== last.asked) last = { asked, found: (await session.scanPlan(wish)).plan };
+    plan.show({ plan: last.found, stands: chosen.map((side) => ({ side, face })), offset_mm: pose.index_offset_mm,
       probe: wish.set_up.probe, range_mm: wish.set_up.range_mm });
+    return true;
   }
 
   function update() {

@@ -64,7 +64,7 @@ export const SET_UP = Object.freeze({
   'scan_plan.sides.A': 'side A only',
   'scan_plan.sides.B': 'side B only',
   'scan_plan.offsets': 'Wedge front',
-  'scan_plan.offsets.here': 'as it stands, {offset} mm',
+  'scan_plan.offsets.here': 'now, {offset} mm',
   'scan_plan.offsets.all': '{from} to {to} mm',
   'scan_plan.reached': 'Beams reach {percent} % of weld and heat-affected zone.',
   'scan_plan.whole': 'Beams reach all of weld and heat-affected zone.',
