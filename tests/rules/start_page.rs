@@ -11,7 +11,7 @@ fn named_joint(plate: &toml::Table) -> String {
 
 #[test]
 fn the_start_page_tells_every_plate_as_it_is() {
-    let (page, texts) = (tree::read("www/page/start.js"), tree::read("www/page/texts-plates.en.js"));
+    let (page, texts) = (tree::read("www/page/yard.js"), tree::read("www/page/texts-plates.en.js"));
     let mut complaints = Vec::new();
     let mut plates = 0;
     for file in tree::files("scenarios/plates", &[".toml"]) {
@@ -29,5 +29,11 @@ fn the_start_page_tells_every_plate_as_it_is() {
         plates += 1;
     }
     assert_eq!(page.matches("['th-").count(), plates, "a plate without a file");
+    for file in tree::files("scenarios/blocks", &[".toml"]) {
+        let name = file.path.trim_start_matches("scenarios/blocks/").trim_end_matches(".toml");
+        if !page.contains(&format!("'{name}'")) || !texts.contains(&format!("'block.{name}'")) {
+            complaints.push(format!("the start page should offer the block {name}"));
+        }
+    }
     tree::none(&complaints);
 }

@@ -2,7 +2,7 @@
 import { coachView } from './coach.js';
 import { show } from './dialog.js';
 import { dockView } from './dock.js';
-import { html, say } from './element.js';
+import { html, say, set } from './element.js';
 import { handsView } from './hands.js';
 import { keyTable, listen } from './keys.js';
 import { panelsView } from './panels.js';
@@ -102,6 +102,7 @@ export function benchView(session, { handedIn }) {
     sheet.open(index);
   };
   session.addEventListener('sheet', () => panels.badge('sheet', String(session.sheet.calls.length || '')));
+  session.addEventListener('open', () => set(element, { 'data-block': session.about.block }));
   session.addEventListener('open', () => panels.badge('sheet', String(session.sheet.calls.length || '')));
   const element = html('div', { class: 'bench' },
     html('h1', { class: 'unseen', tabindex: -1 }, text('bench.title')),

@@ -18,6 +18,7 @@ export function coachView(session, ask) {
 /** The advice for the present state. */
 export function advice(session) {
   const { about, pose, sheet, examined, frame, handed_in } = session;
+  if (about.block) return text('coach.block');
   if (handed_in) return text('coach.handed_in');
   const level = about.procedure.recording_level_db;
   const reading = frame?.reading;

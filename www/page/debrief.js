@@ -2,8 +2,8 @@
 import { html, say } from './element.js';
 import { button } from './fields.js';
 import { save } from './save.js';
-import { PREPARATIONS, freshAddress, freshSeed } from './start.js';
 import { number, text } from './text.js';
+import { PREPARATIONS, freshAddress, freshSeed } from './yard.js';
 
 export function debriefView(session, { go, again, look }) {
   const title = html('h1', { tabindex: -1 });

@@ -75,6 +75,14 @@ function arrow(session, event) {
     return Boolean(turn);
   }
   const { y_mm, index_offset_mm, side } = session.pose;
+  if (session.about.block) {
+    // A block is seen from the side: right on the screen is right on the block.
+    const right = side === 'A' ? -step : step;
+    const move = { ArrowLeft: { index_offset_mm: index_offset_mm - right }, ArrowRight: { index_offset_mm: index_offset_mm + right },
+      ArrowUp: { y_mm: y_mm + step }, ArrowDown: { y_mm: y_mm - step } }[event.key];
+    if (move) session.move(move);
+    return Boolean(move);
+  }
   // Up the screen is towards side B: from side A that is towards the weld.
   const away = side === 'A' ? step : -step;
   const move = { ArrowLeft: { y_mm: y_mm - step }, ArrowRight: { y_mm: y_mm + step },

@@ -80,7 +80,7 @@ addEventListener('hashchange', visit);
 visit();
 
 function asked(wanted) {
-  if (wanted.get('plate')) return { kind: 'plate', plate: wanted.get('plate') };
+  for (const kind of ['plate', 'block']) if (wanted.get(kind)) return { kind, [kind]: wanted.get(kind) };
   if (!wanted.get('preparation')) return null;
   return { kind: 'practice', preparation: wanted.get('preparation'), level: Number(wanted.get('level') ?? 1), seed: wanted.get('seed') ?? '1' };
 }
@@ -137,10 +137,10 @@ function enter(place) {
   document.body.dataset.place = place;
   for (const [name, view] of Object.entries(views)) view.element.hidden = name !== place;
   views[place].update();
-  byId('hand-in').hidden = place !== 'bench' || Boolean(session.handed_in);
+  byId('hand-in').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block;
   byId('to-marks').hidden = place !== 'bench' || !session.handed_in;
   byId('help').hidden = place !== 'bench';
-  byId('timer').hidden = place !== 'bench' || Boolean(session.handed_in);
+  byId('timer').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block;
   if (place === 'bench') tick();
   say(byId('plate-name'), place === 'start' ? '' : session.about.title);
   document.title = place === 'start' ? text('title') : text('title.place', { what: session.about.id });

@@ -36,7 +36,7 @@ export function readingsView(session, actions) {
     const side = Math.abs(reading.offset_mm) < 0.05 ? text('offset.centre') : text('offset.side', { side: reading.offset_mm > 0 ? 'B' : 'A' });
     rows.offset.show(text('reading.offset.value', { offset: signed(reading.offset_mm), side }));
     const level = session.about.procedure.recording_level_db;
-    say(note, reading.clipped ? text('reading.clipped')
+    say(note, reading.clipped ? text('reading.clipped') : session.about.block ? ''
       : text(reading.amplitude_db >= level ? 'reading.recordable' : 'reading.below', { level: signed(level) }));
   }
 

@@ -17,6 +17,7 @@ export function overlay() {
 
   return {
     element,
+    wedge,
     update(map, session) {
       const { about, pose, view } = session;
       const { thickness_mm, procedure, beams } = about;

@@ -14,13 +14,16 @@ function path(map, line, turn = (z) => z) {
 /** Undercut, a concave root and holes lie between the faces; what stands on a face lies outside them. */
 const hollow = (line, thickness) => line.every(([, z]) => z > -0.01 && z < thickness + 0.01);
 
+/** A round end runs from face to face: a line, not something filled. */
+const ends = (line) => Math.abs(line[0][1] - line.at(-1)[1]) < 0.01;
+
 function folded(map, session) {
   const { outline, about } = session;
   const t = about.thickness_mm;
   const behind = [
     svg('rect', { class: 'air', x: 0, y: 0, width: map.width, height: map.height }),
     svg('rect', { class: 'metal', ...body(map, about), y: map.z(0), height: map.z(t) - map.z(0) }),
-    ...[...outline.cap, ...outline.root].map((line) => svg('path', { class: hollow(line, t) ? 'air' : 'metal', d: `${path(map, line)}Z` })),
+    ...[...outline.cap, ...outline.root].filter(ends).map((line) => svg('path', { class: hollow(line, t) ? 'air' : 'metal', d: `${path(map, line)}Z` })),
   ];
   const before = svg('g', { class: 'lines' },
     edges(map, outline.upper_face), edges(map, outline.lower_face),

@@ -1,4 +1,5 @@
 // The section across the weld with the sound in it, to scale: the picture below, everything crisp above it.
+import { dragging } from './drag.js';
 import { html, say, set, svg } from './element.js';
 import { across, beamThrough, forward } from './geometry.js';
 import { fadeBeyondFaces } from './picture.js';
@@ -9,6 +10,8 @@ import { still } from './section-still.js';
 /** Room above the upper face for the wedge and below the lower face for the root, mm. */
 const ABOVE_MM = 11;
 const BELOW_MM = 4;
+/** The same over a block, where the whole wedge is to be seen. */
+const ABOVE_BLOCK_MM = 26;
 /** Room on the far side of the weld, mm. */
 const BEYOND_MM = 20;
 /** On small screens the far end of the wedge gives way before the weld gets too small, px per mm. */
@@ -35,19 +38,20 @@ export function sectionView(session, notice) {
     map.width = stage.clientWidth;
     map.height = stage.clientHeight;
     if (!map.width || !map.height) return false;
-    const { thickness_mm, procedure } = session.about;
+    const { thickness_mm, procedure, block, width_mm } = session.about;
     const folded = session.view === 'folded';
     // Unfolded, everything is drawn from the face the probe stands on.
     const below = folded && session.pose.face === 'lower';
-    const [over, under] = below ? [BELOW_MM * 2, ABOVE_MM] : [ABOVE_MM, BELOW_MM];
+    const room = block ? ABOVE_BLOCK_MM : ABOVE_MM;
+    const [over, under] = below ? [BELOW_MM * 2, room] : [room, BELOW_MM];
     const deep = folded ? thickness_mm + under : session.frame?.picture.place.depth_mm[1] ?? 3 * thickness_mm;
-    const wide = procedure.index_offset_mm[1] + BEYOND_MM + 24;
-    map.scale = Math.max(Math.min(map.width / wide, map.height / (deep + over)), folded ? SMALLEST_SCALE : 0);
+    const wide = block ? width_mm + BEYOND_MM : procedure.index_offset_mm[1] + BEYOND_MM + 24;
+    map.scale = Math.max(Math.min(map.width / wide, map.height / (deep + over)), folded && !block ? SMALLEST_SCALE : 0);
     const sign = session.pose.side === 'A' ? 1 : -1;
     // The weld stays where it is while the probe moves; spare width goes to both sides.
     const spare = Math.max(0, map.width - wide * map.scale);
     const fromEdge = BEYOND_MM * map.scale + spare * 0.35;
-    const weld = sign > 0 ? map.width - fromEdge : fromEdge;
+    const weld = block ? map.width / 2 : sign > 0 ? map.width - fromEdge : fromEdge;
     const top = (map.height - (deep + over) * map.scale) / 2 + over * map.scale;
     map.x = (x_mm) => weld + x_mm * map.scale;
     map.z = (z_mm) => top + z_mm * map.scale;
@@ -103,7 +107,16 @@ export function sectionView(session, notice) {
       angle: number(session.about.beams[session.beam].angle_deg), face: text(`face.${session.pose.face}`) }) });
   }
 
+  // The wedge is dragged to and fro; along the weld it is moved on the plan.
+  dragging(moving.wedge, {
+    start: () => session.pose,
+    move({ side, index_offset_mm }, dx) {
+      const right = dx / map.scale;
+      session.move({ index_offset_mm: Math.round((index_offset_mm + (side === 'A' ? -right : right)) * 2) / 2 });
+    },
+  });
   stage.addEventListener('click', async (event) => {
+    if (event.target === moving.wedge) return;
     const place = stage.getBoundingClientRect();
     const [x, z] = [map.toX(event.clientX - place.left), map.toZ(event.clientY - place.top)];
     const spot = session.view === 'folded'

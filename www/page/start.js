@@ -4,16 +4,7 @@ import { button, selectField } from './fields.js';
 import { groove } from './groove.js';
 import { text } from './text.js';
 import { all, forget } from './store.js';
-
-/** File names of the practice plates, easy ones first, with what their small drawing needs. */
-const PLATES = [
-  ['th-01', 16, 'single-v'], ['th-02', 10, 'square'], ['th-07', 20, 'single-v'], ['th-04', 20, 'single-bevel'],
-  ['th-03', 12, 'single-v'], ['th-05', 25, 'double-v'], ['th-06', 12, 'backing-bar'], ['th-11', 25, 'double-v'],
-  ['th-08', 15, 'single-j'], ['th-09', 30, 'double-bevel'], ['th-10', 18, 'single-v'], ['th-12', 36, 'double-v'],
-];
-/** Joints that plates are drawn with. */
-export const PREPARATIONS = ['single-v', 'double-v', 'single-bevel', 'double-bevel', 'single-j', 'square', 'backing-bar'];
-const LEVELS = ['1', '2', '3', '4', '5'];
+import { BLOCKS, LEVELS, PLATES, PREPARATIONS, freshAddress, freshSeed, plateOfDay } from './yard.js';
 
 /** `go(address)` opens an address, `open(source)` a plate, `resume(record)` an attempt. */
 export function startView({ go, open, resume }) {
@@ -21,6 +12,14 @@ export function startView({ go, open, resume }) {
     groove(thickness_mm, joint), html('h3', {}, text(`plate.${plate}`)), html('p', {}, text(`plate.${plate}.words`)),
     button({ label: 'start.open', values: { plate: text(`plate.${plate}`) }, face: text('start.open.face'), class: 'main',
       press: () => go(`#bench?plate=${plate}`) })));
+  const blocks = BLOCKS.map((block) => html('li', { class: 'card block-card' }, html('h3', {}, text(`block.${block}`)),
+    html('p', {}, text(`block.${block}.words`)), button({ label: 'start.block', values: { block: text(`block.${block}`) },
+      face: text('start.block.face'), press: () => go(`#bench?block=${block}`) })));
+  const today = plateOfDay(new Date());
+  const quick = html('div', { class: 'row quick' },
+    button({ label: 'start.first', class: 'main', press: () => go(`#bench?plate=${PLATES[0][0]}`) }),
+    button({ label: 'start.today', press: () => go(freshAddress(today.preparation, today.level, today.seed)),
+      values: { joint: text(`preparation.${today.preparation}`), level: today.level } }));
   const preparation = selectField({ label: 'start.preparation', options: PREPARATIONS.map((p) => [p, text(`preparation.${p}`)]), put: () => {} });
   const level = selectField({ label: 'start.level', options: LEVELS.map((l) => [l, text(`level.${l}`)]), put: () => {} });
   const seed = html('input', { id: 'seed', type: 'text', inputmode: 'numeric', autocomplete: 'off', placeholder: text('start.seed.any') });
@@ -34,7 +33,7 @@ export function startView({ go, open, resume }) {
   const earlierBox = html('section', { hidden: true, 'aria-labelledby': 'earlier-title' },
     html('h2', { id: 'earlier-title' }, text('start.earlier')), earlier);
   const element = html('div', { class: 'start' },
-    html('h1', { tabindex: -1 }, text('start.title')), html('p', { class: 'lead' }, text('start.lead')),
+    html('h1', { tabindex: -1 }, text('start.title')), html('p', { class: 'lead' }, text('start.lead')), quick,
     earlierBox,
     html('section', { 'aria-labelledby': 'plates-title' }, html('h2', { id: 'plates-title' }, text('start.plates')),
       html('ul', { class: 'plates' }, plates)),
@@ -46,6 +45,8 @@ export function startView({ go, open, resume }) {
         button({ label: 'start.new.open', press: fresh })),
       html('section', { class: 'card', 'aria-labelledby': 'file-title' }, html('h2', { id: 'file-title' }, text('start.own')),
         html('p', {}, text('start.own.words')), file, drop)),
+    html('section', { 'aria-labelledby': 'blocks-title' }, html('h2', { id: 'blocks-title' }, text('start.blocks')),
+      html('ul', { class: 'plates' }, blocks)),
     html('p', { class: 'caution' }, text('caution.long'), ' ', html('a', { href: 'model.html', target: '_blank', rel: 'noopener' }, text('caution.model'))));
 
   async function read(from) {
@@ -94,13 +95,4 @@ function dropping(read) {
 
 function when(time) {
   return new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' }).format(time);
-}
-
-/** A number nobody has seen yet. */
-export function freshSeed() {
-  return String(crypto.getRandomValues(new Uint32Array(1))[0] % 1_000_000);
-}
-
-export function freshAddress(preparation, level, seed) {
-  return `#bench?${new URLSearchParams({ preparation, level, seed })}`;
 }

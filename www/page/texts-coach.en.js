@@ -2,6 +2,7 @@
 export const COACH = Object.freeze({
   'coach.title': 'Next step',
   'coach.procedure': 'Written procedure',
+  'coach.block': 'A reference block: its holes, notches and radii are drawn and known. Move the probe with ← and →, or drag the wedge, until an echo stands highest; put the gate on it and compare the reading with the drawing.',
   'coach.begin': 'Move the probe along the weld: drag it, or press →. You are on side {side}. Cap and root echo everywhere; a flaw comes and goes.',
   'coach.echo': 'An echo above the recording level ({level} dB) is in the gate at depth {depth} mm. Is there one at the same depth and the same distance from the centre all along the weld? Then it is cap or root. If not, call it: button Call, or C.',
   'coach.kind': 'Call {n}: choose its kind. Skew, move in and out, look from the other side: how does the echo change?',

@@ -1,5 +1,16 @@
 // The plates of the yard in English.
 export const PLATES = Object.freeze({
+  'start.first': 'Begin with the first plate',
+  'start.today': 'Today’s plate: {joint}, level {level}',
+  'start.blocks': 'Reference blocks, to get to know probe and beam',
+  'start.block': 'Put it on the bench: {block}',
+  'start.block.face': 'Put it on the bench',
+  'block.radius-block': 'Radii 50 and 100 mm, a row of holes',
+  'block.radius-block.words': 'In the manner of ISO 19675. Where does each beam leave the wedge, and does the depth of a hole read true?',
+  'block.angle-block': 'Radius 100 mm, two holes',
+  'block.angle-block.words': 'In the manner of ISO 2400. Find the exit point, then the holes of 1.5 and 3 mm.',
+  'block.notch-block': 'Notches',
+  'block.notch-block.words': '1, 2 and 3 mm high, 20 mm thick. What is a corner, what is a tip?',
   'plate.th-07': 'TH-07 · 20 mm, single V',
   'plate.th-07.words': 'From the footbridge over the inner lock: three flaws. Scan it from both sides and compare.',
   'plate.th-11': 'TH-11 · 25 mm, double V',

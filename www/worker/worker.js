@@ -88,9 +88,9 @@ function benchOf(source, { name, bytes }) {
 
 /** Name and bytes of the file a source is in; a plate drawn from a seed is in none. */
 async function plateFile(source) {
-  if (source.kind !== 'plate') return source;
-  const file = `${source.plate}.toml`;
-  const response = await fetch(new URL(`../scenarios/plates/${encodeURIComponent(file)}`, import.meta.url));
+  if (source.kind !== 'plate' && source.kind !== 'block') return source;
+  const [folder, file] = source.kind === 'plate' ? ['plates', `${source.plate}.toml`] : ['blocks', `${source.block}.toml`];
+  const response = await fetch(new URL(`../scenarios/${folder}/${encodeURIComponent(file)}`, import.meta.url));
   if (!response.ok) {
     const error = new Error(file);
     error.reason = 'fail.no_plate';

@@ -31,6 +31,8 @@ pub struct About<'a> {
     title: &'a str,
     note: &'a str,
     preparation: &'static str,
+    /// A reference block: no weld, nothing to call.
+    block: bool,
     thickness_mm: f64,
     length_mm: f64,
     width_mm: f64,
@@ -64,6 +66,7 @@ impl<'a> About<'a> {
             title: &plate.title,
             note: &plate.note,
             preparation: plate.joint.preparation.words(),
+            block: plate.block.is_some(),
             thickness_mm: plate.thickness_mm,
             length_mm: plate.length_mm,
             width_mm: plate.width_mm,
