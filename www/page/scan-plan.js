@@ -5,7 +5,6 @@ import { number, signed, text } from './text.js';
 
 /** Beams drawn of each fan. */
 const BEAMS_DRAWN = 7;
-const LEGS = 3;
 /** Gaps told in words. */
 const GAPS_TOLD = 2;
 const MARGIN_MM = 4;
@@ -25,8 +24,8 @@ export function scanPlanView(session) {
   const words = html('ul', { class: 'scan-plan-words' });
   const element = html('div', { class: 'scan-plan' }, drawing, words, html('p', { class: 'quiet' }, text('scan_plan.key')));
 
-  /** Draws a plan for stands: [{side, face}] at an index offset, with a probe. */
-  function draw({ plan, stands, offset_mm, probe, range_mm }) {
+  /** Draws a plan for stands: [{side, face}] at an index offset, with a probe and the legs that count. */
+  function draw({ plan, stands, offset_mm, legs, probe, range_mm }) {
     const { thickness_mm: t, width_mm } = session.about;
     const { outline } = session;
     const half = Math.min(width_mm / 2, Math.max(offset_mm + probe.wedge_length_mm * 0.6, ...outline.upper_edges_mm.map(Math.abs)) + MARGIN_MM);
@@ -60,7 +59,7 @@ export function scanPlanView(session) {
       const every = (plan.beams.length - 1) / (BEAMS_DRAWN - 1);
       return [...new Set(Array.from({ length: BEAMS_DRAWN }, (_, i) => Math.round(i * every)))].flatMap((index) => {
         const beam = plan.beams[index];
-        return Array.from({ length: LEGS }, (_, leg) => {
+        return Array.from({ length: legs }, (_, leg) => {
           const [from, to] = [pathToFace(beam, t, leg), Math.min(range_mm, pathToFace(beam, t, leg + 1))];
           return from >= range_mm ? null : svg('path', { class: `plan-leg plan-leg-${leg + 1}`, d: d([place(beam, from), place(beam, to)]) });
         });

@@ -17,10 +17,11 @@ export function setUpView(session) {
   const sides = selectField({ label: 'scan_plan.sides', put: () => replan(),
     options: ['both', 'A', 'B'].map((value) => [value, text(`scan_plan.sides.${value}`)]) });
   const offsets = selectField({ label: 'scan_plan.offsets', put: () => replan(), options: [['all', ''], ['here', '']] });
+  const legs = selectField({ label: 'scan_plan.legs', put: () => replan(), options: [3, 2, 1].map((count) => [count, text(`scan_plan.legs.${count}`)]) });
   const fields = setUpFields((alter) => change((draft) => (alter(draft), draft)));
   const element = html('section', { class: 'card set-up', 'aria-labelledby': 'set-up-title' },
     html('header', {}, html('h2', { id: 'set-up-title' }, text('set_up.title')), prescribed), state,
-    html('div', { class: 'pair-even' }, sides.element, offsets.element), plan.element, fields.element);
+    html('div', { class: 'pair-even' }, sides.element, offsets.element, legs.element), plan.element, fields.element);
 
   let sheet = null;
   let draft = null;
@@ -103,7 +104,7 @@ export function setUpView(session) {
     const here = offsets.input.value === 'here';
     const index_offset_mm = here ? [pose.index_offset_mm, pose.index_offset_mm] : procedure.index_offset_mm;
     const face = pose.face ?? 'upper';
-    const wish = { set_up: draft, face, sides: chosen, index_offset_mm };
+    const wish = { set_up: draft, face, sides: chosen, index_offset_mm, legs: Number(legs.input.value) };
     const key = JSON.stringify([wish, pose.index_offset_mm, of]);
     if (key === planned) return false;
     planned = key;
@@ -111,7 +112,7 @@ export function setUpView(session) {
     const asked = JSON.stringify([wish, of]);
     if (asked !== last.asked) last = { asked, found: (await session.scanPlan(wish)).plan };
     plan.show({ plan: last.found, stands: chosen.map((side) => ({ side, face })), offset_mm: pose.index_offset_mm,
-      probe: wish.set_up.probe, range_mm: wish.set_up.range_mm });
+      legs: wish.legs, probe: wish.set_up.probe, range_mm: wish.set_up.range_mm });
     return true;
   }
 

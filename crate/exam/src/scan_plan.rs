@@ -14,13 +14,19 @@ pub struct ScanPlan {
     pub coverage: Option<Coverage>,
 }
 
-/// The plan of a set-up from some stations. The ripple of cap and root, and flaws, are no part of it.
+/// The plan of a set-up from some stations, by the first `legs` legs. The ripple of cap and root, and flaws, are no part of it.
 ///
 /// # Errors
 /// A set-up that is impossible.
-pub fn scan_plan(plate: &Plate, set_up: &SetUp, stations: &[Station]) -> Result<ScanPlan, SetUpError> {
+pub fn scan_plan(
+    plate: &Plate,
+    set_up: &SetUp,
+    stations: &[Station],
+    legs: u8,
+) -> Result<ScanPlan, SetUpError> {
     let beams = beams(plate, set_up)?;
-    let coverage = zone(plate).map(|zone| scan_plan::coverage(&zone, &beams, set_up.range_mm, stations));
+    let coverage =
+        zone(plate).map(|zone| scan_plan::coverage(&zone, &beams, set_up.range_mm, stations, legs));
     Ok(ScanPlan { beams, coverage })
 }
 
@@ -72,7 +78,7 @@ mod tests {
             let plate = specimen::generator::plate(preparation.into(), 2, 5);
             let procedure = standard::procedure(&plate);
             let set_up = SetUp::of(&procedure);
-            let plan = scan_plan(&plate, &set_up, &stations(&procedure, &[Side::A, Side::B])).unwrap();
+            let plan = scan_plan(&plate, &set_up, &stations(&procedure, &[Side::A, Side::B]), 3).unwrap();
             let reached = plan.coverage.unwrap().reached_percent;
             assert!(reached > 90.0, "{preparation:?}: {reached}");
         }
@@ -84,7 +90,7 @@ mod tests {
         let procedure = standard::procedure(&plate);
         let mut set_up = SetUp::of(&procedure);
         set_up.range_mm = (plate.thickness_mm * 1.5).max(20.0);
-        let plan = scan_plan(&plate, &set_up, &stations(&procedure, &[Side::A, Side::B])).unwrap();
+        let plan = scan_plan(&plate, &set_up, &stations(&procedure, &[Side::A, Side::B]), 3).unwrap();
         let coverage = plan.coverage.unwrap();
         assert!(coverage.reached_percent < 80.0, "{}", coverage.reached_percent);
         let largest = coverage.gaps[0];

@@ -61,8 +61,8 @@ pub struct Coverage {
     pub gaps: Vec<Gap>,
 }
 
-/// Legs looked at.
-const LEGS: u8 = 3;
+/// Most legs that a plan can count on.
+pub const LEGS: u8 = 3;
 /// Gaps smaller than this are not told of, mm².
 const LEAST_GAP_MM2: f64 = 0.8;
 /// Index offsets in a range are tried at this distance, mm.
@@ -72,6 +72,7 @@ const OFFSET_STEP_MM: f64 = 1.0;
 struct Fan {
     beams: Vec<Ray>,
     range_mm: f64,
+    legs: u8,
 }
 
 struct Ray {
@@ -81,12 +82,12 @@ struct Ray {
 }
 
 impl Fan {
-    fn new(beams: &[PlanBeam], range_mm: f64) -> Self {
+    fn new(beams: &[PlanBeam], range_mm: f64, legs: u8) -> Self {
         let ray = |beam: &PlanBeam| {
             let angle = beam.angle_deg.to_radians();
             Ray { exit_mm: beam.exit_forward_mm, sine: libm::sin(angle), cosine: libm::cos(angle) }
         };
-        Self { beams: beams.iter().map(ray).collect(), range_mm }
+        Self { beams: beams.iter().map(ray).collect(), range_mm, legs: legs.min(LEGS) }
     }
 
     /// Tangent of the ray to a place of the unfolded plate; `None` outside the fan or beyond the range.
@@ -133,7 +134,7 @@ impl Zone {
             Face::Lower => (Face::Upper, self.thickness_mm - z),
         };
         let forward = sign * x + offset_mm;
-        (1..=LEGS).any(|leg| {
+        (1..=fan.legs).any(|leg| {
             let unfolded = unfold(below, leg, self.thickness_mm);
             let Some(tangent) = fan.tangent_to(forward, unfolded) else { return false };
             (1..leg).all(|bounce| {
@@ -182,7 +183,7 @@ impl Cells {
 
     /// Which cells beams reach from a station.
     pub fn reached(&self, zone: &Zone, beams: &[PlanBeam], range_mm: f64, station: &Station) -> Vec<bool> {
-        self.reached_by(zone, &Fan::new(beams, range_mm), station)
+        self.reached_by(zone, &Fan::new(beams, range_mm, LEGS), station)
     }
 
     fn reached_by(&self, zone: &Zone, fan: &Fan, station: &Station) -> Vec<bool> {
@@ -192,9 +193,9 @@ impl Cells {
     }
 }
 
-/// What beams reach of a zone from some stations.
-pub fn coverage(zone: &Zone, beams: &[PlanBeam], range_mm: f64, stations: &[Station]) -> Coverage {
-    let fan = Fan::new(beams, range_mm);
+/// What beams reach of a zone from some stations, by the first `legs` legs.
+pub fn coverage(zone: &Zone, beams: &[PlanBeam], range_mm: f64, stations: &[Station], legs: u8) -> Coverage {
+    let fan = Fan::new(beams, range_mm, legs);
     let cells = Cells::new(zone);
     let reached: Vec<Vec<bool>> =
         stations.iter().map(|station| cells.reached_by(zone, &fan, station)).collect();
@@ -313,7 +314,7 @@ mod tests {
     fn a_first_leg_covers_what_trigonometry_says() {
         let (zone, offset) = (zone([vec![], vec![]]), 20.0);
         // A range that ends before any beam is back from the far face.
-        let found = coverage(&zone, &sector(), 26.0, &[at(Face::Upper, Side::A, offset)]);
+        let found = coverage(&zone, &sector(), 26.0, &[at(Face::Upper, Side::A, offset)], LEGS);
         for [left, right, top, bottom] in &found.unreached_mm {
             let z = 0.5 * (top + bottom);
             let mut x = left + 0.25;
@@ -344,7 +345,7 @@ mod tests {
         let station = [at(Face::Upper, Side::A, 30.0)];
         let reach = |not_level| {
             let zone = zone(not_level);
-            let fan = Fan::new(&sector(), 200.0);
+            let fan = Fan::new(&sector(), 200.0, LEGS);
             zone.reached(&fan, &station[0], 30.0, [9.75, 0.25])
         };
         assert!(reach([vec![], vec![]]));
@@ -357,23 +358,23 @@ mod tests {
     fn both_sides_reach_mirror_images_and_together_more() {
         let zone = zone([vec![], vec![]]);
         let (a, b) = (at(Face::Upper, Side::A, 15.0), at(Face::Upper, Side::B, 15.0));
-        let both = coverage(&zone, &sector(), 40.0, &[a, b]);
+        let both = coverage(&zone, &sector(), 40.0, &[a, b], LEGS);
         let [from_a, from_b] = both.station_percent[..] else { panic!("two stations") };
         assert!((from_a - from_b).abs() < 1e-9);
         assert!(both.reached_percent > from_a);
         let mirrored: f64 = both.gaps.iter().map(|gap| gap.offset_mm[0] + gap.offset_mm[1]).sum();
         assert!(mirrored.abs() < 1e-9, "{:?}", both.gaps);
         // The same from below is the same upside down.
-        let below = coverage(&zone, &sector(), 40.0, &[at(Face::Lower, Side::A, 15.0)]);
+        let below = coverage(&zone, &sector(), 40.0, &[at(Face::Lower, Side::A, 15.0)], LEGS);
         assert!((below.reached_percent - from_a).abs() < 1e-9);
     }
 
     #[test]
     fn more_offsets_reach_more_and_gaps_add_up() {
         let zone = zone([vec![], vec![]]);
-        let one = coverage(&zone, &sector(), 60.0, &[at(Face::Upper, Side::A, 12.0)]);
+        let one = coverage(&zone, &sector(), 60.0, &[at(Face::Upper, Side::A, 12.0)], LEGS);
         let wide = Station { index_offset_mm: [12.0, 40.0], ..at(Face::Upper, Side::A, 12.0) };
-        let many = coverage(&zone, &sector(), 60.0, &[wide]);
+        let many = coverage(&zone, &sector(), 60.0, &[wide], LEGS);
         assert!(many.reached_percent > one.reached_percent);
         let boxes: f64 = one.unreached_mm.iter().map(|[l, r, t, b]| (r - l) * (b - t)).sum();
         let gaps: f64 = one.gaps.iter().map(|gap| gap.area_mm2).sum();
@@ -382,8 +383,17 @@ mod tests {
 
     #[test]
     fn no_beams_reach_nothing() {
-        let found = coverage(&zone([vec![], vec![]]), &[], 60.0, &[at(Face::Upper, Side::A, 12.0)]);
+        let found = coverage(&zone([vec![], vec![]]), &[], 60.0, &[at(Face::Upper, Side::A, 12.0)], LEGS);
         assert!(found.reached_percent < 1e-9);
         assert_eq!(found.gaps.len(), 1);
+    }
+
+    /// A probe far off reaches the body by its second leg only.
+    #[test]
+    fn legs_that_do_not_count_reach_nothing() {
+        let zone = zone([vec![], vec![]]);
+        let far = [at(Face::Upper, Side::A, 70.0)];
+        let by = [1, 2, 3].map(|legs| coverage(&zone, &sector(), 200.0, &far, legs).reached_percent);
+        assert!(by[0] < 0.1 && by[1] > 30.0 && by[2] > by[1], "{by:?}");
     }
 }

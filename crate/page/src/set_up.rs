@@ -41,6 +41,7 @@ struct Wish {
     face: Face,
     sides: Vec<Side>,
     index_offset_mm: [f64; 2],
+    legs: u8,
 }
 
 /// The plan, or why there is none.
@@ -119,12 +120,12 @@ impl Session {
     /// # Errors
     /// A text that is no wish.
     pub fn scan_plan(&self, wish: &str) -> Result<String, SessionError> {
-        let Wish { set_up, face, sides, index_offset_mm } = serde_json::from_str(wish)?;
+        let Wish { set_up, face, sides, index_offset_mm, legs } = serde_json::from_str(wish)?;
         let problems = set_up.problems(&self.paper.procedure, &self.paper.plate.solid);
         let stations: Vec<Station> =
             sides.into_iter().map(|side| Station { face, side, index_offset_mm }).collect();
         let plan = match problems.is_empty() {
-            true => Some(scan_plan(&self.paper.plate, &set_up, &stations)?),
+            true => Some(scan_plan(&self.paper.plate, &set_up, &stations, legs)?),
             false => None,
         };
         Ok(serde_json::to_string(&Planned { problems, plan })?)

@@ -137,7 +137,7 @@ fn the_plan_of_a_set_up_is_told_before_it_is_taken() {
         let mut set_up = sheet(&session)["set_up"].take();
         set_up["range_mm"] = json!(range_mm);
         let wish = json!({
-            "set_up": set_up, "face": "upper", "sides": sides, "index_offset_mm": index_offset_mm,
+            "set_up": set_up, "face": "upper", "sides": sides, "index_offset_mm": index_offset_mm, "legs": 3,
         });
         read(&session.scan_plan(&wish.to_string()).unwrap())
     };

@@ -73,6 +73,10 @@ journey('another probe, focus and trace; the plan says what is not reached', asy
   await openSetUp(page);
   const plan = panel(page).getByRole('img', { name: /^Drawing of the beams over the weld/ });
   await plan.and(page.getByRole('img', { name: /reach all of weld/ })).waitFor();
+  await panel(page).getByRole('combobox', { name: 'Legs counted' }).selectOption('the first alone');
+  await plan.and(page.getByRole('img', { name: /Beams reach \d+ % of weld.*Not reached/ })).waitFor();
+  await panel(page).getByRole('combobox', { name: 'Legs counted' }).selectOption('all three');
+  await plan.and(page.getByRole('img', { name: /reach all of weld/ })).waitFor();
   await enter(page, 'Longest sound path', 40);
   await plan.and(page.getByRole('img', { name: /Not reached: 0\.0 to/ })).waitFor();
   await panel(page).getByRole('combobox', { name: 'Probe', exact: true }).selectOption('Yard probe 2.25L16');
