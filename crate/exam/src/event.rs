@@ -1,8 +1,11 @@
 //! What can happen in a session.
 
+use instrument::calibration::Calibration;
+use instrument::contact::Stroke;
 use instrument::gate::{Gate, GatePoint};
 use instrument::pose::Pose;
 use instrument::set_up::SetUp;
+use instrument::shaping::Finger;
 use serde::{Deserialize, Serialize};
 
 use crate::sheet::Call;
@@ -40,6 +43,12 @@ pub enum Event {
     GatePoints([GatePoint; 2]),
     /// Probe, beams, range or receiver were set.
     SetUp(Box<SetUp>),
+    /// A step of the calibration was accepted: all that is calibrated now.
+    Calibrated(Box<Calibration>),
+    /// Couplant was laid.
+    Couplant(Stroke),
+    /// A wet finger was pressed somewhere, or lifted.
+    Finger(Option<Finger>),
     /// A call was added at the end of the sheet.
     CallAdded(Call),
     /// A call was changed.

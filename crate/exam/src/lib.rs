@@ -3,6 +3,8 @@
 
 pub mod acceptance;
 pub mod beams;
+pub mod blocks;
+pub mod contact;
 pub mod debrief;
 pub mod detectability;
 pub mod event;

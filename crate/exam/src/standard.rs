@@ -93,6 +93,7 @@ pub fn procedure(plate: &Plate) -> Procedure {
         index_offset_mm,
         time_minutes: 40,
         operator_sets: SetUpPart::all(),
+        bench: instrument::procedure::HandedOver::default(),
     };
     procedure.text = text(plate, &procedure);
     procedure

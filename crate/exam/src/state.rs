@@ -1,8 +1,10 @@
 //! A session as it stands: what its events add up to.
 
+use instrument::calibration::Calibration;
 use instrument::gate::{Gate, GatePoint};
 use instrument::pose::Pose;
 use instrument::set_up::SetUp;
+use instrument::shaping::Finger;
 use serde::Serialize;
 
 use crate::event::Event;
@@ -32,6 +34,10 @@ pub struct State {
     pub gate_points: [GatePoint; 2],
     /// Probe, beams, range and receiver, if the operator ever set them; else they are the procedure's.
     pub set_up: Option<Box<SetUp>>,
+    /// What was calibrated, if the operator ever did.
+    pub calibration: Option<Box<Calibration>>,
+    /// Where a wet finger presses.
+    pub finger: Option<Finger>,
     /// The answer sheet.
     pub sheet: AnswerSheet,
     /// Whether it was handed in.
@@ -74,6 +80,18 @@ impl State {
             Event::SecondGate(gate) => self.second_gate = *gate,
             Event::GatePoints(points) => self.gate_points = *points,
             Event::SetUp(set_up) => self.set_up = Some(set_up.clone()),
+            Event::Calibrated(calibration) => {
+                if let Some(problem) = calibration.problem() {
+                    return Err(format!("no calibration: {problem}"));
+                }
+                self.calibration = Some(calibration.clone());
+            }
+            Event::Couplant(stroke) => {
+                if let Some(problem) = stroke.problem() {
+                    return Err(problem);
+                }
+            }
+            Event::Finger(finger) => self.finger = *finger,
             Event::CallAdded(_) if calls.len() >= MOST_CALLS => {
                 return Err(format!("the sheet is full with {MOST_CALLS} calls"));
             }

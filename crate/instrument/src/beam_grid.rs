@@ -2,6 +2,8 @@
 
 use acoustics::engine::FrameEngine;
 
+use crate::reckoning::Reckoning;
+
 /// Beams and clock of a frame, `[beam][sample]`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BeamGrid {
@@ -15,26 +17,49 @@ pub struct BeamGrid {
     pub sampling_mhz: f64,
     /// Number of the first sample on a clock that starts at firing.
     pub first_sample: f64,
+    /// For beams that were calibrated one by one: sample at which the sound path of each is 0, and sound path from one sample
+    /// to the next, mm. Else all beams keep one clock, that of the drawn wedge.
+    pub by_path: Option<(Vec<f64>, f64)>,
 }
 
 impl BeamGrid {
-    /// The grid of an engine whose first element stands this far behind the wedge front.
-    pub fn of(engine: &FrameEngine, first_element_to_front_mm: f64) -> Self {
+    /// The grid of an engine by what is assumed of its beams.
+    pub fn of(reckoning: &Reckoning, engine: &FrameEngine, by_path: bool) -> Self {
+        let first = engine.sample_of(0.0);
+        let zeros = || (0..reckoning.angles.len()).map(|beam| reckoning.zero_sample(beam) + first).collect();
         Self {
-            angles: engine.laws().iter().map(|law| law.angle).collect(),
-            exit_forward_mm: engine
-                .laws()
-                .iter()
-                .map(|law| law.exit_mm - first_element_to_front_mm)
-                .collect(),
+            angles: reckoning.angles.clone(),
+            exit_forward_mm: reckoning.exits_forward_mm.clone(),
             samples: engine.samples(),
             sampling_mhz: acoustics::pulse::SAMPLING_MHZ,
-            first_sample: -engine.sample_of(0.0),
+            first_sample: -first,
+            by_path: by_path.then(|| (zeros(), reckoning.path_step_mm())),
         }
     }
 
     /// Place of a two-way time among the samples.
     pub fn sample_of(&self, two_way_us: f64) -> f64 {
         two_way_us * self.sampling_mhz - self.first_sample
+    }
+
+    /// For beams calibrated one by one: the beams (by the first of two and the fraction to the second), the sample and the
+    /// sound path that show a place ahead of the wedge front.
+    pub(crate) fn place(&self, forward_mm: f64, unfolded_mm: f64) -> Option<(usize, f64, f64, f64)> {
+        let (zeros, step_mm) = self.by_path.as_ref()?;
+        let ahead = |beam: usize| {
+            self.exit_forward_mm[beam] + unfolded_mm * libm::tan(self.angles[beam]) - forward_mm
+        };
+        let (mut low, mut high) = (0, self.angles.len() - 1);
+        if ahead(low) > 0.0 || ahead(high) <= 0.0 {
+            return None;
+        }
+        while high - low > 1 {
+            let middle = usize::midpoint(low, high);
+            if ahead(middle) > 0.0 { high = middle } else { low = middle }
+        }
+        let across = ahead(low) / (ahead(low) - ahead(high));
+        let between = |values: &[f64]| values[low] + across * (values[high] - values[low]);
+        let path = unfolded_mm / libm::cos(between(&self.angles));
+        Some((low, across, between(zeros) + path / step_mm, path))
     }
 }

@@ -2,31 +2,33 @@
 
 use acoustics::engine::{FrameEngine, GrainDose};
 use acoustics::grain::GrainField;
-use acoustics::placement::Placement;
 use acoustics::receiver_noise::ReceiverNoise;
 use acoustics::scene::Scene;
 use sha2::{Digest, Sha256};
 
 use crate::beam_grid::BeamGrid;
+use crate::correction::ideal_correction;
 use crate::gate::{Gate, GatePoint, Reading};
 use crate::picture::{self, Layout, Picture};
 pub use crate::picture::{PictureFrame, View};
 use crate::pose::{Face, Pose, Side};
 use crate::procedure::Procedure;
 use crate::receiver::Receiver;
+use crate::reckoning::Reckoning;
 use crate::sensitivity::{REFERENCE_HEIGHT_PERCENT, Sensitivity};
 use crate::set_up::SetUp;
 pub use crate::set_up::SetUpError;
+use crate::shaping::Shaping;
 pub use crate::spots::Spot;
 use crate::stand::Stand;
+use crate::truth::Truth;
 use acoustics::fine_trace::{FINE, FineTrace};
 
 /// The receiver shows no more than this, % of full screen height.
 pub const CLIP_PERCENT: f32 = 200.0;
 /// Electronic noise relative to the reference reflector at 50 mm of sound path, dB.
 const RECEIVER_NOISE_DB: f64 = -52.0;
-/// Sound path at which grain and electronic noise are set against the reference, mm.
-const GRAIN_PATH_MM: f64 = 40.0;
+/// Sound path at which electronic noise is set against the reference, mm.
 const NOISE_PATH_MM: f64 = 50.0;
 
 /// The echo trace of one beam over sound path from 0, as the receiver shows it.
@@ -42,19 +44,25 @@ pub struct Trace {
 #[derive(Debug)]
 pub struct Instrument {
     pub(crate) engine: FrameEngine,
-    scene: Scene,
+    pub(crate) scene: Scene,
     pub(crate) layout: Layout,
-    first_element_to_front_mm: f64,
+    /// From below the aperture's centre to the wedge front as it really is, mm.
+    to_front_mm: f64,
+    /// What readings and pictures are reckoned with: by the data sheets, and now.
+    pub(crate) nominal: Reckoning,
+    pub(crate) reckoning: Reckoning,
+    pub(crate) shaping: Shaping,
+    pub(crate) sensitivity: Sensitivity,
     reference_gain_db: f64,
     pub(crate) angles_deg: Vec<f64>,
     /// Factor from raw height to % at reference gain, `[beam][sample]`; 0 outside the range.
-    correction: Vec<f32>,
-    grain: Option<(GrainField, f32)>,
+    pub(crate) correction: Vec<f32>,
+    pub(crate) grain: Option<(GrainField, f32)>,
     noise: ReceiverNoise,
     noise_rms: f32,
     receiver: Receiver,
-    fine: FineTrace,
-    pictures: [Option<Picture>; 2],
+    pub(crate) fine: FineTrace,
+    pub(crate) pictures: [Option<Picture>; 2],
     colours: Box<[[u8; 3]; 256]>,
     pub(crate) stand: Stand,
     gain_db: f64,
@@ -79,36 +87,51 @@ impl Instrument {
     /// # Errors
     /// When the set-up is impossible.
     pub fn with_set_up(scene: Scene, set_up: &SetUp, reference_gain_db: f64) -> Result<Self, SetUpError> {
+        Self::on_bench(scene, set_up, reference_gain_db, &Truth::nominal())
+    }
+
+    /// The same on a bench that may differ from its data sheets: frames come from the truth, readings from the data sheets
+    /// until [`Instrument::calibrate`]. A nominal bench comes calibrated.
+    ///
+    /// # Errors
+    /// When the set-up is impossible.
+    pub fn on_bench(
+        scene: Scene,
+        set_up: &SetUp,
+        reference_gain_db: f64,
+        truth: &Truth,
+    ) -> Result<Self, SetUpError> {
         crate::set_up::within("reference_gain_db", reference_gain_db, 0.0, 80.0, "dB")?;
-        let laws = set_up.laws(&scene.solid)?;
-        let (aperture, range_mm) = (set_up.aperture(), set_up.range_mm);
-        let mut engine = FrameEngine::new(&scene.solid, &aperture, laws, range_mm);
+        let (front_mm, range_mm) = (set_up.probe.first_element_to_front_mm, set_up.range_mm);
+        let drawn = set_up.aperture();
+        let nominal = Reckoning::of(&set_up.laws(&scene.solid)?, front_mm, scene.solid.shear_mm_per_us);
+        let (aperture, solid) = (truth.set_up(set_up).aperture(), truth.solid(&scene.solid));
+        // A slow bench still fills the range that a fast one is taken for.
+        let nominal_bench = truth.is_nominal();
+        let heard_mm = if nominal_bench { range_mm } else { (range_mm * 1.03 + 4.0).max(66.0) };
+        let measured_mm = if nominal_bench { range_mm } else { range_mm.max(60.0) };
+        let mut engine = FrameEngine::new(&solid, &aperture, truth.laws(set_up, &scene.solid)?, heard_mm);
         let centre_mm = aperture.centre_mm();
-        let sensitivity = Sensitivity::measure(&mut engine, &scene.solid, centre_mm, range_mm);
-        let samples = engine.samples();
-        let mut correction = vec![0.0; engine.laws().len() * samples];
-        for beam in 0..engine.laws().len() {
-            let curve = sensitivity.curve(beam);
-            for sample in 0..samples {
-                let path = (sample as f64 - engine.first_path_sample(beam)) * engine.path_step_mm();
-                if (0.0..=range_mm).contains(&path) {
-                    correction[beam * samples + sample] =
-                        (REFERENCE_HEIGHT_PERCENT / curve.height(path)) as f32;
-                }
-            }
-        }
+        let sensitivity = Sensitivity::measure(&mut engine, &solid, centre_mm, measured_mm);
+        let correction = ideal_correction(&engine, &sensitivity, range_mm);
+        let shaping = Shaping::new(truth, &engine, &sensitivity, front_mm, scene.thickness_mm);
         let middle = engine.laws().len() / 2;
         let noise_rms = sensitivity.curve(middle).height(NOISE_PATH_MM) * decibel(RECEIVER_NOISE_DB);
         let layout = Layout {
             thickness_mm: scene.thickness_mm.unwrap_or(range_mm),
             range_mm,
-            to_front_mm: set_up.probe.first_element_to_front_mm - centre_mm[0],
-            height_mm: centre_mm[1],
-            speeds: [aperture.near_speed(&scene.solid), scene.solid.shear_mm_per_us],
+            to_front_mm: front_mm - drawn.centre_mm()[0],
+            height_mm: drawn.centre_mm()[1],
+            speeds: [drawn.near_speed(&scene.solid), scene.solid.shear_mm_per_us],
         };
+        let to_front_mm = front_mm - centre_mm[0];
         let pose = Pose { face: Face::Upper, side: Side::A, index_offset_mm: 0.0, y_mm: 0.0, skew_deg: 0.0 };
         let mut instrument = Self {
-            first_element_to_front_mm: set_up.probe.first_element_to_front_mm,
+            to_front_mm,
+            reckoning: nominal.clone(),
+            nominal,
+            shaping,
+            sensitivity,
             reference_gain_db,
             angles_deg: set_up.angles_deg(),
             grain: scene.grain.map(|grain| (GrainField::new(grain.seed), 1.0)),
@@ -118,7 +141,7 @@ impl Instrument {
             fine: FineTrace::default(),
             pictures: [None, None],
             colours: Box::new(picture::cividis()),
-            stand: Stand::new(pose, layout.to_front_mm, layout.thickness_mm),
+            stand: Stand::new(pose, to_front_mm, layout.thickness_mm),
             gain_db: reference_gain_db,
             heights: vec![0.0; correction.len()],
             percent: vec![0.0; correction.len()],
@@ -129,32 +152,11 @@ impl Instrument {
         };
         instrument.engine.prepare(&instrument.scene);
         instrument.level_grain();
+        if !truth.is_nominal() {
+            instrument.calibrate(None);
+        }
         instrument.scan(&pose, 0);
         Ok(instrument)
-    }
-
-    /// Scales the grain so that its mean echo stands at its level against the reference hole at 40 mm.
-    fn level_grain(&mut self) {
-        let (Some((field, scale)), Some(grain)) = (&mut self.grain, self.scene.grain) else { return };
-        let bare = bare(&self.scene);
-        let stand = Placement { centre_mm: [0.0, 0.0], forward: [1.0, 0.0], lower_face_mm: None };
-        let samples = self.engine.samples();
-        let starts: Vec<f64> = (0..self.angles_deg.len()).map(|b| self.engine.first_path_sample(b)).collect();
-        let step = self.engine.path_step_mm();
-        let (re, im) = self.engine.frame(&bare, &stand, Some(GrainDose { field, scale: 1.0 }));
-        let (mut sum, mut count) = (0.0, 0.0);
-        for (beam, start) in starts.iter().enumerate() {
-            let centre = (start + GRAIN_PATH_MM / step) as usize;
-            for sample in centre.saturating_sub(40)..(centre + 40).min(samples) {
-                let at = beam * samples + sample;
-                let height = f64::from((re[at] * re[at] + im[at] * im[at]).sqrt() * self.correction[at]);
-                sum += height;
-                count += 1.0;
-            }
-        }
-        let mean = sum / f64::max(count, 1.0);
-        let wanted = REFERENCE_HEIGHT_PERCENT * decibel(grain.level_db);
-        *scale = if mean > 0.0 { (wanted / mean) as f32 } else { 0.0 };
     }
 
     /// Refracted angles of the beams, degrees.
@@ -164,7 +166,17 @@ impl Instrument {
 
     /// Forward distance of a beam's exit point from the wedge front (negative: behind it), mm.
     pub fn exit_forward_mm(&self, beam: usize) -> f64 {
-        self.engine.laws()[beam].exit_mm - self.first_element_to_front_mm
+        self.reckoning.exits_forward_mm[beam]
+    }
+
+    /// Number of the sample at which a beam's sound path is 0, as assumed.
+    pub(crate) fn first_path_sample(&self, beam: usize) -> f64 {
+        self.reckoning.zero_sample(beam) + self.engine.sample_of(0.0)
+    }
+
+    /// Sound path from one sample to the next, mm, as assumed.
+    pub(crate) fn path_step_mm(&self) -> f64 {
+        self.reckoning.path_step_mm()
     }
 
     /// Takes the scene out, for another set-up over it, and leaves bare metal.
@@ -183,11 +195,12 @@ impl Instrument {
     /// Computes the frame at a pose. `tick` numbers the frame: electronic noise differs between ticks and repeats
     /// with them.
     pub fn scan(&mut self, pose: &Pose, tick: u32) {
-        self.stand = Stand::new(*pose, self.layout.to_front_mm, self.layout.thickness_mm);
+        self.stand = Stand::new(*pose, self.to_front_mm, self.layout.thickness_mm);
         let grain = self.grain.as_ref().filter(|_| self.scene.grain.is_some());
         let dose = grain.map(|(field, scale)| GrainDose { field, scale: *scale });
         let samples = self.engine.samples();
         let (re, im) = self.engine.frame(&self.scene, &self.stand.placement(), dose);
+        self.shaping.apply(&self.stand, samples, re, im);
         let rms = self.noise_rms / (self.receiver.averages as f32).sqrt();
         self.noise.add(tick, rms, samples, re, im);
         for (height, ((re, im), factor)) in
@@ -232,8 +245,8 @@ impl Instrument {
         let samples = self.engine.samples();
         let row = beam * samples..(beam + 1) * samples;
         let (re, im, correction) = (&re[row.clone()], &im[row.clone()], &self.correction[row]);
-        let start = self.engine.first_path_sample(beam) * FINE as f64;
-        let step_mm = self.engine.path_step_mm() / FINE as f64;
+        let start = self.first_path_sample(beam) * FINE as f64;
+        let step_mm = self.path_step_mm() / FINE as f64;
         let count = (self.layout.range_mm / step_mm) as usize + 1;
         let factor = self.amplification();
         let (carrier_mhz, start_us) = (self.engine.carrier_mhz(), self.engine.start_us());
@@ -257,8 +270,8 @@ impl Instrument {
 
     /// Path error of taking the nearest fine sample, mm: added to readings.
     fn rounding_mm(&self, beam: usize) -> f64 {
-        let start = self.engine.first_path_sample(beam) * FINE as f64;
-        (libm::round(start) - start) * self.engine.path_step_mm() / FINE as f64
+        let start = self.first_path_sample(beam) * FINE as f64;
+        (libm::round(start) - start) * self.path_step_mm() / FINE as f64
     }
 
     /// The echo trace of one beam.
@@ -302,7 +315,7 @@ impl Instrument {
         };
         let path = place * trace.step_mm + self.rounding_mm(beam);
         let spot = self.spot(beam, path, shown);
-        let angle = self.engine.laws()[beam].angle;
+        let angle = self.reckoning.angles[beam];
         let forward = self.exit_forward_mm(beam) + path * libm::sin(angle);
         Some(Reading {
             beam,
@@ -322,8 +335,9 @@ impl Instrument {
 
     fn picture(&mut self, view: View) -> &mut Picture {
         let slot = &mut self.pictures[usize::from(view == View::Unfolded)];
-        let front = self.first_element_to_front_mm;
-        slot.get_or_insert_with(|| Picture::new(view, &self.layout, &BeamGrid::of(&self.engine, front)))
+        let calibrated = !self.shaping.nominal;
+        let grid = || BeamGrid::of(&self.reckoning, &self.engine, calibrated);
+        slot.get_or_insert_with(|| Picture::new(view, &self.layout, &grid()))
     }
 
     /// Size and place of the picture for a view.
@@ -368,7 +382,7 @@ fn flank(percent: &[f32], from: usize, to: usize, height: f64) -> f64 {
 }
 
 /// A half space of the same metal.
-fn bare(scene: &Scene) -> Scene {
+pub(crate) fn bare(scene: &Scene) -> Scene {
     Scene {
         solid: scene.solid,
         thickness_mm: None,
@@ -381,6 +395,6 @@ fn bare(scene: &Scene) -> Scene {
 }
 
 /// Amplitude ratio of a level in dB.
-fn decibel(db: f64) -> f64 {
+pub(crate) fn decibel(db: f64) -> f64 {
     libm::exp10(db / 20.0)
 }

@@ -3,16 +3,22 @@
 
 pub mod beam_grid;
 pub mod bench;
+pub mod calibration;
+pub mod contact;
+mod correction;
 mod echoes;
 pub mod gate;
 pub mod picture;
 pub mod pose;
 pub mod procedure;
 pub mod receiver;
+pub mod reckoning;
 pub mod recording;
 pub mod scan_plan;
 pub mod sensitivity;
 pub mod set_up;
+pub mod shaping;
 pub mod sizing;
 mod spots;
 pub mod stand;
+pub mod truth;

@@ -180,6 +180,10 @@ fn locate(layout: &Layout, grid: &BeamGrid, forward_mm: f64, unfolded_mm: f64) -
     if unfolded_mm < 0.05 {
         return None;
     }
+    if grid.by_path.is_some() {
+        let (beam, across, sample, path) = grid.place(forward_mm, unfolded_mm)?;
+        return (path <= layout.range_mm).then(|| live(grid, beam, across, sample)).flatten();
+    }
     let angles = &grid.angles;
     let along = forward_mm + layout.to_front_mm;
     let ray = Ray::least_time(along, layout.height_mm, unfolded_mm, layout.speeds[0], layout.speeds[1]);
@@ -193,10 +197,13 @@ fn locate(layout: &Layout, grid: &BeamGrid, forward_mm: f64, unfolded_mm: f64) -
     }
     let across = (angle - angles[next - 1]) / (angles[next] - angles[next - 1]);
     // The array's centre ray gives all beams the same time at a place, so both beams are read at the same sample.
-    let sample = grid.sample_of(ray.time_us * 2.0);
+    live(grid, next - 1, across, grid.sample_of(ray.time_us * 2.0))
+}
+
+fn live(grid: &BeamGrid, beam: usize, across: f64, sample: f64) -> Option<Live> {
     let index = sample as usize;
     (sample >= 0.0 && index + 1 < grid.samples).then(|| Live {
-        cell: ((next - 1) * grid.samples + index) as u32,
+        cell: (beam * grid.samples + index) as u32,
         across: (across * 65536.0) as u16,
         along: ((sample - index as f64) * 65536.0) as u16,
     })

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::pose::Side;
 use crate::set_up::SetUpPart;
+use crate::truth::Truth;
 
 /// A linear array on its wedge.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -98,6 +99,49 @@ pub struct Procedure {
     /// What of the set-up is left to the operator; all of it where the file does not say.
     #[serde(default = "SetUpPart::all", skip_serializing_if = "is_all")]
     pub operator_sets: Vec<SetUpPart>,
+    /// In what state the bench is handed over.
+    #[serde(default, skip_serializing_if = "HandedOver::is_ready")]
+    pub bench: HandedOver,
+}
+
+/// In what state the bench is handed over.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct HandedOver {
+    /// Whether it comes calibrated; if not, wedge, speeds, gain of the beams and encoder differ from their data sheets until
+    /// the operator has calibrated them.
+    #[serde(default = "yes")]
+    pub calibrated: bool,
+    /// Whether there is always contact; if not, the operator lays couplant and scanning uses it up.
+    #[serde(default = "yes")]
+    pub always_wet: bool,
+    /// Seed of what differs; absent means the plate's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seed: Option<u64>,
+}
+
+impl Default for HandedOver {
+    /// Calibrated and wet.
+    fn default() -> Self {
+        Self { calibrated: true, always_wet: true, seed: None }
+    }
+}
+
+impl HandedOver {
+    /// Whether nothing is left to the operator.
+    pub fn is_ready(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// The bench as it really is.
+    pub fn truth(&self, plate_seed: u64) -> Truth {
+        if self.calibrated { Truth::nominal() } else { Truth::of(self.seed.unwrap_or(plate_seed)) }
+    }
+}
+
+fn yes() -> bool {
+    true
 }
 
 fn is_all(parts: &[SetUpPart]) -> bool {

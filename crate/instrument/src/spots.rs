@@ -25,7 +25,7 @@ pub struct Spot {
 
 impl Instrument {
     pub(crate) fn spot(&self, beam: usize, sound_path_mm: f64, amplitude_percent: f64) -> Spot {
-        let angle = self.engine.laws()[beam].angle;
+        let angle = self.reckoning.angles[beam];
         let (leg, depth) = fold(sound_path_mm * libm::cos(angle), self.layout.thickness_mm);
         let forward = self.exit_forward_mm(beam) + sound_path_mm * libm::sin(angle);
         Spot {
@@ -46,8 +46,7 @@ impl Instrument {
         echoes::peaks(&self.heights, samples, threshold_percent as f32 / factor, limit)
             .into_iter()
             .map(|peak| {
-                let path = (peak.sample as f64 - self.engine.first_path_sample(peak.beam))
-                    * self.engine.path_step_mm();
+                let path = (peak.sample as f64 - self.first_path_sample(peak.beam)) * self.path_step_mm();
                 let percent = f64::from(peak.percent * factor).min(f64::from(CLIP_PERCENT));
                 self.spot(peak.beam, path, percent)
             })
@@ -83,13 +82,18 @@ impl Instrument {
             return None;
         }
         let samples = self.engine.samples();
-        let centre = self.engine.sample_of(2.0 * ray.time_us).max(0.0) as usize;
+        let centre = if self.shaping.nominal {
+            self.engine.sample_of(2.0 * ray.time_us)
+        } else {
+            self.first_path_sample(beam) + ray.path_mm / self.path_step_mm()
+        };
+        let centre = centre.max(0.0) as usize;
         let cells = (beam.saturating_sub(1)..(beam + 2).min(self.angles_deg.len())).flat_map(|b| {
             (centre.saturating_sub(6)..(centre + 7).min(samples)).map(move |s| b * samples + s)
         });
         let best = cells.max_by(|&a, &b| self.heights[a].total_cmp(&self.heights[b]))?;
         let (beam, sample) = (best / samples, best % samples);
-        let path = (sample as f64 - self.engine.first_path_sample(beam)) * self.engine.path_step_mm();
+        let path = (sample as f64 - self.first_path_sample(beam)) * self.path_step_mm();
         Some(self.spot(beam, path.max(0.0), f64::from(self.percent[best])))
     }
 }

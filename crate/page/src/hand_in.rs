@@ -60,7 +60,10 @@ impl Session {
     /// Marks and notes. The mark follows the procedure, whatever the operator scanned with last.
     fn look_back(&mut self) -> Result<(Marks, Vec<FlawNote>), SessionError> {
         let (paper, log) = (&self.paper, &self.log);
-        let mut prescribed = match self.set_up == SetUp::of(&paper.procedure) {
+        // Marks ask what the plate can show: with a bench as the data sheets say and always in contact.
+        let as_prescribed = self.set_up == SetUp::of(&paper.procedure) && paper.procedure.bench.is_ready();
+        self.instrument.set_finger(None);
+        let mut prescribed = match as_prescribed {
             true => None,
             false => Some(findable::instrument(paper, &paper.plate)?),
         };

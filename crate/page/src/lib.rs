@@ -3,6 +3,7 @@
 
 mod about;
 pub mod bench;
+mod calibration;
 mod gates;
 mod hand_in;
 mod panic;

@@ -1,5 +1,6 @@
 //! An open plate with everything that was done to it. Plain Rust, so that it can be tested without a browser.
 
+use exam::contact::FilmOfLog;
 use exam::debrief::FlawNote;
 use exam::examined::Examined;
 use exam::log::{Event, Log, LogError};
@@ -14,6 +15,7 @@ use serde::Serialize;
 use specimen::file::FileError;
 
 use crate::about::About;
+use crate::calibration::OnBlock;
 use crate::set_up;
 
 /// Why the session did not do as asked; every message can be shown to the operator.
@@ -90,6 +92,11 @@ pub struct Session {
     pub(crate) place: PictureFrame,
     pub(crate) trace: Vec<f32>,
     pub(crate) trace_step_mm: f64,
+    /// The film of couplant, where the plate is not always wet, and what the contact took of the last frame, dB.
+    pub(crate) film: Option<FilmOfLog>,
+    pub(crate) contact_loss_db: f64,
+    /// The probe on a block, while a step of the calibration is under way.
+    pub(crate) on_block: Option<OnBlock>,
     /// What was examined so far, from the first time somebody asks.
     pub(crate) examined: Option<Examined>,
     /// Marks and notes, once handed in.
@@ -106,7 +113,8 @@ impl Session {
         let (plate, procedure) = (&paper.plate, &paper.procedure);
         let set_up = SetUp::of(procedure);
         let scene = plate.scene(set_up::point_spacing_mm(&paper, &set_up));
-        let mut instrument = Instrument::new(scene, procedure)?;
+        let truth = procedure.bench.truth(plate.seed);
+        let mut instrument = Instrument::on_bench(scene, &set_up, procedure.reference_gain_db, &truth)?;
         let [near, far] = procedure.index_offset_mm;
         let pose = Pose {
             face: Face::Upper,
@@ -121,6 +129,7 @@ impl Session {
         let gate = Gate { start_mm: plate.thickness_mm, length_mm: 10.0, threshold_percent: 20.0 };
         let log = Log::new(&plate.id, &paper.digest());
         let place = instrument.picture_frame(View::Folded);
+        let film = Self::dry_film(&paper);
         Ok(Self {
             paper,
             instrument,
@@ -138,6 +147,9 @@ impl Session {
             place,
             trace: Vec::new(),
             trace_step_mm: 1.0,
+            film,
+            contact_loss_db: 0.0,
+            on_block: None,
             examined: None,
             marks: None,
         })
@@ -189,6 +201,9 @@ impl Session {
         };
         self.take_up(log.0.restore().set_up.as_deref())?;
         self.log = log.0;
+        self.film = Self::dry_film(&self.paper);
+        self.on_block = None;
+        self.use_calibration();
         self.examined = None;
         self.marks = None;
         let state = self.log.restore();
@@ -282,6 +297,7 @@ impl Session {
 
     /// Scans once where the probe stands.
     pub fn frame(&mut self) {
+        self.touch();
         self.instrument.scan(&self.pose, self.tick);
         self.tick = self.tick.wrapping_add(1);
     }

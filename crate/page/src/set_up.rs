@@ -105,13 +105,16 @@ impl Session {
             let scene = if same { self.instrument.take_scene() } else { plate.scene(spacing_mm) };
             let angle_deg = self.instrument.angles_deg()[self.beam as usize];
             let gain_db = self.paper.procedure.reference_gain_db;
-            self.instrument = Instrument::with_set_up(scene, set_up, gain_db)?;
+            let truth = self.paper.procedure.bench.truth(plate.seed);
+            self.instrument = Instrument::on_bench(scene, set_up, gain_db, &truth)?;
             self.instrument.set_gain_db(self.gain_db);
             let far = |beam: &u32| (self.instrument.angles_deg()[*beam as usize] - angle_deg).abs();
             self.beam = (0..=self.last_beam()).min_by(|a, b| far(a).total_cmp(&far(b))).unwrap_or(0);
         }
         self.instrument.set_receiver(set_up.receiver);
         self.set_up = set_up.clone();
+        self.on_block = None;
+        self.use_calibration();
         Ok(())
     }
 

@@ -66,12 +66,12 @@ impl Setting {
     /// The setting of an instrument that follows a procedure.
     pub fn new(instrument: &Instrument, procedure: &Procedure, plate_id: &str, length_mm: f64) -> Self {
         let (engine, layout) = (&instrument.engine, &instrument.layout);
-        let step = engine.path_step_mm();
+        let step = instrument.path_step_mm();
         let begin = -engine.sample_of(0.0);
         let beams = (0..)
             .zip(instrument.angles_deg())
             .map(|(beam, &angle_deg)| {
-                let zero = engine.first_path_sample(beam);
+                let zero = instrument.first_path_sample(beam);
                 let first = libm::ceil(zero).max(0.0);
                 Beam {
                     angle_deg,
@@ -94,7 +94,7 @@ impl Setting {
             aperture_to_front_mm: layout.to_front_mm,
             aperture_height_mm: layout.height_mm,
             wedge_speed_mm_per_us: layout.speeds[0],
-            plate_speed_mm_per_us: layout.speeds[1],
+            plate_speed_mm_per_us: instrument.reckoning.speed_mm_per_us,
             sampling_mhz: acoustics::pulse::SAMPLING_MHZ,
             path_step_mm: step,
             samples: (layout.range_mm / step) as u32 + 1,
@@ -145,6 +145,7 @@ impl Setting {
             samples: (last - first + self.samples) as usize,
             sampling_mhz: self.sampling_mhz,
             first_sample: f64::from(first),
+            by_path: None,
         }
     }
 

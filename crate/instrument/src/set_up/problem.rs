@@ -269,6 +269,7 @@ mod tests {
             index_offset_mm: [0.0, 40.0],
             time_minutes: 40,
             operator_sets: SetUpPart::all(),
+            bench: crate::procedure::HandedOver::default(),
         }
     }
 

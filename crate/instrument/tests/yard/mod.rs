@@ -49,6 +49,7 @@ pub fn procedure() -> Procedure {
         index_offset_mm: [0.0, 40.0],
         time_minutes: 40,
         operator_sets: SetUpPart::all(),
+        bench: instrument::procedure::HandedOver::default(),
     }
 }
 
