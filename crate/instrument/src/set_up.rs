@@ -218,3 +218,70 @@ pub(crate) fn check_probe_and_sector(probe: &Probe, sector: &Sector) -> Result<(
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::procedure::Probe;
+    use acoustics::material::WedgeMaterial;
+
+    fn set_up(angle_deg: f64, focus_path_mm: Option<f64>, focus_depth_mm: Option<f64>) -> SetUp {
+        SetUp {
+            probe: Probe {
+                name: "Yard probe 5L64".into(),
+                elements: 64,
+                pitch_mm: 0.5,
+                element_width_mm: 0.4,
+                elevation_mm: 10.0,
+                frequency_mhz: 5.0,
+                bandwidth_percent: 60.0,
+                wedge_material: WedgeMaterial::POLYSTYRENE,
+                wedge_angle_deg: 36.0,
+                first_element_height_mm: 5.0,
+                first_element_to_front_mm: 40.0,
+                wedge_width_mm: 30.0,
+                wedge_length_mm: 48.0,
+            },
+            sector: Sector {
+                first_element: 17,
+                active_elements: 32,
+                from_deg: angle_deg,
+                to_deg: angle_deg,
+                step_deg: 1.0,
+                focus_path_mm,
+                focus_depth_mm,
+            },
+            range_mm: 110.0,
+            receiver: Receiver::default(),
+        }
+    }
+
+    fn delays(set_up: &SetUp) -> Vec<f64> {
+        set_up.laws(&Solid::STEEL).expect("a law")[0].delays_us.clone()
+    }
+
+    /// A beam at 60° meets a depth after twice that sound path (cos 60° = 1/2).
+    #[test]
+    fn a_focus_at_a_depth_is_one_at_its_sound_path() {
+        let by_depth = delays(&set_up(60.0, None, Some(15.0)));
+        let by_path = delays(&set_up(60.0, Some(30.0), None));
+        for (a, b) in by_depth.iter().zip(&by_path) {
+            assert!((a - b).abs() < 1e-9, "{a} {b}");
+        }
+        let unfocused = delays(&set_up(60.0, None, None));
+        assert!(by_path.iter().zip(&unfocused).any(|(a, b)| (a - b).abs() > 0.01));
+    }
+
+    #[test]
+    fn two_focuses_at_once_are_refused() {
+        assert!(set_up(60.0, Some(30.0), Some(15.0)).laws(&Solid::STEEL).is_err());
+    }
+
+    #[test]
+    fn differences_name_the_parts() {
+        let one = set_up(60.0, Some(30.0), None);
+        assert_eq!(one.differences(&one), []);
+        let other = SetUp { range_mm: 90.0, ..set_up(55.0, None, Some(15.0)) };
+        assert_eq!(one.differences(&other), [SetUpPart::Beams, SetUpPart::Focus, SetUpPart::Range]);
+    }
+}
