@@ -3,6 +3,8 @@
 //!
 //! The frames are made through the page's own Bench, so that all three run the very same code.
 
+mod drawn_plates;
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};

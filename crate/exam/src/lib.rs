@@ -4,6 +4,7 @@
 pub mod acceptance;
 pub mod beams;
 pub mod blocks;
+pub mod collection;
 pub mod contact;
 pub mod debrief;
 pub mod detectability;

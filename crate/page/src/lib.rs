@@ -24,6 +24,12 @@ pub fn computes_rightly() -> bool {
     acoustics::self_test::digest() == acoustics::self_test::RIGHT
 }
 
+/// Digest and bytes of many drawn plates, to be held against those of other machines.
+#[wasm_bindgen]
+pub fn plates_digest(plates: u32) -> String {
+    exam::collection::digest(plates)
+}
+
 /// The version of the program.
 #[wasm_bindgen]
 pub fn version() -> String {

@@ -28,6 +28,13 @@ function made(Bench, plates, asked) {
 
 test('the list is whole', () => assert.equal(golden.length, 20));
 
+test('ten thousand drawn plates are the same to the last byte in Node', async () => {
+  const drawn = JSON.parse(await readFile(new URL('tests/digests/drawn-plates.json', ROOT)));
+  const { initSync, plates_digest } = await import(new URL('dist/wasm/page.js', ROOT));
+  initSync({ module: await readFile(new URL('dist/wasm/page_bg.wasm', ROOT)) });
+  assert.equal(plates_digest(drawn.plates), drawn.digest);
+});
+
 test('twenty frames have the same bits in Node', async () => {
   const { initSync, Bench, computes_rightly } = await import(new URL('dist/wasm/page.js', ROOT));
   initSync({ module: await readFile(new URL('dist/wasm/page_bg.wasm', ROOT)) });

@@ -1,5 +1,7 @@
 //! What makes a level: read from the data file beside this one.
 
+use std::sync::OnceLock;
+
 use serde::Deserialize;
 
 use crate::flaw::FlawKind;
@@ -44,9 +46,12 @@ struct Levels {
 
 /// All levels, the first is level 1. The file is part of the program and tested, so that reading cannot fail; if it did,
 /// there would be no level and a plate without flaws.
-pub(super) fn levels() -> Vec<Level> {
-    crate::file::read::<Levels>("levels.toml", include_bytes!("levels.toml"))
-        .map_or_else(|_| Vec::new(), |levels| levels.level)
+pub(super) fn levels() -> &'static [Level] {
+    static LEVELS: OnceLock<Vec<Level>> = OnceLock::new();
+    LEVELS.get_or_init(|| {
+        crate::file::read::<Levels>("levels.toml", include_bytes!("levels.toml"))
+            .map_or_else(|_| Vec::new(), |levels| levels.level)
+    })
 }
 
 #[cfg(test)]
