@@ -5,12 +5,17 @@ import { dockView } from './dock.js';
 import { html, say, set } from './element.js';
 import { handsView } from './hands.js';
 import { keyTable, listen } from './keys.js';
+import { memoryView } from './memory.js';
 import { panelsView } from './panels.js';
 import { planView } from './plan.js';
+import { recordedView } from './recorded-view.js';
+import { recordingPanel } from './recording-panel.js';
 import { readingsView, readingSentence } from './readings.js';
 import { sectionView } from './section.js';
 import { setUpView } from './set-up.js';
 import { sheetView } from './sheet.js';
+import { shownSwitch } from './shown-switch.js';
+import { peakPart } from './sizing-panel.js';
 import { clock, number, signed, text } from './text.js';
 import { traceView } from './trace.js';
 
@@ -24,7 +29,7 @@ const NEAREST_MM = 12;
 /** Legs that can be shown alone. */
 const LEGS = 3;
 
-export function benchView(session, { handedIn }) {
+export function benchView(session, recording, { handedIn }) {
   const live = html('p', { class: 'unseen', role: 'status', 'aria-live': 'polite' });
   const notes = html('p', { class: 'toast', role: 'status', hidden: true });
   let hiding = 0;
@@ -60,6 +65,8 @@ export function benchView(session, { handedIn }) {
       notice(text(`notice.${name}`, { n: index + 1, y: number(session.pose.y_mm) }));
     },
     panel: (n) => panels.choose(n),
+    shown: () => shown.other(),
+    clearMemory: () => memory.clear(),
     help: () => show({ title: text('help.title'), content: [html('p', {}, text('help.words')), keyTable()],
       buttons: [{ label: 'dialog.close', value: null }] }),
     procedure: () => {
@@ -94,9 +101,22 @@ export function benchView(session, { handedIn }) {
   const [plan, section, trace] = [planView(session), sectionView(session, notice), traceView(session)];
   const reading = readingsView(session, actions);
   const sheet = sheetView(session, actions, () => reading.focus());
-  const panels = panelsView(session, [['scan', handsView(session)], ['set-up', setUpView(session)], ['sheet', sheet]]);
+  const recorded = recordedView(recording, session, callPlace);
+  const memory = memoryView(session, () => sheet.editing);
+  trace.element.append(memory.element);
+  const shown = shownSwitch(session, recording, plan.element, { live: [section, trace], recorded: [recorded] });
+  const recordings = recordingPanel(session, recording, { notice, show: shown.show, editing: () => sheet.editing });
+  const panels = panelsView(session, [['scan', handsView(session)], ['set-up', setUpView(session)], ['recording', recordings], ['sheet', sheet]]);
   const dock = dockView(session, actions);
-  const views = [coach, plan, section, trace, reading, panels, dock];
+  const views = [coach, plan, section, trace, memory, reading, panels, dock];
+  /** A call begun at the cursor of the recorded scan, as long as the echo stands above half its height. */
+  async function callPlace() {
+    if (!recording.reading || session.handed_in) return;
+    const [start_mm, end_mm] = recordings.ends() ?? [recording.cursor.y_mm, recording.cursor.y_mm];
+    const index = await session.addCall({ start_mm, end_mm, ...peakPart(recording) });
+    notice(text('recorded.called', { n: index + 1, from: number(start_mm), to: number(end_mm) }));
+    openCall(index);
+  }
   const openCall = (index) => {
     panels.show('sheet');
     sheet.open(index);
@@ -107,7 +127,7 @@ export function benchView(session, { handedIn }) {
   const element = html('div', { class: 'bench' },
     html('h1', { class: 'unseen', tabindex: -1 }, text('bench.title')),
     coach.element,
-    html('div', { class: 'bench-plate' }, plan.element, section.element, trace.element),
+    html('div', { class: 'bench-plate' }, plan.element, section.element, trace.element, recorded.element),
     html('div', { class: 'bench-side' }, reading.element, panels.element),
     dock.element,
     live, notes);
@@ -131,7 +151,7 @@ export function benchView(session, { handedIn }) {
     }, HUMANE_MS);
   });
   new ResizeObserver(() => {
-    for (const view of [plan, section, trace]) view.resized();
+    for (const view of [plan, section, trace, recorded]) view.resized();
   }).observe(element);
   listen(session, actions);
   return { element, update: later, actions };

@@ -18,6 +18,8 @@ export const KEYS = [
   ['C', 'keys.call', true],
   ['[ ]', 'keys.ends', true],
   ['F', 'keys.fold', true],
+  ['V', 'keys.shown', true],
+  ['M', 'keys.memory', true],
   ['L', 'keys.leg', true],
   ['1 2 …', 'keys.panel', true],
   ['Esc', 'keys.leave', false],
@@ -107,6 +109,8 @@ function letter(session, actions, event) {
     ']': () => actions.end('end_mm'),
     f: () => session.adjust({ view: session.view === 'folded' ? 'unfolded' : 'folded' }),
     l: () => session.adjust({ leg: session.leg === null ? 1 : session.leg === 3 ? null : session.leg + 1 }),
+    m: actions.clearMemory,
+    v: actions.shown,
     '?': actions.help,
   };
   const act = acts[event.key.toLowerCase()] ?? (/^[1-9]$/.test(event.key) && (() => actions.panel(Number(event.key))));

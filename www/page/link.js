@@ -56,6 +56,11 @@ export class Link extends EventTarget {
     }
   }
 
+  /** Asks about the recorded scan. */
+  scan(what, values = {}) {
+    return this.#question({ type: TO_WORKER.SCAN, what, values });
+  }
+
   /** Wants a frame at a set-up. While one is under way only the newest set-up is kept. */
   want(setup) {
     if (this.#held) return;

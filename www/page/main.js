@@ -7,6 +7,7 @@ import { show } from './dialog.js';
 import { html, say } from './element.js';
 import { clear, fail } from './failure.js';
 import { Link, REFUSED } from './link.js';
+import { Recording } from './recording.js';
 import { Session } from './session.js';
 import { startView } from './start.js';
 import { recall } from './store.js';
@@ -18,11 +19,12 @@ const RESTART_PAUSE_MS = 15_000;
 const byId = (id) => document.getElementById(id);
 const link = new Link();
 const session = new Session(link);
+const recording = new Recording(link, session);
 const attempts = new Attempts(session, () => say(byId('kept'), text('kept.not')));
 const go = (address) => (location.hash === address ? visit() : location.assign(address));
 const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record) }),
-  bench: benchView(session, { handedIn: () => go(address('debrief')) }),
+  bench: benchView(session, recording, { handedIn: () => go(address('debrief')) }),
   debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),
     look: () => go(address('bench')) }),
 };

@@ -109,6 +109,9 @@ export class Session extends EventTarget {
     this.dispatchEvent(new Event('change'));
   }
 
+  /** Asks about the recorded scan. */
+  scan(what, values) { return this.#link.scan(what, values); }
+
   echoes(threshold_percent, limit) { return this.#link.ask(ASK.ECHOES, { threshold_percent, limit }); }
   setUpSheet() { return this.#link.ask(ASK.SET_UP_SHEET); }
   scanPlan(wish) { return this.#link.ask(ASK.SCAN_PLAN, { wish }); }

@@ -68,7 +68,11 @@ export function sheetView(session, actions, leave) {
     set(undo, { disabled: !session.canUndo });
   }
 
-  return { element, update, open };
+  return {
+    element, update, open,
+    /** The call that values go into: the open one, or the last; null on an empty sheet. */
+    get editing() { return editing ?? (session.sheet.calls.length ? session.sheet.calls.length - 1 : null); },
+  };
 }
 
 /** One call in the list: a button that opens its form. */

@@ -2,6 +2,7 @@
 import { html, set } from './element.js';
 import { button, selectField } from './fields.js';
 import { groove } from './groove.js';
+import { forgetRecording } from '../shared/recording-store.js';
 import { text } from './text.js';
 import { all, forget } from './store.js';
 import { BLOCKS, LEVELS, PLATES, PREPARATIONS, freshAddress, freshSeed, plateOfDay } from './yard.js';
@@ -61,7 +62,7 @@ export function startView({ go, open, resume }) {
       button({ label: record.handed_in ? 'start.look' : 'start.continue', class: 'continue', press: () => resume(record),
         values: { title: record.title, when: when(record.updated) } }),
       button({ label: 'start.forget', values: { title: record.title }, face: '×', class: 'small', press: async () => {
-        await forget(record.id);
+        await Promise.all([forget(record.id), forgetRecording(record.id)]);
         update();
       } }))));
   }

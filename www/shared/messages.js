@@ -8,6 +8,8 @@ export const TO_WORKER = Object.freeze({
   SETUP: 'setup',
   /** {request, what, values}: one of ASK. Answered. */
   ASK: 'ask',
+  /** {request, what, values}: one of SCAN. Answered. */
+  SCAN: 'scan',
 });
 
 /** Worker to page. */
@@ -18,6 +20,8 @@ export const TO_PAGE = Object.freeze({
   READY: 'ready',
   /** {setup, picture, trace, reading, times_ms}, its buffers with it; or {passed_over} when the plate has changed. */
   FRAME: 'frame',
+  /** {pass, line, pose, done, all, elapsed_ms}: lines of a recording are being taken. */
+  RECORDING: 'recording',
   /** {request, value} or {request, error}. */
   ANSWER: 'answer',
   /** {}: this browser computes to other bits than every other. */
@@ -44,4 +48,30 @@ export const ASK = Object.freeze({
   SET_UP_SHEET: 'set_up_sheet',
   CHANGE_SET_UP: 'change_set_up',
   SCAN_PLAN: 'scan_plan',
+});
+
+/** What can be asked of the recorded scan. */
+export const SCAN = Object.freeze({
+  /** Forgets the recording. */
+  FORGET: 'forget',
+  /** {id}: keeps the recording in the browser beside an attempt; false where there is no room. */
+  KEEP: 'keep',
+  /** {id}: takes up what was kept beside an attempt; null where nothing was. */
+  RECALL: 'recall',
+  ABOUT: 'about',
+  /** {wish, t_ms}: the probe runs along the weld; answered when it is done or stopped. */
+  RUN: 'run',
+  /** {wish, t_ms}: from now on lines are taken as the probe is moved by hand. */
+  HAND: 'hand',
+  /** Ends either. */
+  STOP: 'stop',
+  SELECT: 'select',
+  VIEW: 'view',
+  SECTOR: 'sector',
+  PLACE: 'place',
+  HIGHEST: 'highest',
+  READING: 'reading',
+  TRACE: 'trace',
+  CURVE: 'curve',
+  DROP: 'drop',
 });

@@ -3,12 +3,14 @@ import { ASK, TO_PAGE, TO_WORKER } from '../shared/messages.js';
 import { Bench, computes_rightly } from '../wasm/page.js';
 import { Frames } from './frames.js';
 import { load } from './load.js';
+import { Recorder } from './recorder.js';
 
 let bench = null;
 // The request that opened it: set-ups meant for another plate are passed over.
 let opened = 0;
 let frames = null;
 let panic = null;
+let recorder = null;
 // The browser is put to the test once, after the first frame: nobody should wait for it.
 let tested = false;
 
@@ -23,6 +25,7 @@ const loading = load((loaded_bytes, total_bytes) => send(TO_PAGE.PROGRESS, { loa
 loading.then(
   ({ memory, version }) => {
     frames = new Frames(memory);
+    recorder = new Recorder(memory, () => bench, (content) => send(TO_PAGE.RECORDING, content));
     send(TO_PAGE.READY, { version });
   },
   (error) => send(TO_PAGE.STOPPED, { message: error.message, reason: error.reason ?? 'fail.start' }),
@@ -42,6 +45,7 @@ onmessage = async ({ data }) => {
       frame(data);
       testOnce();
     } else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data, plate));
+    else if (data.type === TO_WORKER.SCAN) await answer(data.request, () => recorder.ask(data.what, data.values));
     else if (data.type === TO_WORKER.ASK) await answer(data.request, () => ask(data.what, data.values));
   } catch (error) {
     send(TO_PAGE.STOPPED, { message: panic ?? error.message, reason: 'fail.stopped' });
@@ -58,7 +62,9 @@ function testOnce() {
 
 async function answer(request, work) {
   try {
-    send(TO_PAGE.ANSWER, { request, value: await work() });
+    const value = await work();
+    // Pictures and files travel; everything else is copied.
+    send(TO_PAGE.ANSWER, { request, value }, value?.buffer instanceof ArrayBuffer ? [value.buffer] : []);
   } catch (error) {
     if (error instanceof WebAssembly.RuntimeError) throw error;
     send(TO_PAGE.ANSWER, { request, error: { message: error.message, reason: error.reason ?? null } });
@@ -75,6 +81,7 @@ async function open({ request, source, log }, plate) {
     throw error;
   }
   // Only now: a plate that cannot be opened leaves the open one as it was.
+  recorder.stop();
   bench?.free();
   bench = next;
   opened = request;
@@ -105,6 +112,7 @@ function frame({ setup, serial, spare }) {
     send(TO_PAGE.FRAME, { passed_over: true });
     return;
   }
+  recorder.slid(setup);
   const { content, transfer } = frames.make(bench, setup);
   send(TO_PAGE.FRAME, content, transfer);
 }

@@ -4,9 +4,13 @@
 mod about;
 pub mod bench;
 mod calibration;
+pub mod curve;
 mod gates;
 mod hand_in;
+mod kept;
 mod panic;
+pub mod recorded;
+pub mod scan;
 pub mod session;
 mod set_up;
 

@@ -33,6 +33,9 @@ pub enum SessionError {
     /// A set-up that a log brings is impossible.
     #[error("the set-up of this session cannot be used: {0}")]
     Problem(#[from] Problem),
+    /// A recording cannot be made, read or written.
+    #[error("{0}")]
+    Recording(String),
     /// A text between page and program is not what it should be.
     #[error("not what was expected: {0}")]
     Text(#[from] serde_json::Error),

@@ -1,0 +1,309 @@
+//! A recorded scan, on the bench or by itself: taking lines, views, readings, files. Plain Rust, so that it can be tested
+//! without a browser.
+
+use instrument::bench::{PictureFrame, Trace, View};
+use instrument::gate::{Gate, Reading};
+use instrument::pose::{Face, Side};
+use instrument::recording::{
+    Colouring, Course, Place, PlateView, Projection, Recording, Sector, Selection, Setting,
+};
+use serde::{Deserialize, Serialize};
+
+use crate::session::{Session, SessionError, value};
+
+/// Offsets that are shown unless the operator asks for others, on either side of the centreline, % of the plate's thickness.
+const SHOWN_PERCENT: f64 = 150.0;
+/// What a reading looks at on either side of the cursor, mm of sound path.
+const READ_MM: f64 = 2.0;
+
+/// Passes that are wanted.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Wish {
+    /// Sides of the weld, one after the other.
+    pub sides: Vec<Side>,
+    /// Index offsets; a pass for each from each side, mm.
+    pub index_offsets_mm: Vec<f64>,
+    /// Turn of the probe, degrees.
+    pub skew_deg: f64,
+    /// First line along the weld, mm from the datum.
+    pub from_mm: f64,
+    /// Where lines end, mm from the datum.
+    pub to_mm: f64,
+    /// From one line to the next, mm.
+    pub step_mm: f64,
+}
+
+/// A pass and what is missing of it.
+#[derive(Serialize)]
+struct PassNote<'a> {
+    course: &'a Course,
+    missing: Vec<u32>,
+}
+
+#[derive(Serialize)]
+struct Note<'a> {
+    setting: &'a Setting,
+    passes: Vec<PassNote<'a>>,
+    selection: &'a Selection,
+    gain_db: f64,
+    bytes: usize,
+    colours: Vec<[u8; 3]>,
+}
+
+/// Size and place of a painted view.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Painted {
+    columns: u32,
+    rows: u32,
+    horizontal_mm: [f64; 2],
+    vertical_mm: [f64; 2],
+}
+
+/// A recording and what is drawn of it.
+pub struct RecordedScan {
+    pub(crate) recording: Recording,
+    selection: Selection,
+    views: [Option<PlateView>; 3],
+    sector: Option<Sector>,
+    /// What was painted last, RGBA rows.
+    pub pixels: Vec<u8>,
+}
+
+fn refused(error: impl core::fmt::Display) -> SessionError {
+    SessionError::Recording(error.to_string())
+}
+
+fn setting(session: &Session) -> Setting {
+    let plate = &session.paper.plate;
+    let procedure = session.set_up.in_place_of(&session.paper.procedure);
+    Setting::new(&session.instrument, &procedure, &plate.id, plate.length_mm)
+}
+
+impl RecordedScan {
+    /// An empty recording of the plate on the bench with the set-up in use.
+    pub fn new(session: &Session) -> Self {
+        Self::with(Recording::with(setting(session)))
+    }
+
+    pub(crate) fn with(recording: Recording) -> Self {
+        let beside_mm = SHOWN_PERCENT / 100.0 * recording.setting().thickness_mm;
+        let selection = Selection { offset_mm: Some([-beside_mm, beside_mm]), ..Selection::default() };
+        Self { recording, selection, views: [None, None, None], sector: None, pixels: Vec::new() }
+    }
+
+    /// What it was made with, its passes, what is shown of it, as JSON.
+    ///
+    /// # Errors
+    /// None in practice; the library's error type has to go on.
+    pub fn about(&self) -> Result<String, SessionError> {
+        let setting = self.recording.setting();
+        let passes: Vec<PassNote> = self
+            .recording
+            .passes()
+            .iter()
+            .map(|pass| PassNote { course: pass.course(), missing: pass.missing() })
+            .collect();
+        let lines: usize = passes.iter().map(|note| note.course.lines as usize - note.missing.len()).sum();
+        Ok(serde_json::to_string(&Note {
+            setting,
+            selection: &self.selection,
+            gain_db: self.recording.gain_db(),
+            bytes: lines * setting.frame_samples(),
+            colours: instrument::bench::Instrument::colours().iter().step_by(17).copied().collect(),
+            passes,
+        })?)
+    }
+
+    /// Begins the passes that are wanted; gives the number of the first and how many lines each has.
+    ///
+    /// # Errors
+    /// A wish off the plate, a set-up other than that of the passes before, or more than fits; nothing is begun then.
+    pub fn begin(&mut self, session: &Session, wish: &Wish) -> Result<(usize, Vec<u32>), SessionError> {
+        if *self.recording.setting() != setting(session) {
+            return Err(SessionError::Recording(
+                "the passes before were recorded with another set-up or plate; start a new recording"
+                    .to_owned(),
+            ));
+        }
+        let courses = courses(session, wish)?;
+        let first = self.recording.passes().len();
+        // All or none.
+        let mut longer = Recording::with(self.recording.setting().clone());
+        for course in self.recording.passes().iter().map(|pass| *pass.course()).chain(courses.iter().copied())
+        {
+            longer.begin(course).map_err(refused)?;
+        }
+        for course in &courses {
+            self.recording.begin(*course).map_err(refused)?;
+        }
+        self.views = [None, None, None];
+        Ok((first, courses.iter().map(|course| course.lines).collect()))
+    }
+
+    /// Puts the probe where a line is, scans once and keeps the frame.
+    ///
+    /// # Errors
+    /// No such line, or another set-up.
+    pub fn take(
+        &mut self,
+        session: &mut Session,
+        t_ms: u64,
+        pass: usize,
+        line: u32,
+    ) -> Result<(), SessionError> {
+        let course = self
+            .recording
+            .passes()
+            .get(pass)
+            .map(|pass| *pass.course())
+            .ok_or_else(|| refused("there is no such pass"))?;
+        let side = match course.side {
+            Side::A => "A",
+            Side::B => "B",
+        };
+        session.set_pose(t_ms, side, [course.index_offset_mm, course.y_mm(line), course.skew_deg])?;
+        session.frame();
+        self.recording.take(pass, line, &session.instrument).map_err(refused)?;
+        for view in self.views.iter_mut().flatten() {
+            view.add(&self.recording, pass as u32, line);
+        }
+        Ok(())
+    }
+
+    /// Lines of a pass that the encoder asks for on the way of a probe that stays on its course; none where it left it.
+    pub fn passed(&self, session: &Session, pass: usize, from_mm: f64, most: usize) -> Vec<u32> {
+        let Some(course) = self.recording.passes().get(pass).map(|pass| *pass.course()) else {
+            return Vec::new();
+        };
+        let now = session.pose;
+        let on_course = now.side == course.side
+            && (now.index_offset_mm - course.index_offset_mm).abs() < 1e-6
+            && (now.skew_deg - course.skew_deg).abs() < 1e-6;
+        if on_course { course.lines_between(from_mm, now.y_mm, most) } else { Vec::new() }
+    }
+
+    /// Chooses what is shown.
+    pub fn select(&mut self, selection: Selection) {
+        self.selection = selection;
+        self.views = [None, None, None];
+    }
+
+    fn view(&mut self, projection: Projection) -> Option<&PlateView> {
+        let slot = &mut self.views[projection as usize];
+        if slot.is_none() {
+            *slot = PlateView::new(&self.recording, projection, self.selection).ok();
+        }
+        slot.as_ref()
+    }
+
+    /// Paints a view into [`RecordedScan::pixels`]; `None` where nothing lies in the selection.
+    pub fn paint(
+        &mut self,
+        projection: Projection,
+        colouring: Colouring,
+        gain_db: f64,
+        threshold_percent: f64,
+    ) -> Option<Painted> {
+        self.view(projection)?;
+        let view = self.views[projection as usize].as_ref()?;
+        let [columns, rows] = view.size_cells();
+        self.pixels.clear();
+        self.pixels.resize(columns as usize * rows as usize * 4, 0);
+        view.paint(&self.recording, colouring, gain_db, threshold_percent, &mut self.pixels);
+        Some(Painted { columns, rows, horizontal_mm: view.horizontal_mm(), vertical_mm: view.vertical_mm() })
+    }
+
+    /// What a view shows at a place of its drawing, mm.
+    pub fn place(&mut self, projection: Projection, at_mm: [f64; 2]) -> Option<Place> {
+        self.view(projection)?;
+        let view = self.views[projection as usize].as_ref()?;
+        let cell = |place_mm: f64, edges_mm: [f64; 2], cells: u32| {
+            let share = (place_mm - edges_mm[0]) / (edges_mm[1] - edges_mm[0]);
+            let cell = libm::floor(share * f64::from(cells));
+            (cell >= 0.0 && cell < f64::from(cells)).then_some(cell as u32)
+        };
+        let [columns, rows] = view.size_cells();
+        let column = cell(at_mm[0], view.horizontal_mm(), columns)?;
+        let row = cell(at_mm[1], view.vertical_mm(), rows)?;
+        view.place(&self.recording, column, row)
+    }
+
+    /// The highest sample of the selection.
+    pub fn highest(&mut self) -> Option<Place> {
+        self.view(Projection::Top)?;
+        let view = self.views[Projection::Top as usize].as_ref()?;
+        let [column, row] = view.highest()?;
+        view.place(&self.recording, column, row)
+    }
+
+    /// Paints the sector image of a line into [`RecordedScan::pixels`]; `None` where the line is missing.
+    pub fn paint_sector(
+        &mut self,
+        pass: usize,
+        line: u32,
+        gain_db: f64,
+        leg: Option<u8>,
+    ) -> Option<PictureFrame> {
+        let frame = self.recording.frame(pass, line, gain_db)?;
+        let sector = self.sector.get_or_insert_with(|| self.recording.sector(View::Folded));
+        let place = sector.frame();
+        self.pixels.clear();
+        self.pixels.resize(place.width_px as usize * place.height_px as usize * 4, 0);
+        sector.paint(&frame, leg, &mut self.pixels);
+        Some(place)
+    }
+
+    /// Reads the highest echo near a sound path of a recorded beam.
+    pub fn reading(
+        &self,
+        pass: usize,
+        line: u32,
+        beam: usize,
+        path_mm: f64,
+        gain_db: f64,
+    ) -> Option<Reading> {
+        let gate =
+            Gate { start_mm: (path_mm - READ_MM).max(0.0), length_mm: 2.0 * READ_MM, threshold_percent: 0.0 };
+        self.recording.frame(pass, line, gain_db)?.reading(beam, &gate)
+    }
+
+    /// The echo trace of a recorded beam.
+    pub fn trace(&self, pass: usize, line: u32, beam: usize, gain_db: f64) -> Option<Trace> {
+        let frame = self.recording.frame(pass, line, gain_db)?;
+        (beam < self.recording.setting().beams.len()).then(|| frame.trace(beam))
+    }
+}
+
+/// The passes of a wish.
+fn courses(session: &Session, wish: &Wish) -> Result<Vec<Course>, SessionError> {
+    let plate = &session.paper.plate;
+    let half_mm = plate.width_mm / 2.0;
+    let within = |what: &'static str, place_mm: f64, bounds_mm: [f64; 2]| match (bounds_mm[0]..=bounds_mm[1])
+        .contains(&place_mm)
+    {
+        true => Ok(place_mm),
+        false => {
+            Err(value(what, &format!("{place_mm} mm"), &format!("{} to {} mm", bounds_mm[0], bounds_mm[1])))
+        }
+    };
+    let start_mm = within("first line", wish.from_mm, [0.0, plate.length_mm])?;
+    let end_mm = within("last line", wish.to_mm, [start_mm, plate.length_mm])?;
+    let step_mm = within("step along the weld", wish.step_mm, [0.1, 100.0])?;
+    for &offset in &wish.index_offsets_mm {
+        within("index offset", offset, [-half_mm, half_mm])?;
+    }
+    // A step that divides the length is not robbed of its last line by rounding.
+    let lines = ((end_mm - start_mm) / step_mm + 1e-6) as u32 + 1;
+    let course = |side, index_offset_mm| Course {
+        face: Face::Upper,
+        side,
+        index_offset_mm,
+        skew_deg: wish.skew_deg,
+        start_mm,
+        step_mm,
+        lines,
+    };
+    let offsets = &wish.index_offsets_mm;
+    Ok(wish.sides.iter().flat_map(|&side| offsets.iter().map(move |&mm| course(side, mm))).collect())
+}

@@ -1,0 +1,131 @@
+//! A recorded scan without a browser: lines are taken where they are asked for, the probe has been there, and what the
+//! browser keeps brings all of it back.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use exam::paper::Paper;
+use instrument::pose::Side;
+use instrument::recording::{Colouring, Projection, Selection};
+use page::curve::Way;
+use page::recorded::{RecordedScan, Wish};
+use page::session::Session;
+use specimen::joint::Preparation;
+
+fn session() -> Session {
+    Session::new(Paper::generate(Preparation::SingleV, 2, 4711)).expect("a generated paper can be sat")
+}
+
+fn wish(from_mm: f64, to_mm: f64) -> Wish {
+    Wish {
+        sides: vec![Side::A, Side::B],
+        index_offsets_mm: vec![14.0],
+        skew_deg: 0.0,
+        from_mm,
+        to_mm,
+        step_mm: 1.0,
+    }
+}
+
+fn recorded(session: &mut Session) -> RecordedScan {
+    let mut scan = RecordedScan::new(session);
+    let (first, lines) = scan.begin(session, &wish(40.0, 52.0)).unwrap();
+    assert_eq!((first, lines.as_slice()), (0, &[13, 13][..]));
+    for (pass, &lines) in lines.iter().enumerate() {
+        for line in 0..lines {
+            // A line is left out, as when the probe is too fast.
+            if (pass, line) != (1, 5) {
+                scan.take(session, 1000 * (1 + u64::from(line) + 13 * pass as u64), pass, line).unwrap();
+            }
+        }
+    }
+    scan
+}
+
+#[test]
+fn lines_are_taken_the_log_knows_and_what_is_kept_brings_them_back() {
+    let mut session = session();
+    let mut scan = recorded(&mut session);
+    let about = scan.about().unwrap();
+    assert!(about.contains("\"missing\":[5]"), "{about}");
+    let log = session.log_text().unwrap();
+    assert!(
+        log.contains("\"y_mm\":52.0") && log.contains("\"side\":\"B\""),
+        "where the probe was is in the log"
+    );
+    assert!(session.examined().unwrap().contains("\"side\":\"A\""));
+    let kept = scan.kept().unwrap();
+    let mut again = RecordedScan::from_kept(&kept).unwrap();
+    assert_eq!(again.about().unwrap(), about);
+    for at in [0, 9, 40, 3000, kept.len() - 1] {
+        let mut broken = kept.clone();
+        broken[at] ^= 4;
+        assert!(RecordedScan::from_kept(&broken).is_err(), "byte {at}");
+        assert!(RecordedScan::from_kept(&kept[..at]).is_err(), "cut at {at}");
+    }
+    let samples: usize = 25 * 61;
+    assert!(kept.len() > 100 * samples && scan.about().unwrap().len() < 10_000);
+    let gain_db = 50.0;
+    for projection in [Projection::Top, Projection::Side, Projection::End] {
+        let painted = scan.paint(projection, Colouring::Amplitude, gain_db, 0.0).unwrap();
+        assert_eq!(again.paint(projection, Colouring::Amplitude, gain_db, 0.0), Some(painted));
+        assert!(scan.pixels.chunks_exact(4).any(|pixel| pixel[3] == 255));
+        assert_eq!(scan.pixels, again.pixels);
+    }
+    assert_eq!(scan.highest(), again.highest());
+}
+
+#[test]
+fn the_highest_place_is_read_and_sized() {
+    let mut session = session();
+    let mut scan = recorded(&mut session);
+    let place = scan.highest().unwrap();
+    let gain_db = scan_gain(&scan);
+    let reading = scan
+        .reading(place.pass as usize, place.line, place.beam as usize, place.sound_path_mm, gain_db)
+        .unwrap();
+    assert!((reading.y_mm - place.y_mm).abs() < 0.01);
+    assert!((reading.depth_mm - place.depth_mm).abs() < 2.5, "{reading:?} {place:?}");
+    let near = |mm: f64| Some([mm - 3.0, mm + 3.0]);
+    let within = Selection {
+        offset_mm: near(place.offset_mm),
+        depth_mm: near(place.depth_mm),
+        pass: Some(place.pass),
+        ..Selection::default()
+    };
+    let curve = scan.curve(Way::Along, within, gain_db, 6.0).unwrap();
+    let peak = curve.percent.iter().copied().fold(0.0, f64::max);
+    let at = curve.percent.iter().position(|&height| height >= peak).unwrap();
+    // The curve has its highest place where the view has it.
+    assert!((curve.positions_mm[at] - place.y_mm).abs() <= 0.5, "{curve:?} {place:?}");
+    let shown_db = 20.0 * libm::log10(peak / 80.0) - (gain_db - reference_gain(&scan));
+    assert!((shown_db - place.amplitude_db.unwrap()).abs() < 0.01, "{shown_db} {place:?}");
+}
+
+fn scan_gain(scan: &RecordedScan) -> f64 {
+    let about: serde_json::Value = serde_json::from_str(&scan.about().unwrap()).unwrap();
+    about["gain_db"].as_f64().unwrap()
+}
+
+fn reference_gain(scan: &RecordedScan) -> f64 {
+    let about: serde_json::Value = serde_json::from_str(&scan.about().unwrap()).unwrap();
+    about["setting"]["reference_gain_db"].as_f64().unwrap()
+}
+
+#[test]
+fn what_cannot_be_recorded_is_told_and_nothing_is_begun() {
+    let mut session = session();
+    let mut scan = RecordedScan::new(&session);
+    for (wish, word) in [
+        (wish(-1.0, 20.0), "first line"),
+        (wish(20.0, 10.0), "last line"),
+        (Wish { step_mm: 0.0, ..wish(0.0, 20.0) }, "step"),
+        (Wish { index_offsets_mm: vec![1e6], ..wish(0.0, 20.0) }, "index offset"),
+        (Wish { from_mm: f64::NAN, ..wish(0.0, 20.0) }, "first line"),
+        (Wish { index_offsets_mm: vec![10.0; 40], ..wish(0.0, 20.0) }, "number of passes"),
+    ] {
+        let told = scan.begin(&session, &wish).unwrap_err().to_string();
+        assert!(told.contains(word), "{told}");
+    }
+    assert!(scan.about().unwrap().contains("\"passes\":[]"));
+    assert!(scan.take(&mut session, 0, 0, 0).is_err());
+}

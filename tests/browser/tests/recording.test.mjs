@@ -1,0 +1,114 @@
+// A recorded scan by keyboard: recorded, looked at in every view, sized, called, and there again after a reload.
+import assert from 'node:assert/strict';
+import axe from 'axe-core';
+import { journey } from '../harness/journey.mjs';
+import { choosePlate, firstPicture, settled, truth } from '../harness/person.mjs';
+
+const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+const number = (words) => Number(words.replaceAll('−', '-').match(/-?\d+(\.\d+)?/)?.[0]);
+
+async function clean(page, place) {
+  await page.evaluate(axe.source);
+  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
+  const found = violations.flatMap(({ id, help, nodes }) => nodes.map(({ html }) => `${place}: ${id}: ${help}: ${html.slice(0, 160)}`));
+  assert.deepEqual(found, [], found.join('\n'));
+}
+
+/** What the list beside the views says under a word. */
+const said = async (page, word) => page.getByRole('region', { name: 'Recorded scan' })
+  .locator('dl > div', { has: page.getByText(word, { exact: true }) }).getByRole('definition').innerText();
+
+async function record(page, from_mm, to_mm) {
+  await page.getByRole('tab', { name: 'Recording' }).press('Enter');
+  const panel = page.getByRole('tabpanel', { name: 'Recording' });
+  for (const [name, value] of [['From', from_mm], ['To', to_mm]]) {
+    await panel.getByLabel(name, { exact: true }).fill(String(value));
+    await panel.getByLabel(name, { exact: true }).press('Enter');
+  }
+  await panel.getByRole('button', { name: 'Record along the weld' }).press('Enter');
+  return panel;
+}
+
+for (const colorScheme of ['light', 'dark']) {
+  journey(`a scan is recorded, looked at, sized and called by keyboard, ${colorScheme}`, async ({ page, picture }) => {
+    const { length_mm } = await truth('th-07');
+    await choosePlate(page, 'TH-07 · 20 mm, single V');
+    const panel = await record(page, 0, length_mm);
+    await panel.getByText(/lines, about \d+:\d+ left/).waitFor();
+    await picture(`recording, ${colorScheme}`);
+    await page.getByText(/lines recorded in/).waitFor({ timeout: 60_000 });
+    assert.match(await panel.getByText(/^Pass 1/).innerText(), new RegExp(`side A.*0 to ${length_mm} mm, ${length_mm + 1} lines\\.$`));
+    await panel.getByText(/^Kept in this browser/).waitFor();
+    await page.getByText(/Heard in pass/).waitFor();
+
+    // The highest echo of the whole scan is that of a flaw, or of cap and root, which run along; it has a place.
+    const views = page.getByRole('region', { name: 'Recorded scan' });
+    const above = views.getByRole('group', { name: /^Recorded scan from above/ });
+    await above.focus();
+    const before = number(await said(page, 'Along the weld'));
+    await above.press('Shift+ArrowRight');
+    await above.press('ArrowRight');
+    await page.waitForFunction((mm) => document.querySelector('[aria-label^="Recorded scan from the side"]').ariaLabel.includes(`${mm.toFixed(1)} mm along`), before + 11);
+    assert.equal(number(await said(page, 'Along the weld')), before + 11, 'the cursors of all views go together');
+    await above.press('PageUp');
+    await page.waitForFunction((mm) => document.querySelector('[aria-label^="Recorded scan from above"]').ariaLabel.includes(`${mm.toFixed(1)} mm along`), before + 10);
+
+    // By depth, with gain and leg; then a call from the place of the first flaw.
+    await views.getByLabel('Colour says').selectOption('depth');
+    await views.getByLabel('Colour says').selectOption('amplitude');
+    await settled(page);
+    await picture(`recorded scan, ${colorScheme}`);
+    await clean(page, 'recorded scan');
+    await above.press('Home');
+    await page.getByText(/Heard in pass/).waitFor();
+    await views.getByRole('button', { name: 'Call this place' }).press('Enter');
+    const sheet = page.getByRole('tabpanel', { name: /^Answers/ });
+    await sheet.getByRole('group', { name: 'Call 1' }).waitFor();
+    const depth = number(await said(page, 'Depth'));
+    assert.ok(Math.abs(Number(await sheet.getByLabel('Depth', { exact: true }).inputValue()) - depth) < 0.11);
+
+    // The pictures are live again, and the recording is there after a reload.
+    await page.getByRole('radio', { name: 'Live' }).press('Space');
+    await page.getByRole('img', { name: /^Section with the sound picture/ }).waitFor();
+    await page.reload();
+    await firstPicture(page);
+    await page.getByRole('radio', { name: 'Recorded scan' }).press('Space');
+    await page.getByText(/Heard in pass/).waitFor();
+    assert.equal(number(await said(page, 'Depth')), depth);
+  }, { colorScheme, reducedMotion: 'reduce' });
+}
+
+journey('a run is stopped, and what was taken is kept; lines are taken by hand', async ({ page, picture }) => {
+  await choosePlate(page, 'TH-07 · 20 mm, single V');
+  const panel = await record(page, 0, 300);
+  await panel.getByText(/lines, about \d+:\d+ left/).waitFor();
+  await panel.getByRole('button', { name: 'Stop recording', exact: true }).press('Enter');
+  await page.getByText(/^Stopped after/).waitFor();
+  await panel.getByText(/lines missing/).first().waitFor();
+  await panel.getByRole('button', { name: 'New recording' }).press('Enter');
+  await panel.getByText(/^Pass 1/).waitFor({ state: 'detached' });
+
+  await panel.getByRole('button', { name: 'Record by hand' }).press('Enter');
+  await panel.getByText(/what you pass is recorded/).waitFor();
+  for (let i = 0; i < 6; i++) {
+    await page.keyboard.press('ArrowRight');
+    await settled(page);
+  }
+  await panel.getByRole('button', { name: 'Stop recording by hand' }).press('Enter');
+  const pass = await panel.getByText(/^Pass 1/).innerText();
+  assert.ok(number(pass.match(/(\d+) lines\./)[1]) >= 6, pass);
+  await picture('recorded by hand');
+});
+
+journey('the page stays live while 300 mm are recorded from both sides', async ({ page }) => {
+  await choosePlate(page, 'TH-07 · 20 mm, single V');
+  await page.evaluate(() => {
+    globalThis.longTasks = [];
+    new PerformanceObserver((list) => globalThis.longTasks.push(...list.getEntries().map((entry) => entry.duration))).observe({ entryTypes: ['longtask'] });
+  });
+  await record(page, 0, 300);
+  const words = await page.getByText(/lines recorded in/).innerText({ timeout: 60_000 });
+  // No bar: machines differ, and this one may be busy.
+  const long = await page.evaluate(() => globalThis.longTasks);
+  console.log(`${words} Main-thread tasks over 50 ms: ${long.length}, longest ${Math.max(0, ...long).toFixed(0)} ms`);
+});

@@ -1,0 +1,123 @@
+// Recording a scan: along the weld by itself or by hand, how far it is, what is missing, files.
+import { html, say, set } from './element.js';
+import { button, numberField } from './fields.js';
+import { sizingView } from './sizing-panel.js';
+import { clock, number, text } from './text.js';
+
+export function recordingPanel(session, recording, { notice, show, editing }) {
+  const wish = { from_mm: 0, to_mm: 0, step_mm: 1, index_offset_mm: 0 };
+  const field = (label, name, step) => numberField({ label, unit: 'unit.mm', step, put: (value) => { wish[name] = value; update(); } });
+  const from = field('record.from', 'from_mm', 1);
+  const to = field('record.to', 'to_mm', 1);
+  const step = field('record.step', 'step_mm', 0.5);
+  const offset = field('record.offset', 'index_offset_mm', 0.5);
+  const sides = html('div', { class: 'row' });
+  const boxes = () => [...sides.querySelectorAll('input')];
+  const go = button({ label: 'record.run', class: 'main', press: run });
+  const cancel = button({ label: 'record.cancel', press: () => recording.stop() });
+  const hand = button({ label: 'record.hand', press: byHand });
+  const bar = html('progress', { max: 1, 'aria-label': text('record.progress') });
+  const words = html('p', { role: 'status' });
+  const list = html('ul', { class: 'record-passes' });
+  const kept = html('p', { class: 'quiet' });
+  const look = button({ label: 'record.look', press: () => show('recorded') });
+  const fresh = button({ label: 'record.forget', class: 'danger', press: () => recording.forget() });
+  const sizing = sizingView(session, recording, editing);
+  const done = html('section', { class: 'card record-done', 'aria-labelledby': 'record-done-title' },
+    html('h2', { id: 'record-done-title' }, text('record.done')), list, kept, html('div', { class: 'row' }, look, fresh));
+  const element = html('div', { class: 'recording-panel' },
+    html('section', { class: 'card record', 'aria-labelledby': 'record-title' },
+      html('h2', { id: 'record-title' }, text('record.title')), html('p', { class: 'quiet' }, text('record.words')),
+      html('fieldset', { class: 'trio' }, html('legend', {}, text('record.way')), from.element, to.element, step.element, offset.element),
+      html('fieldset', {}, html('legend', { class: 'unseen' }, text('record.sides')), sides),
+      html('div', { class: 'row' }, go, cancel, hand), bar, words),
+    done, sizing.element);
+
+  session.addEventListener('open', () => {
+    const { length_mm, procedure } = session.about;
+    Object.assign(wish, { from_mm: 0, to_mm: length_mm, step_mm: 1, index_offset_mm: session.pose.index_offset_mm });
+    sides.replaceChildren(...procedure.sides.map((side) => {
+      const box = html('input', { type: 'checkbox', value: side, onchange: update });
+      box.checked = true;
+      return html('label', { class: 'check' }, box, html('span', {}, text('side.name', { side })));
+    }));
+  });
+
+  const asked = (chosen, index_offset_mm) => ({ sides: chosen, index_offsets_mm: [index_offset_mm], skew_deg: session.pose.skew_deg,
+    from_mm: wish.from_mm, to_mm: wish.to_mm, step_mm: wish.step_mm });
+
+  async function run() {
+    if (recording.busy) return;
+    const chosen = boxes().filter((box) => box.checked).map((box) => box.value);
+    if (chosen.length === 0) return notice(text('record.no_side'));
+    const far = session.pose.index_offset_mm;
+    try {
+      const running = recording.run(asked(chosen, wish.index_offset_mm));
+      show('recorded');
+      const end = await running;
+      notice(end.stopped ? text('record.stopped', { done: end.done, all: end.all })
+        : text('record.finished', { all: end.all, time: number(end.elapsed_ms / 1000) }));
+    } catch (error) {
+      show(recording.any ? 'recorded' : 'live');
+      say(words, error.message);
+    }
+    session.move({ index_offset_mm: far });
+  }
+
+  async function byHand() {
+    if (recording.by_hand) return recording.stop();
+    try {
+      await recording.byHand(asked([session.pose.side], session.pose.index_offset_mm));
+      notice(text('record.hand.on'));
+    } catch (error) {
+      say(words, error.message);
+    }
+  }
+
+  function passWords({ side, index_offset_mm, start_mm, step_mm, lines, missing }, i) {
+    const place = text('record.pass', { n: i + 1, side, offset: number(index_offset_mm), from: number(start_mm, 0),
+      to: number(start_mm + (lines - 1) * step_mm, 0), lines: lines - missing.length });
+    return missing.length ? `${place} ${text('record.missing', { count: missing.length, where: stretches(missing, start_mm, step_mm) })}` : place;
+  }
+
+  function update() {
+    if (!session.open) return;
+    from.show(wish.from_mm);
+    to.show(wish.to_mm);
+    step.show(wish.step_mm);
+    offset.show(wish.index_offset_mm);
+    offset.limits(...session.about.procedure.index_offset_mm);
+    const { progress, by_hand } = recording;
+    set(go, { 'aria-disabled': recording.busy || session.handed_in ? 'true' : null });
+    set(hand, { 'aria-pressed': String(by_hand), 'aria-disabled': progress || session.handed_in ? 'true' : null });
+    say(hand, text(by_hand ? 'record.hand.stop' : 'record.hand'));
+    cancel.hidden = bar.hidden = !progress;
+    if (progress) {
+      const left = progress.done > 5 ? (progress.elapsed_ms / progress.done) * (progress.all - progress.done) : null;
+      bar.value = progress.all ? progress.done / progress.all : 0;
+      say(words, text('record.under_way', { done: progress.done, all: progress.all || '…', left: left === null ? '…' : clock(left + 999) }));
+    } else if (by_hand) say(words, text('record.hand.words'));
+    else if (!recording.any) say(words, '');
+    done.hidden = !recording.any;
+    sizing.element.hidden = !recording.any;
+    list.replaceChildren(...(recording.about?.passes ?? []).map((pass, i) => html('li', {}, passWords(pass, i))));
+    kept.hidden = recording.kept === null;
+    say(kept, text(recording.kept ? 'record.kept' : 'record.not_kept', { mb: number((recording.about?.bytes ?? 0) / 1e6) }));
+    sizing.update();
+  }
+
+  recording.addEventListener('change', () => element.checkVisibility() && update());
+  return { element, update, ends: () => sizing.ends };
+}
+
+/** Missing lines as stretches of the tape, the first few. */
+function stretches(missing, start_mm, step_mm) {
+  const found = [];
+  for (const line of missing) {
+    if (found.at(-1)?.[1] === line - 1) found.at(-1)[1] = line;
+    else found.push([line, line]);
+  }
+  const mm = (line) => number(start_mm + line * step_mm, step_mm % 1 ? 1 : 0);
+  const words = found.slice(0, 4).map(([a, b]) => (a === b ? mm(a) : `${mm(a)}–${mm(b)}`)).join(', ');
+  return found.length > 4 ? `${words} …` : words;
+}
