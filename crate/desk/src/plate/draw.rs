@@ -66,7 +66,10 @@ fn number(value: f64) -> String {
     format!("{}", libm::round(value * 100.0) / 100.0 + 0.0)
 }
 
-/// The sizes of the joint in words, in two columns.
+/// Most lines in the room above the title block.
+const MOST_ROWS: usize = 24;
+
+/// The sizes of the joint in words, in two columns; of more than fit the last line tells.
 fn sizes(sheet: &mut Sheet, paper: &Paper) {
     let (plate, joint) = (&paper.plate, &paper.plate.joint);
     let mut rows: Vec<String> = vec![format!("thickness {}", number(plate.thickness_mm))];
@@ -129,9 +132,14 @@ fn sizes(sheet: &mut Sheet, paper: &Paper) {
         }
         add("heat-affected zone", number(joint.heat_affected_mm()));
     }
+    if rows.len() > MOST_ROWS {
+        let more = rows.len() - (MOST_ROWS - 1);
+        rows.truncate(MOST_ROWS - 1);
+        rows.push(format!("and {more} more, as in the plate file"));
+    }
     let (top, half) = (186.0, rows.len().div_ceil(2));
     sheet.text([COLUMN[0], top - 6.0], Anchor::Start, 3.4, "Sizes in mm");
-    for (index, row) in rows.iter().take(24).enumerate() {
+    for (index, row) in rows.iter().enumerate() {
         let (column, line) = (index / half.max(1), index % half.max(1));
         let at = [COLUMN[0] + 84.0 * column as f64, top + 4.4 * line as f64];
         sheet.text(at, Anchor::Start, 3.0, row);
@@ -176,6 +184,19 @@ mod tests {
     use specimen::generator::Design;
 
     use super::drawn;
+
+    /// A block with more holes than lines: the drawing says that some are missing.
+    #[test]
+    fn sizes_that_do_not_fit_are_told_of() {
+        let file = include_bytes!("../../../../scenarios/blocks/radius-block.toml");
+        let mut paper = Paper::parse("block", file).unwrap();
+        assert!(!drawn(&paper, false).contains("more, as in the plate file"));
+        let block = paper.plate.block.as_mut().unwrap();
+        let hole = block.holes[0];
+        block.holes = vec![hole; 40];
+        // 40 holes, two radii and the thickness, of which 23 are told.
+        assert!(drawn(&paper, false).contains("and 20 more, as in the plate file"));
+    }
 
     /// A trainee's sheet must not give the flaws away, in any joint.
     #[test]
