@@ -1,5 +1,7 @@
 // The bench: plate, section and trace at the left, readings, hands and answer sheet at the right.
+import { calibrationView } from './calibration.js';
 import { coachView } from './coach.js';
+import { wetThePlate } from './contact.js';
 import { show } from './dialog.js';
 import { dockView } from './dock.js';
 import { html, say, set } from './element.js';
@@ -64,6 +66,7 @@ export function benchView(session, recording, { handedIn }) {
       await session.editCall(index, call);
       notice(text(`notice.${name}`, { n: index + 1, y: number(session.pose.y_mm) }));
     },
+    wet: () => wetThePlate(session).catch(() => notice(text('coach.handed_in'))),
     panel: (n) => panels.choose(n),
     shown: () => shown.other(),
     clearMemory: () => memory.clear(),
@@ -106,7 +109,8 @@ export function benchView(session, recording, { handedIn }) {
   trace.element.append(memory.element);
   const shown = shownSwitch(session, recording, plan.element, { live: [section, trace], recorded: [recorded] });
   const recordings = recordingPanel(session, recording, { notice, show: shown.show, editing: () => sheet.editing });
-  const panels = panelsView(session, [['scan', handsView(session)], ['set-up', setUpView(session)], ['recording', recordings], ['sheet', sheet]]);
+  const panels = panelsView(session, [['scan', handsView(session)], ['set-up', setUpView(session)],
+    ['calibration', calibrationView(session)], ['recording', recordings], ['sheet', sheet]]);
   const dock = dockView(session, actions);
   const views = [coach, plan, section, trace, memory, reading, panels, dock];
   /** A call begun at the cursor of the recorded scan, as long as the echo stands above half its height. */

@@ -1,5 +1,6 @@
 // The plate from above: weld, tape, probe, calls, where the probe has been. One pixel scale for both directions.
 import { html, say, set, svg } from './element.js';
+import { filmView } from './film.js';
 import { dragging } from './drag.js';
 import { planStill } from './plan-still.js';
 import { sidesView } from './sides.js';
@@ -30,8 +31,9 @@ export function planView(session) {
   const rail = svg('line', { class: 'guide-rail' });
   const probe = svg('g', { class: 'probe', tabindex: 0, role: 'slider', 'aria-label': text('plan.probe') },
     svg('rect', { class: 'grip' }), wedge, front, letter);
+  const film = filmView(session);
   const drawing = svg('svg', { class: 'plan-drawing', role: 'group', 'aria-label': text('plan.title') },
-    svg('clipPath', { id: 'plan-plate' }, clip), still, svg('g', { 'clip-path': 'url(#plan-plate)' }, scanned, fan, calls), line, rail, probe);
+    svg('clipPath', { id: 'plan-plate' }, clip), still, svg('g', { 'clip-path': 'url(#plan-plate)' }, film.element, scanned, fan, calls), line, rail, probe);
   const sides = sidesView(session);
   const skew = skewHandle(session);
   drawing.append(skew.element);
@@ -129,6 +131,7 @@ export function planView(session) {
     const at = px(pose.y_mm);
     set(fan, { transform: turn, d: `M${at - half} ${edge}L${at - half * 1.2} ${reach}H${at + half * 1.2}L${at + half} ${edge}Z` });
     set(line, { x1: px(pose.y_mm), x2: px(pose.y_mm), y1: height - TAPE_PX + 2, y2: height - 1 });
+    film.draw({ px, py, scale });
     drawScanned(outline);
     drawCalls(outline);
     sides.update();

@@ -114,6 +114,7 @@ export class Session extends EventTarget {
 
   echoes(threshold_percent, limit) { return this.#link.ask(ASK.ECHOES, { threshold_percent, limit }); }
   setUpSheet() { return this.#link.ask(ASK.SET_UP_SHEET); }
+  calibrate(call, values = {}) { return this.#link.ask(ASK.CALIBRATION, { call, t_ms: this.t_ms, ...values }); }
   scanPlan(wish) { return this.#link.ask(ASK.SCAN_PLAN, { wish }); }
 
   /** Asks for another set-up; resolves with the one in use then and what is wrong with the wanted one. */

@@ -1,4 +1,5 @@
 // The words of start place and bench in English. {names} are filled in; keys are never renamed.
+import { CALIBRATION } from './texts-calibration.en.js';
 import { COACH } from './texts-coach.en.js';
 import { MORE } from './texts-more.en.js';
 import { RECORDING } from './texts-recording.en.js';
@@ -6,7 +7,7 @@ import { SET_UP } from './texts-set-up.en.js';
 import { PLATES } from './texts-plates.en.js';
 
 export const TEXTS = Object.freeze({
-  ...COACH, ...MORE, ...PLATES, ...RECORDING, ...SET_UP,
+  ...CALIBRATION, ...COACH, ...MORE, ...PLATES, ...RECORDING, ...SET_UP,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Skip to the content',

@@ -48,6 +48,7 @@ export const ASK = Object.freeze({
   SET_UP_SHEET: 'set_up_sheet',
   CHANGE_SET_UP: 'change_set_up',
   SCAN_PLAN: 'scan_plan',
+  CALIBRATION: 'calibration',
 });
 
 /** What can be asked of the recorded scan. */

@@ -1,6 +1,7 @@
 // Owns the simulation: one open plate, one set-up, frames on demand.
 import { ASK, TO_PAGE, TO_WORKER } from '../shared/messages.js';
 import { Bench, computes_rightly } from '../wasm/page.js';
+import { calibration } from './calibration.js';
 import { Frames } from './frames.js';
 import { load } from './load.js';
 import { Recorder } from './recorder.js';
@@ -151,6 +152,8 @@ function ask(what, values) {
     }
     case ASK.SCAN_PLAN:
       return JSON.parse(bench.scan_plan(JSON.stringify(values.wish)));
+    case ASK.CALIBRATION:
+      return calibration(bench, values);
     case ASK.DIGEST:
       return bench.digest();
     default:

@@ -20,8 +20,8 @@ use crate::session::{Session, SessionError, value};
 
 /// Shortest range on a block, mm: the larger radius and the deeper holes shall be seen.
 const BLOCK_RANGE_MM: f64 = 170.0;
-/// The probe is moved in steps no longer than this, mm.
-const STEP_MM: f64 = 1.0;
+/// The probe is moved in steps no longer than this, mm: a focused beam passes a hole within 3 mm.
+const STEP_MM: f64 = 0.5;
 /// Longest way of one move, mm.
 const MOST_MM: f64 = 400.0;
 

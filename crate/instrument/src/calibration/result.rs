@@ -85,8 +85,10 @@ impl Sweep {
                 // The gain over path, where there is one, was measured on top of the old sensitivity.
                 calibration.path_gain = Vec::new();
                 let target = self.even_target()?;
-                let even = |beam| self.top(target, beam).map(|top| round(wanted_db() - top.raw_db, 1e3));
-                calibration.sensitivity_db = beams.map(even).collect::<Option<Vec<_>>>()?;
+                let even = |beam| self.top(target, beam).map(|top| wanted_db() - top.raw_db);
+                let found: Vec<Option<f64>> = beams.map(even).collect();
+                calibration.sensitivity_db =
+                    bridged(&found)?.into_iter().map(|gain_db| round(gain_db, 1e3)).collect();
             }
             Step::PathGain => {
                 calibration.path_gain =
@@ -250,6 +252,26 @@ fn smooth(found: &[Option<f64>], nominal: &[f64]) -> Option<Vec<f64>> {
         nominal + fit[0] + fit[1] * x + fit[2] * x * x
     };
     Some(nominal.iter().enumerate().map(along).collect())
+}
+
+/// Values of all beams, a beam that found nothing between its neighbours; `None` while too many are missing.
+fn bridged(found: &[Option<f64>]) -> Option<Vec<f64>> {
+    let known: Vec<(usize, f64)> =
+        found.iter().enumerate().filter_map(|(beam, value)| Some((beam, (*value)?))).collect();
+    if (known.len() as f64) < ENOUGH * found.len() as f64 {
+        return None;
+    }
+    let at = |beam: usize| {
+        let next = known.partition_point(|(known, _)| *known <= beam);
+        match (next.checked_sub(1).and_then(|one| known.get(one)), known.get(next)) {
+            (Some(&(a, low)), Some(&(b, high))) => {
+                Some(low + (high - low) * (beam - a) as f64 / (b - a) as f64)
+            }
+            (Some(&(_, value)), None) | (None, Some(&(_, value))) => Some(value),
+            (None, None) => None,
+        }
+    };
+    (0..found.len()).map(at).collect()
 }
 
 /// Rounded to parts of one: what a log keeps.

@@ -1,0 +1,68 @@
+// A bench that is not calibrated is calibrated by keyboard, the plate is wetted, and both last over a reload.
+import assert from 'node:assert/strict';
+import axe from 'axe-core';
+import { journey } from '../harness/journey.mjs';
+import { firstPicture, openFile, openStart, plateText, press, settled } from '../harness/person.mjs';
+
+/** Longer than the page waits between two savings. */
+const SAVED_MS = 1500;
+const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+
+const panel = (page) => page.getByRole('tabpanel', { name: 'Calibration' });
+const says = (page, words) => panel(page).getByText(words).first().waitFor();
+const openPanel = (page) => page.getByRole('tab', { name: 'Calibration' }).click();
+
+async function openBench(page) {
+  await openStart(page);
+  const text = await plateText('th-07');
+  const own = `${text}\n[procedure.bench]\ncalibrated = false\nalways_wet = false\n`;
+  await openFile(page, { name: 'own.toml', mimeType: 'text/plain', buffer: Buffer.from(own) });
+  await firstPicture(page);
+}
+
+async function clean(page) {
+  await page.evaluate(axe.source);
+  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
+  assert.deepEqual(violations.flatMap(({ id, nodes }) => nodes.map(({ html }) => `${id}: ${html.slice(0, 160)}`)), []);
+}
+
+journey('a bench is calibrated by keyboard and stays so', async ({ page, picture }) => {
+  await openBench(page);
+  await openPanel(page);
+  await says(page, 'This bench is not calibrated');
+  await panel(page).getByRole('button', { name: 'Speed in the metal' }).press('Enter');
+  for (const next of ['Delay and exit point', 'Beam angles', 'Same height at all angles', 'Same height at all depths', 'Encoder']) {
+    const slider = panel(page).getByRole('slider', { name: 'Probe on the block' });
+    await slider.waitFor();
+    assert.equal(await panel(page).getByRole('button', { name: 'Accept' }).isDisabled(), true);
+    await slider.press('Home');
+    await slider.press('End');
+    await panel(page).getByText('That is enough.').waitFor({ timeout: 60_000 });
+    await picture(`calibration, before ${next}`);
+    await clean(page);
+    await panel(page).getByRole('button', { name: 'Accept' }).press('Enter');
+    await panel(page).getByRole('button', { name: `Next: ${next}` }).press('Enter');
+  }
+  await says(page, /% off\.$/);
+  await panel(page).getByRole('button', { name: 'Accept' }).press('Enter');
+  await says(page, 'All steps are done.');
+  await says(page, /: −?0\.\d\d % off\.$/);
+
+  await page.waitForTimeout(SAVED_MS);
+  await page.reload();
+  await firstPicture(page);
+  await openPanel(page);
+  await says(page, 'All steps are done.');
+}, { viewport: { width: 1440, height: 900 } });
+
+journey('a dry plate says so and a wet one shows its film', async ({ page, picture }) => {
+  await openBench(page);
+  await openPanel(page);
+  await says(page, /^Dry under the probe: echoes lose 34 dB\./);
+  await page.getByRole('slider', { name: 'Probe, place along the weld' }).focus();
+  await press(page, 'w');
+  await says(page, 'Wet under the probe: good contact.');
+  await settled(page);
+  await picture('contact, wet plate');
+  await clean(page);
+});
