@@ -82,7 +82,7 @@ function drawingsOf(drawings) {
 }
 
 /** The drawing's text as an element; parsed as XML, nothing in it runs. */
-function drawn(source) {
+export function drawn(source) {
   const parsed = new DOMParser().parseFromString(source, 'image/svg+xml').documentElement;
   return document.importNode(parsed, true);
 }

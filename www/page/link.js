@@ -56,6 +56,11 @@ export class Link extends EventTarget {
     }
   }
 
+  /** Looks at a plate before it is handed out; resolves with null when another was asked for meanwhile. */
+  look(source) {
+    return this.#question({ type: TO_WORKER.LOOK, source });
+  }
+
   /** Asks about the recorded scan. */
   scan(what, values = {}) {
     return this.#question({ type: TO_WORKER.SCAN, what, values });

@@ -10,6 +10,7 @@ import { Link, REFUSED } from './link.js';
 import { Recording } from './recording.js';
 import { Session } from './session.js';
 import { startView } from './start.js';
+import { plateDeskView } from './plate-desk.js';
 import { recall } from './store.js';
 import { clock, fillTexts, number, text } from './text.js';
 
@@ -25,6 +26,7 @@ const go = (address) => (location.hash === address ? visit() : location.assign(a
 const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record) }),
   bench: benchView(session, recording, { handedIn: () => go(address('debrief')) }),
+  desk: plateDeskView(link, { open: (source) => open(attempts.fresh(source)) }),
   debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),
     look: () => go(address('bench')) }),
 };
@@ -76,7 +78,7 @@ async function visit() {
     if (source) return open(record ?? attempts.fresh(source));
     if (session.open && !session.handed_in) return enter('bench');
   }
-  enter('start');
+  enter(place === 'desk' ? 'desk' : 'start');
 }
 addEventListener('hashchange', visit);
 visit();
@@ -144,8 +146,9 @@ function enter(place) {
   byId('help').hidden = place !== 'bench';
   byId('timer').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block;
   if (place === 'bench') tick();
-  say(byId('plate-name'), place === 'start' ? '' : session.about.title);
-  document.title = place === 'start' ? text('title') : text('title.place', { what: session.about.id });
+  const plate = place === 'bench' || place === 'debrief' ? session.about : null;
+  say(byId('plate-name'), plate?.title ?? '');
+  document.title = plate ? text('title.place', { what: plate.id }) : text('title');
   if (changed) {
     scrollTo(0, 0);
     views[place].element.querySelector('h1').focus({ preventScroll: true });

@@ -1,7 +1,7 @@
 // Hands a text to the reader as a file.
 
-export function save(name, words) {
-  const url = URL.createObjectURL(new Blob([words], { type: 'application/json' }));
+export function save(name, words, type = 'application/json') {
+  const url = URL.createObjectURL(new Blob([words], { type }));
   const link = document.createElement('a');
   link.href = url;
   link.download = name;

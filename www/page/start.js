@@ -46,6 +46,8 @@ export function startView({ go, open, resume }) {
         button({ label: 'start.new.open', press: fresh })),
       html('section', { class: 'card', 'aria-labelledby': 'file-title' }, html('h2', { id: 'file-title' }, text('start.own')),
         html('p', {}, text('start.own.words')), file, drop)),
+    html('section', { class: 'card teachers', 'aria-labelledby': 'teachers-title' }, html('h2', { id: 'teachers-title' }, text('start.teachers')),
+      html('p', {}, text('start.teachers.words')), button({ label: 'start.desk', press: () => go('#desk') })),
     html('section', { 'aria-labelledby': 'blocks-title' }, html('h2', { id: 'blocks-title' }, text('start.blocks')),
       html('ul', { class: 'plates' }, blocks)),
     html('p', { class: 'caution' }, text('caution.long'), ' ', html('a', { href: 'model.html', target: '_blank', rel: 'noopener' }, text('caution.model'))));
@@ -71,7 +73,7 @@ export function startView({ go, open, resume }) {
 }
 
 /** More than the largest plate file allowed is not worth reading: the simulation says what the limit is. */
-async function firstBytes(file) {
+export async function firstBytes(file) {
   return new Uint8Array(await file.slice(0, 1_100_000).arrayBuffer());
 }
 

@@ -1,6 +1,7 @@
 // The words of start place and bench in English. {names} are filled in; keys are never renamed.
 import { CALIBRATION } from './texts-calibration.en.js';
 import { COACH } from './texts-coach.en.js';
+import { DESK } from './texts-desk.en.js';
 import { MORE } from './texts-more.en.js';
 import { RECORDING } from './texts-recording.en.js';
 import { SET_UP } from './texts-set-up.en.js';
@@ -8,6 +9,8 @@ import { PLATES } from './texts-plates.en.js';
 
 export const TEXTS = Object.freeze({
   ...CALIBRATION, ...COACH, ...MORE, ...PLATES, ...RECORDING, ...SET_UP,
+  ...COACH,
+  ...DESK, ...MORE, ...PLATES, ...RECORDING, ...SET_UP,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Skip to the content',

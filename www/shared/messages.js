@@ -6,6 +6,8 @@ export const TO_WORKER = Object.freeze({
   OPEN: 'open',
   /** {setup, serial, spare}: the newest set-up for the plate that request `serial` opened; answered by one FRAME. */
   SETUP: 'setup',
+  /** {request, source}: look at a plate before it is handed out; another one ends the one under way. Answered; null when ended. */
+  LOOK: 'look',
   /** {request, what, values}: one of ASK. Answered. */
   ASK: 'ask',
   /** {request, what, values}: one of SCAN. Answered. */
@@ -16,6 +18,8 @@ export const TO_WORKER = Object.freeze({
 export const TO_PAGE = Object.freeze({
   /** {loaded_bytes, total_bytes} while the program loads. */
   PROGRESS: 'progress',
+  /** {share}: so much of a plate was looked at, 0 to 1. */
+  LOOKED: 'looked',
   /** {version}: the program is ready. */
   READY: 'ready',
   /** {setup, picture, trace, reading, times_ms}, its buffers with it; or {passed_over} when the plate has changed. */

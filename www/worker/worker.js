@@ -5,6 +5,7 @@ import { calibration } from './calibration.js';
 import { Frames } from './frames.js';
 import { load } from './load.js';
 import { Recorder } from './recorder.js';
+import { Surveyor } from './surveyor.js';
 
 let bench = null;
 // The request that opened it: set-ups meant for another plate are passed over.
@@ -12,6 +13,7 @@ let opened = 0;
 let frames = null;
 let panic = null;
 let recorder = null;
+const surveyor = new Surveyor((share) => send(TO_PAGE.LOOKED, { share }));
 // The browser is put to the test once, after the first frame: nobody should wait for it.
 let tested = false;
 
@@ -34,7 +36,7 @@ loading.then(
 
 onmessage = async ({ data }) => {
   // The plate file and the program come side by side.
-  const plate = data.type === TO_WORKER.OPEN ? plateFile(data.source) : null;
+  const plate = [TO_WORKER.OPEN, TO_WORKER.LOOK].includes(data.type) ? plateFile(data.source) : null;
   plate?.catch(() => {});
   try {
     await loading;
@@ -46,6 +48,7 @@ onmessage = async ({ data }) => {
       frame(data);
       testOnce();
     } else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data, plate));
+    else if (data.type === TO_WORKER.LOOK) await answer(data.request, async () => surveyor.look(data.source, await plate));
     else if (data.type === TO_WORKER.SCAN) await answer(data.request, () => recorder.ask(data.what, data.values));
     else if (data.type === TO_WORKER.ASK) await answer(data.request, () => ask(data.what, data.values));
   } catch (error) {

@@ -3,9 +3,8 @@
 //!
 //! No source was found for how far an echo must stand clear of others: the limits here are common practice.
 
+use acoustics::scene::Scene;
 use instrument::bench::{Instrument, SetUpError};
-use instrument::gate::Gate;
-use instrument::pose::{Face, Pose, Side};
 use serde::Serialize;
 use specimen::flaw::{Extent, FlawKind};
 use specimen::plate::Plate;
@@ -14,10 +13,10 @@ use crate::findable::{self, BestEcho};
 use crate::paper::Paper;
 use crate::words;
 
-/// Sound path on either side of an echo within which something else is beside it, mm: about two pulse lengths.
-const BESIDE_MM: f64 = 4.0;
-/// Beams on either side of an echo's beam that are looked at.
-const BESIDE_BEAMS: usize = 3;
+mod beside;
+
+use beside::Beside;
+
 /// An echo stands clear of noise from this on, dB. Common practice, no source.
 pub const CLEAR_OF_NOISE_DB: f64 = 6.0;
 /// Geometry beside a flaw hides it when it stands higher than the flaw by more than this, dB. Common practice, no source.
@@ -26,9 +25,6 @@ pub const HIDDEN_BY_GEOMETRY_DB: f64 = 10.0;
 const LISTED_PLAY_DB: f64 = 1.0;
 /// An echo at the recording level must stand at least this high at scanning gain, % of full screen height.
 const SEEN_PERCENT: f64 = 10.0;
-
-/// Heights that stand for nothing heard.
-const NOTHING_DB: f64 = -60.0;
 
 /// What a trainee would make of an echo.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -126,14 +122,78 @@ impl Detectability {
     }
 }
 
+/// A table in the making, flaw by flaw, for whoever wants to see it grow.
+pub struct Survey {
+    paper: Paper,
+    instrument: Instrument,
+    scenes: Vec<Scene>,
+    echoes: Vec<BestEcho>,
+    done: u32,
+}
+
+impl Survey {
+    /// Sets the instrument up; no flaw is scanned yet.
+    ///
+    /// # Errors
+    /// A set-up that is impossible.
+    pub fn new(paper: Paper) -> Result<Self, SetUpError> {
+        let sound = Plate { flaws: Vec::new(), ..paper.plate.clone() };
+        let instrument = findable::instrument(&paper, &sound)?;
+        let mut scenes = paper.plate.flaw_scenes(findable::point_spacing_mm(&paper));
+        scenes.reverse();
+        Ok(Self { paper, instrument, scenes, echoes: Vec::new(), done: 0 })
+    }
+
+    /// Flaws done and flaws in all.
+    pub fn progress(&self) -> [u32; 2] {
+        [self.done, self.paper.plate.flaws.len() as u32]
+    }
+
+    /// Scans the next flaw; false when there is none left.
+    pub fn step(&mut self) -> bool {
+        let Some(scene) = self.scenes.pop() else { return false };
+        self.echoes.extend(findable::echoes_of_one(&mut self.instrument, &self.paper, self.done, scene));
+        self.done += 1;
+        true
+    }
+
+    fn finished(mut self) -> (Paper, Detectability) {
+        while self.step() {}
+        let table = bare_table(&mut self.instrument, &self.paper, &self.echoes);
+        (self.paper, table)
+    }
+
+    /// The table of the paper as it is, with its judgement; scans what is left.
+    pub fn table(self) -> (Paper, Detectability) {
+        let (paper, mut table) = self.finished();
+        table.unfair = unfair(&paper, &table);
+        (paper, table)
+    }
+
+    /// The paper made fair, with its table, as [`made_fair`] says.
+    pub fn made_fair(self) -> (Paper, Detectability) {
+        let (mut paper, mut table) = self.finished();
+        let below = table.out_of_reach();
+        for (row, flaw) in table.flaws.iter().zip(&mut paper.plate.flaws) {
+            flaw.mandatory &= row.rows.iter().any(|row| row.standing.counts());
+        }
+        paper.scheme.below_recording_level.clone_from(&below);
+        for (row, flaw) in table.flaws.iter_mut().zip(&paper.plate.flaws) {
+            row.excused = below.contains(&row.flaw);
+            row.mandatory = flaw.mandatory;
+        }
+        table.paper_digest = paper.digest();
+        table.unfair = unfair(&paper, &table);
+        (paper, table)
+    }
+}
+
 /// The table of a paper and its judgement. Takes about half a second.
 ///
 /// # Errors
 /// A set-up that is impossible.
 pub fn table(paper: &Paper) -> Result<Detectability, SetUpError> {
-    let mut table = bare_table(paper)?;
-    table.unfair = unfair(paper, &table);
-    Ok(table)
+    Ok(Survey::new(paper.clone())?.table().1)
 }
 
 /// The paper made fair, with its table: its scheme is told which flaws stay below the recording level whatever an operator
@@ -142,29 +202,13 @@ pub fn table(paper: &Paper) -> Result<Detectability, SetUpError> {
 ///
 /// # Errors
 /// A set-up that is impossible.
-pub fn made_fair(mut paper: Paper) -> Result<(Paper, Detectability), SetUpError> {
-    let mut table = bare_table(&paper)?;
-    let below = table.out_of_reach();
-    for (row, flaw) in table.flaws.iter().zip(&mut paper.plate.flaws) {
-        flaw.mandatory &= row.rows.iter().any(|row| row.standing.counts());
-    }
-    paper.scheme.below_recording_level.clone_from(&below);
-    for (row, flaw) in table.flaws.iter_mut().zip(&paper.plate.flaws) {
-        row.excused = below.contains(&row.flaw);
-        row.mandatory = flaw.mandatory;
-    }
-    table.paper_digest = paper.digest();
-    table.unfair = unfair(&paper, &table);
-    Ok((paper, table))
+pub fn made_fair(paper: Paper) -> Result<(Paper, Detectability), SetUpError> {
+    Ok(Survey::new(paper)?.made_fair())
 }
 
 /// The table without its judgement.
-fn bare_table(paper: &Paper) -> Result<Detectability, SetUpError> {
-    let sound = Plate { flaws: Vec::new(), ..paper.plate.clone() };
-    let mut instrument = findable::instrument(paper, &sound)?;
-    let all: Vec<u32> = (0..).zip(&paper.plate.flaws).map(|(index, _)| index).collect();
-    let echoes = findable::echoes_by_leg(&mut instrument, paper, &all);
-    let beside = Beside::of(&mut instrument, paper, &echoes);
+fn bare_table(instrument: &mut Instrument, paper: &Paper, echoes: &[BestEcho]) -> Detectability {
+    let beside = Beside::of(instrument, paper, echoes);
     let excused = &paper.scheme.below_recording_level;
     let flaws: Vec<FlawRows> = (0..)
         .zip(&paper.plate.flaws)
@@ -187,14 +231,14 @@ fn bare_table(paper: &Paper) -> Result<Detectability, SetUpError> {
                 .collect(),
         })
         .collect();
-    Ok(Detectability {
+    Detectability {
         plate_id: paper.plate.id.clone(),
         paper_digest: paper.digest(),
         recording_level_db: paper.procedure.recording_level_db,
         noise_db: beside.noise_db,
         flaws,
         unfair: Vec::new(),
-    })
+    }
 }
 
 fn standing(echo: &BestEcho, geometry_db: f64, noise_db: f64) -> Standing {
@@ -209,99 +253,6 @@ fn standing(echo: &BestEcho, geometry_db: f64, noise_db: f64) -> Standing {
     } else {
         Standing::Clear
     }
-}
-
-/// What stands where flaws answer, without them.
-struct Beside {
-    /// Geometry and noise at each echo, dB.
-    heights_db: Vec<[f64; 2]>,
-    /// Highest noise within the weld in any frame looked at, dB.
-    noise_db: Option<f64>,
-}
-
-impl Beside {
-    /// Looks at the poses of the echoes, each once, first with cap and root but no grain, then with grain but no cap and root.
-    fn of(instrument: &mut Instrument, paper: &Paper, echoes: &[BestEcho]) -> Self {
-        let mut heights_db = vec![[NOTHING_DB; 2]; echoes.len()];
-        let mut noise_db = None;
-        let sound = Plate { flaws: Vec::new(), ..paper.plate.clone() };
-        let mut silent = sound.scene(findable::point_spacing_mm(paper));
-        let mut bare = silent.clone();
-        silent.grain = None;
-        bare.surface = acoustics::scene::Surface::default();
-        let mut poses: Vec<Pose> = Vec::new();
-        for echo in echoes {
-            let pose = echo.pose();
-            if !poses.contains(&pose) {
-                poses.push(pose);
-            }
-        }
-        if poses.is_empty() {
-            poses = middles(paper);
-        }
-        for (what, scene) in [silent, bare].into_iter().enumerate() {
-            let own = instrument.replace_scene(scene);
-            for pose in &poses {
-                instrument.scan(pose, 0);
-                for (echo, heights) in echoes.iter().zip(&mut heights_db) {
-                    if echo.pose() == *pose {
-                        heights[what] = highest_beside(instrument, echo);
-                    }
-                }
-                if what == 1 {
-                    let highest = highest_in_weld(instrument, paper, pose);
-                    noise_db = Some(noise_db.map_or(highest, |so_far: f64| so_far.max(highest)));
-                }
-            }
-            instrument.replace_scene(own);
-        }
-        Self { heights_db, noise_db }
-    }
-}
-
-/// Poses over the middle of a plate without flaws, one a side.
-fn middles(paper: &Paper) -> Vec<Pose> {
-    let pose = |&side: &Side| Pose {
-        face: Face::Upper,
-        side,
-        index_offset_mm: paper.procedure.index_offset_mm[0],
-        y_mm: paper.plate.length_mm / 2.0,
-        skew_deg: 0.0,
-    };
-    paper.procedure.sides.iter().map(pose).collect()
-}
-
-/// Highest echo within a few millimetres and beams of a flaw's, dB.
-fn highest_beside(instrument: &Instrument, echo: &BestEcho) -> f64 {
-    let gate = Gate {
-        start_mm: (echo.sound_path_mm - BESIDE_MM).max(0.0),
-        length_mm: 2.0 * BESIDE_MM,
-        threshold_percent: 0.0,
-    };
-    let beam = echo.beam as usize;
-    (beam.saturating_sub(BESIDE_BEAMS)..=beam + BESIDE_BEAMS)
-        .filter_map(|beam| instrument.reading(beam, &gate))
-        .map(|reading| reading.amplitude_db)
-        .fold(NOTHING_DB, f64::max)
-}
-
-/// Highest echo of the frame that plots within the weld's width, dB.
-fn highest_in_weld(instrument: &Instrument, paper: &Paper, pose: &Pose) -> f64 {
-    let plate = &paper.plate;
-    let toe = plate.joint.upper_toe_mm(plate.thickness_mm);
-    let angles = instrument.angles_deg().iter().enumerate();
-    angles
-        .filter_map(|(beam, angle)| {
-            let sine = libm::sin(angle.to_radians());
-            let exit = instrument.exit_forward_mm(beam);
-            let path = |forward: f64| ((forward - exit) / sine).max(0.0);
-            let start_mm = path(pose.index_offset_mm - toe);
-            let end_mm = path(pose.index_offset_mm + toe).min(paper.procedure.range_mm);
-            let gate = Gate { start_mm, length_mm: end_mm - start_mm, threshold_percent: 0.0 };
-            if end_mm > start_mm { instrument.reading(beam, &gate) } else { None }
-        })
-        .map(|reading| reading.amplitude_db)
-        .fold(NOTHING_DB, f64::max)
 }
 
 /// Why a plate cannot be sat fairly.

@@ -3,7 +3,7 @@
 //! Each flaw is scanned by itself, over the poses that the procedure allows: what it echoes is its own, whatever cap and
 //! root give beside it.
 
-use acoustics::scene::POINT_SPACING_WAVELENGTHS;
+use acoustics::scene::{POINT_SPACING_WAVELENGTHS, Scene};
 use instrument::bench::{Instrument, SetUpError, Spot};
 use instrument::gate::Gate;
 use instrument::pose::{Face, Pose, Side};
@@ -123,20 +123,27 @@ pub fn best_echoes_with(instrument: &mut Instrument, paper: &Paper, flaws: &[u32
 /// The best echo of each flaw from each side in each leg, in this order. A leg that shows nothing is left out; from a
 /// side that shows nothing one entry stands at the lowest level looked at. The instrument comes back on its own scene, its frame and gain are lost.
 pub fn echoes_by_leg(instrument: &mut Instrument, paper: &Paper, flaws: &[u32]) -> Vec<BestEcho> {
-    instrument.set_gain_db(paper.procedure.reference_gain_db - HEADROOM_DB);
     let scenes = paper.plate.flaw_scenes(point_spacing_mm(paper));
+    let wanted = (0..).zip(scenes).filter(|(index, _)| flaws.contains(index));
+    wanted.flat_map(|(index, scene)| echoes_of_one(instrument, paper, index, scene)).collect()
+}
+
+/// The same of one flaw, given the scene in which it is alone.
+pub(crate) fn echoes_of_one(
+    instrument: &mut Instrument,
+    paper: &Paper,
+    index: u32,
+    scene: Scene,
+) -> Vec<BestEcho> {
     let mut found = Vec::new();
-    for ((index, flaw), scene) in (0..).zip(&paper.plate.flaws).zip(scenes) {
-        if !flaws.contains(&index) {
-            continue;
-        }
-        let along = flaw.extent(&paper.plate).along_mm;
-        let own = instrument.replace_scene(scene);
-        for &side in &paper.procedure.sides {
-            search(paper, instrument, index, along, side, &mut found);
-        }
-        instrument.replace_scene(own);
+    let Some(flaw) = paper.plate.flaws.get(index as usize) else { return found };
+    instrument.set_gain_db(paper.procedure.reference_gain_db - HEADROOM_DB);
+    let along = flaw.extent(&paper.plate).along_mm;
+    let own = instrument.replace_scene(scene);
+    for &side in &paper.procedure.sides {
+        search(paper, instrument, index, along, side, &mut found);
     }
+    instrument.replace_scene(own);
     found
 }
 

@@ -9,6 +9,7 @@ mod gates;
 mod hand_in;
 mod kept;
 mod panic;
+pub mod plate_desk;
 pub mod recorded;
 pub mod scan;
 pub mod session;
