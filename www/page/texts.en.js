@@ -8,9 +8,7 @@ import { SET_UP } from './texts-set-up.en.js';
 import { PLATES } from './texts-plates.en.js';
 
 export const TEXTS = Object.freeze({
-  ...CALIBRATION, ...COACH, ...MORE, ...PLATES, ...RECORDING, ...SET_UP,
-  ...COACH,
-  ...DESK, ...MORE, ...PLATES, ...RECORDING, ...SET_UP,
+  ...CALIBRATION, ...COACH, ...DESK, ...MORE, ...PLATES, ...RECORDING, ...SET_UP,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Skip to the content',
