@@ -171,8 +171,17 @@ impl Survey {
     }
 
     /// The paper made fair, with its table, as [`made_fair`] says.
-    pub fn made_fair(self) -> (Paper, Detectability) {
+    ///
+    /// # Errors
+    /// None in practice; the instrument of quieter metal could be refused like the first.
+    pub fn made_fair(self) -> Result<(Paper, Detectability), SetUpError> {
         let (mut paper, mut table) = self.finished();
+        let level = table.recording_level_db;
+        if let Some(over) = table.noise_db.map(|noise| noise - level).filter(|&over| over >= 0.0) {
+            // Whole steps read well in the file; one more keeps rounding out of it.
+            paper.plate.grain_level_db -= libm::ceil(over) + 1.0;
+            return Self::new(paper)?.made_fair();
+        }
         let below = table.out_of_reach();
         for (row, flaw) in table.flaws.iter().zip(&mut paper.plate.flaws) {
             flaw.mandatory &= row.rows.iter().any(|row| row.standing.counts());
@@ -184,7 +193,7 @@ impl Survey {
         }
         table.paper_digest = paper.digest();
         table.unfair = unfair(&paper, &table);
-        (paper, table)
+        Ok((paper, table))
     }
 }
 
@@ -197,13 +206,13 @@ pub fn table(paper: &Paper) -> Result<Detectability, SetUpError> {
 }
 
 /// The paper made fair, with its table: its scheme is told which flaws stay below the recording level whatever an operator
-/// does, so that they are not counted for or against anybody, and what nothing shows clearly is not mandatory. The same
-/// paper gives the same answer on every machine. Without it [`crate::fair`] looks at the misses.
+/// does, so that they are not counted for or against anybody, what nothing shows clearly is not mandatory, and metal whose
+/// grain alone would have to be recorded is made quieter. The same paper gives the same answer on every machine. Without it [`crate::fair`] looks at the misses.
 ///
 /// # Errors
 /// A set-up that is impossible.
 pub fn made_fair(paper: Paper) -> Result<(Paper, Detectability), SetUpError> {
-    Ok(Survey::new(paper)?.made_fair())
+    Survey::new(paper)?.made_fair()
 }
 
 /// The table without its judgement.

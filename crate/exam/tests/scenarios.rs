@@ -5,6 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use exam::debrief;
+use exam::detectability;
 use exam::findable;
 use exam::marking::{self, Outcome};
 use exam::paper::Paper;
@@ -165,4 +166,15 @@ fn mandatory_flaws_of_drawn_papers_can_be_found_with_the_standard_procedure() {
     }
     println!("{reached} of {flaws}");
     assert!(flaws > 15 && 4 * reached >= 3 * flaws, "{reached} of {flaws} flaws can be found");
+}
+
+/// Grain of this plate alone came up to the recording level; nobody could tell it from a flaw.
+#[test]
+fn metal_whose_grain_would_have_to_be_recorded_is_made_quieter() {
+    let drawn = Paper::generate(Preparation::Square, 5, 838);
+    assert!(!detectability::table(&drawn).unwrap().is_fair());
+    let (fair, table) = detectability::made_fair(drawn.clone()).unwrap();
+    assert!(table.is_fair(), "{:?}", table.unfair);
+    assert!(fair.plate.grain_level_db < drawn.plate.grain_level_db);
+    assert!(detectability::table(&fair).unwrap().is_fair(), "the file as it is handed out");
 }

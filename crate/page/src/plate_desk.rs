@@ -75,7 +75,7 @@ impl PlateDesk {
     /// Table, drawings and file, as JSON; once. A drawn plate is made fair, a file is shown as it is.
     pub fn finish(&mut self) -> Result<String, JsError> {
         let survey = self.survey.take().ok_or_else(|| JsError::new("this plate was looked at before"))?;
-        let (paper, table) = if self.drawn { survey.made_fair() } else { survey.table() };
+        let (paper, table) = if self.drawn { survey.made_fair()? } else { survey.table() };
         let sheet = AnswerSheet::default();
         let marks = marking::mark(&paper, &sheet);
         let shown = Shown {
