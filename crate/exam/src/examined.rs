@@ -113,11 +113,35 @@ impl Examined {
 
     /// What a whole log adds up to.
     pub fn of(paper: &Paper, entries: &[Entry]) -> Option<Self> {
-        let mut examined = Self::new(paper)?;
-        for Entry(t_ms, event) in entries {
-            examined.take(*t_ms, event);
+        Some(Self::new(paper)?.follow(entries))
+    }
+
+    /// Works out what the procedure's own beams reach from every whole millimetre of index offset, for whoever follows many
+    /// logs: a copy of this one need not.
+    pub fn prepared(mut self) -> Self {
+        let [near, far] = self.paper.procedure.index_offset_mm;
+        let sides: Vec<Side> = self.sides.iter().map(|(side, _)| *side).collect();
+        for side in sides {
+            for offset in near.round() as i32..=far.round() as i32 {
+                let offset = f64::from(offset);
+                self.reached(&Pose {
+                    face: Face::Upper,
+                    side,
+                    index_offset_mm: offset,
+                    y_mm: 0.0,
+                    skew_deg: 0.0,
+                });
+            }
         }
-        Some(examined)
+        self
+    }
+
+    /// Takes all entries of a log.
+    pub fn follow(mut self, entries: &[Entry]) -> Self {
+        for Entry(t_ms, event) in entries {
+            self.take(*t_ms, event);
+        }
+        self
     }
 
     /// Takes the next event.
@@ -159,26 +183,31 @@ impl Examined {
             .collect()
     }
 
+    /// The cells that the beams in use reach from a pose, whatever its place along the weld.
+    fn reached(&mut self, pose: &Pose) -> &FixedBitSet {
+        let offset = pose.index_offset_mm.round();
+        let key = (pose.face == Face::Lower, pose.side == Side::B, offset as i32);
+        let (zone, cells, beams, range_mm) = (&self.zone, &self.cells, &self.beams, self.range_mm);
+        self.reached.entry(key).or_insert_with(|| {
+            let station = Station { face: pose.face, side: pose.side, index_offset_mm: [offset, offset] };
+            bits(&cells.reached(zone, beams, range_mm, &station))
+        })
+    }
+
     fn look(&mut self, pose: &Pose) {
         if pose.skew_deg.abs() > MOST_SKEW_DEG {
             return;
         }
-        let offset = pose.index_offset_mm.round();
-        let key = (pose.face == Face::Lower, pose.side == Side::B, offset as i32);
-        let (zone, cells, beams, range_mm) = (&self.zone, &self.cells, &self.beams, self.range_mm);
-        let reached = self.reached.entry(key).or_insert_with(|| {
-            let station = Station { face: pose.face, side: pose.side, index_offset_mm: [offset, offset] };
-            bits(&cells.reached(zone, beams, range_mm, &station))
-        });
+        let reached = self.reached(pose).clone();
         let Some((_, slices)) = self.sides.iter_mut().find(|(side, _)| *side == pose.side) else { return };
         let procedure = &self.paper.procedure;
         let at_level =
             self.gain_db + SAME_GAIN_DB >= procedure.reference_gain_db + procedure.scanning_gain_db;
         let slice = |y_mm: f64| ((y_mm / SLICE_MM).floor().max(0.0) as usize).min(slices.met.len() - 1);
         for index in slice(pose.y_mm - self.half_width_mm)..=slice(pose.y_mm + self.half_width_mm) {
-            slices.met[index].union_with(reached);
+            slices.met[index].union_with(&reached);
             if at_level {
-                slices.at_level[index].union_with(reached);
+                slices.at_level[index].union_with(&reached);
             }
         }
     }

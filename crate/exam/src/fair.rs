@@ -3,6 +3,7 @@
 
 use instrument::bench::{Instrument, SetUpError};
 
+use crate::examined::Examined;
 use crate::findable::{self, BestEcho};
 use crate::log::Log;
 use crate::marking::{self, Marks};
@@ -52,13 +53,54 @@ pub fn mark_session(paper: &Paper, log: &Log) -> Result<Marks, SetUpError> {
 /// The same where the best echoes of all flaws are known.
 pub fn mark_session_knowing(paper: &Paper, log: &Log, echoes: &[BestEcho]) -> Marks {
     let sheet = &log.restore().sheet;
+    let mut marks = knowing(paper, sheet, echoes);
+    marking::add_application(paper, log.entries(), sheet, &mut marks);
+    marks
+}
+
+/// Marks many sessions of one plate: what hangs on the plate alone is worked out once.
+pub struct Marker {
+    paper: Paper,
+    echoes: Vec<BestEcho>,
+    examined: Option<Examined>,
+}
+
+impl Marker {
+    /// Scans the plate's flaws; takes a second.
+    ///
+    /// # Errors
+    /// A set-up that is impossible.
+    pub fn new(paper: &Paper) -> Result<Self, SetUpError> {
+        Ok(Self {
+            paper: paper.clone(),
+            echoes: findable::best_echoes(paper)?,
+            examined: Examined::new(paper).map(Examined::prepared),
+        })
+    }
+
+    /// The mark of a session, the same to the last bit as [`mark_session`] gives.
+    pub fn mark(&self, log: &Log) -> Marks {
+        let sheet = &log.restore().sheet;
+        let mut marks = self.mark_sheet(sheet);
+        if let Some(examined) = &self.examined {
+            let examined = examined.clone().follow(log.entries());
+            marking::add_examined(&self.paper, log.entries(), &examined, sheet, &mut marks);
+        }
+        marks
+    }
+
+    /// The mark of a sheet alone, the same as [`mark`] gives.
+    pub fn mark_sheet(&self, sheet: &AnswerSheet) -> Marks {
+        knowing(&self.paper, sheet, &self.echoes)
+    }
+}
+
+fn knowing(paper: &Paper, sheet: &AnswerSheet, echoes: &[BestEcho]) -> Marks {
     let marks = marking::mark(paper, sheet);
     let missed = in_question(paper, &marks);
     let of_missed: Vec<BestEcho> =
         echoes.iter().filter(|echo| missed.contains(&echo.flaw)).copied().collect();
-    let mut marks = excuse(paper, sheet, marks, &of_missed);
-    marking::add_application(paper, log.entries(), sheet, &mut marks);
-    marks
+    excuse(paper, sheet, marks, &of_missed)
 }
 
 /// The missed flaws, by their place in the plate file.

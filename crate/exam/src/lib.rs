@@ -4,6 +4,7 @@
 pub mod acceptance;
 pub mod beams;
 pub mod blocks;
+pub mod class;
 pub mod collection;
 pub mod contact;
 pub mod debrief;

@@ -4,6 +4,7 @@
 use serde::Serialize;
 use specimen::flaw::Extent;
 
+use crate::examined::Examined;
 use crate::log::Entry;
 use crate::matching;
 use crate::paper::Paper;
@@ -264,7 +265,20 @@ pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
 
 /// Adds the application of the method, from the session's log. A block has no weld to examine; its marks stay.
 pub fn add_application(paper: &Paper, entries: &[Entry], sheet: &AnswerSheet, marks: &mut Marks) {
-    let Some(rows) = application::rows(paper, entries) else { return };
+    if let Some(examined) = Examined::of(paper, entries) {
+        add_examined(paper, entries, &examined, sheet, marks);
+    }
+}
+
+/// The same where it is known what was examined.
+pub(crate) fn add_examined(
+    paper: &Paper,
+    entries: &[Entry],
+    examined: &Examined,
+    sheet: &AnswerSheet,
+    marks: &mut Marks,
+) {
+    let rows = application::rows(paper, entries, examined);
     let sum = |of: fn(&PartRow) -> f64| rows.iter().map(of).sum::<f64>();
     let share = if marks.possible > 0.0 { marks.points / marks.possible } else { 0.0 };
     let sheet_points = paper.scheme.sheet_points;

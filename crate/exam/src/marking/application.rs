@@ -7,9 +7,9 @@ use crate::log::Entry;
 use crate::paper::Paper;
 use crate::words;
 
-/// The rows; `None` for a block, which has nothing to examine.
-pub(super) fn rows(paper: &Paper, entries: &[Entry]) -> Option<Vec<PartRow>> {
-    let sides = Examined::of(paper, entries)?.sides();
+/// The rows.
+pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec<PartRow> {
+    let sides = examined.sides();
     let mean = |of: fn(&crate::examined::SideExamined) -> f64| {
         sides.iter().map(of).sum::<f64>() / sides.len().max(1) as f64
     };
@@ -31,7 +31,7 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry]) -> Option<Vec<PartRow>> {
     // Of what was never met nothing can be loud enough, and to hand in at once is no merit: both count with what was met.
     let loud = if met > 0.0 { (at_level / met).min(1.0) } else { 0.0 };
     let (in_time, time_words) = time(paper, entries);
-    Some(vec![
+    vec![
         row(
             Part::Examined,
             examined,
@@ -51,7 +51,7 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry]) -> Option<Vec<PartRow>> {
             format!("Of that, {} at scanning gain or above.", words::percent(100.0 * loud)),
         ),
         row(Part::Time, examined * in_time, scheme.time_points, "time_points", time_words),
-    ])
+    ]
 }
 
 /// 1 within the time allowed, falling to 0 at half as much again; and the sentence.

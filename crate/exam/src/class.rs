@@ -1,0 +1,245 @@
+//! A whole class at one plate: marks, what was found by how many, which kinds were taken for which, and answers so alike
+//! that somebody should look.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+use specimen::flaw::FlawKind;
+use statrs::distribution::{Beta, ContinuousCDF};
+
+use crate::marking::{Marks, Outcome};
+use crate::sheet::{AnswerSheet, Call};
+
+/// One trainee's work.
+#[derive(Clone, Debug)]
+pub struct Work {
+    /// Name of the file.
+    pub file: String,
+    /// Who sat; empty where the file does not say.
+    pub sitter: String,
+    /// The marks.
+    pub marks: Marks,
+    /// The answers.
+    pub sheet: AnswerSheet,
+    /// Time used, ms; absent for an answer sheet without a log.
+    pub used_ms: Option<u64>,
+    /// Anything to be told of it, such as a mark that differs from the one the page told.
+    pub remark: String,
+}
+
+/// How a flaw came out.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FlawDetection {
+    /// Its number on the plate, from 1.
+    pub flaw: u32,
+    /// Kind in words.
+    pub kind: String,
+    /// Along the weld, mm.
+    pub along_mm: [f64; 2],
+    /// By how many it was found.
+    pub found: u32,
+    /// Of how many.
+    pub of: u32,
+    /// Bounds of the chance that such a trainee finds it, %: Clopper and Pearson, 95 % of confidence.
+    pub bounds_percent: [f64; 2],
+    /// Points got by those who found it, share of the possible, %; absent where nobody did.
+    pub points_percent: Option<f64>,
+}
+
+/// What a kind was taken for.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Confusion {
+    /// True kind in words.
+    pub kind: String,
+    /// Kind called in words.
+    pub called: String,
+    /// How often.
+    pub count: u32,
+}
+
+/// Two works with more equal wrong values than chance gives.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Alike {
+    /// Files.
+    pub files: [String; 2],
+    /// Equal values that are not true.
+    pub equal: u32,
+    /// How unlikely that is, bits beyond what the likeliest pair of so large a class has anyway.
+    pub bits: f64,
+}
+
+/// The class in numbers.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Class {
+    /// Works.
+    pub count: u32,
+    /// Of these passed.
+    pub passed: u32,
+    /// Lowest, lower quartile, middle, upper quartile and highest mark, %.
+    pub quartiles_percent: [f64; 5],
+    /// Calls without a flaw, a work on average.
+    pub false_calls: f64,
+    /// The flaws that count, along the weld.
+    pub flaws: Vec<FlawDetection>,
+    /// Kinds, most frequent first.
+    pub confusion: Vec<Confusion>,
+    /// Pairs worth a look, most unlikely first.
+    pub alike: Vec<Alike>,
+}
+
+/// Bits beyond chance from which on a pair is told of: one in a thousand classes has such a pair by chance.
+const WORTH_A_LOOK_BITS: f64 = 10.0;
+/// Values that a length has around the truth at least, for whoever reads it honestly to the tenth of a millimetre: two come
+/// upon the same one with a chance of one in so many. A guess of ours, on the careful side.
+const HONEST_VALUES: f64 = 20.0;
+/// Closer than this to the truth a value is right, and equal for that reason, mm.
+const RIGHT_MM: f64 = 0.35;
+/// Most pairs told of.
+const MOST_PAIRS: usize = 50;
+
+/// The numbers of a class; all works are of one plate.
+pub fn class(works: &[Work]) -> Class {
+    let mut percents: Vec<f64> = works.iter().map(|work| work.marks.percent).collect();
+    percents.sort_by(f64::total_cmp);
+    let quartile = |share: f64| {
+        let at = share * (percents.len().max(1) - 1) as f64;
+        let (below, part) = (at as usize, at - libm::floor(at));
+        let value = |k: usize| percents.get(k.min(percents.len().max(1) - 1)).copied().unwrap_or_default();
+        value(below) + part * (value(below + 1) - value(below))
+    };
+    let wrong = |work: &Work| work.marks.calls.iter().filter(|call| call.cost > 0.0).count();
+    Class {
+        count: works.len() as u32,
+        passed: works.iter().filter(|work| work.marks.passed).count() as u32,
+        quartiles_percent: [0.0, 0.25, 0.5, 0.75, 1.0].map(quartile),
+        false_calls: works.iter().map(wrong).sum::<usize>() as f64 / works.len().max(1) as f64,
+        flaws: detections(works),
+        confusion: confusion(works),
+        alike: alike(works),
+    }
+}
+
+fn detections(works: &[Work]) -> Vec<FlawDetection> {
+    let Some(first) = works.first() else { return Vec::new() };
+    (first.marks.flaws.iter().enumerate())
+        .filter_map(|(row, flaw)| {
+            // A flaw out of reach counts for those who found it only.
+            let rows: Vec<_> = works.iter().filter_map(|work| work.marks.flaws.get(row)).collect();
+            let counted = rows.iter().filter(|row| row.counted);
+            let of = counted.clone().count() as u32;
+            let hits: Vec<_> = counted.filter(|row| row.call.is_some()).collect();
+            let possible: f64 = hits.iter().map(|row| row.possible).sum();
+            let points: f64 = hits.iter().map(|row| row.points).sum();
+            (of > 0).then(|| FlawDetection {
+                flaw: flaw.number,
+                kind: flaw.kind.clone(),
+                along_mm: flaw.extent.along_mm,
+                found: hits.len() as u32,
+                of,
+                bounds_percent: clopper_pearson(hits.len() as u32, of).map(|bound| 100.0 * bound),
+                points_percent: (possible > 0.0).then(|| 100.0 * points / possible),
+            })
+        })
+        .collect()
+}
+
+/// Exact two-sided 95 % bounds of a share (Clopper and Pearson, Biometrika 26, 1934), from quantiles of beta distributions.
+pub fn clopper_pearson(found: u32, of: u32) -> [f64; 2] {
+    let (hits, misses) = (f64::from(found), f64::from(of.saturating_sub(found)));
+    let quantile = |a: f64, b: f64, p: f64| Beta::new(a, b).map_or(p, |beta| beta.inverse_cdf(p));
+    let low = if found == 0 { 0.0 } else { quantile(hits, misses + 1.0, 0.025) };
+    let high = if found >= of { 1.0 } else { quantile(hits + 1.0, misses, 0.975) };
+    [low, high]
+}
+
+fn confusion(works: &[Work]) -> Vec<Confusion> {
+    let mut counts: BTreeMap<(String, &'static str), u32> = BTreeMap::new();
+    for work in works {
+        for row in &work.marks.flaws {
+            let called =
+                row.call.and_then(|call| work.sheet.calls.get(call as usize - 1)).and_then(|call| call.kind);
+            if let Some(called) = called {
+                *counts.entry((row.kind.clone(), FlawKind::words(called))).or_default() += 1;
+            }
+        }
+    }
+    let mut rows: Vec<Confusion> = counts
+        .into_iter()
+        .map(|((kind, called), count)| Confusion { kind, called: called.to_lowercase(), count })
+        .collect();
+    rows.sort_by_key(|row| core::cmp::Reverse(row.count));
+    rows
+}
+
+/// A value of a sheet in tenths of a millimetre, under what it is said of.
+type Value = ((u32, u8), i64);
+
+/// What a work says wrongly of each flaw it found, and where its false calls lie.
+fn wrong_values(work: &Work) -> Vec<Value> {
+    let tenths = |value: f64| libm::round(value * 10.0) as i64;
+    let mut values = Vec::new();
+    for row in &work.marks.flaws {
+        let Some(call) = row.call.and_then(|call| work.sheet.calls.get(call as usize - 1)) else { continue };
+        let middle = |ends: [f64; 2]| f64::midpoint(ends[0], ends[1]);
+        let extent = &row.extent;
+        let said = [
+            (call.start_mm, extent.along_mm[0]),
+            (call.end_mm, extent.along_mm[1]),
+            (call.offset_mm, middle(extent.across_mm)),
+            (call.depth_mm, middle(extent.depth_mm)),
+            (call.height_mm, extent.depth_mm[1] - extent.depth_mm[0]),
+        ];
+        for ((value, truth), what) in said.into_iter().zip(0_u8..) {
+            let wrong = value.filter(|value| value.is_finite() && (value - truth).abs() > RIGHT_MM);
+            values.extend(wrong.map(|value| ((row.number, what), tenths(value))));
+        }
+    }
+    let false_calls =
+        work.marks.calls.iter().filter(|row| matches!(row.outcome, Outcome::False | Outcome::Geometry));
+    for call in false_calls.filter_map(|row| work.sheet.calls.get(row.number as usize - 1)) {
+        let Call { start_mm: Some(start), end_mm: Some(end), .. } = call else { continue };
+        // A false call is one value, said by its place.
+        let centimetre = libm::round(start / 10.0) as u32;
+        values.push(((1000 + centimetre, 0), tenths(start + end)));
+    }
+    values
+}
+
+/// Pairs with more equal wrong values than chance gives. A value that nobody else has is worth about four bits, one that
+/// many have next to nothing; what the likeliest of all pairs has by chance is taken off.
+fn alike(works: &[Work]) -> Vec<Alike> {
+    let values: Vec<BTreeMap<(u32, u8), i64>> =
+        works.iter().map(|work| wrong_values(work).into_iter().collect()).collect();
+    let mut counts: BTreeMap<Value, u32> = BTreeMap::new();
+    for (&what, &value) in values.iter().flatten() {
+        *counts.entry((what, value)).or_default() += 1;
+    }
+    let pairs = (works.len() * works.len().saturating_sub(1) / 2).max(1) as f64;
+    let beside = works.len().saturating_sub(2) as f64 + HONEST_VALUES;
+    let bits_of = |value: &Value| {
+        let others = f64::from(counts.get(value).copied().unwrap_or(2).saturating_sub(2));
+        -libm::log2(((others + 1.0) / beside).max(1.0 / HONEST_VALUES))
+    };
+    let mut found = Vec::new();
+    for (one, own) in values.iter().enumerate() {
+        for (other, theirs) in values.iter().enumerate().skip(one + 1) {
+            let equal = || own.iter().filter(|(what, value)| theirs.get(what) == Some(value));
+            let count = equal().count() as u32;
+            if count < 3 {
+                continue;
+            }
+            let bits =
+                equal().map(|(&what, &value)| bits_of(&(what, value))).sum::<f64>() - libm::log2(pairs);
+            if bits >= WORTH_A_LOOK_BITS {
+                let files = [works[one].file.clone(), works[other].file.clone()];
+                found.push(Alike { files, equal: count, bits });
+            }
+        }
+    }
+    found.sort_by(|a, b| b.bits.total_cmp(&a.bits));
+    found.truncate(MOST_PAIRS);
+    found
+}
+
+#[cfg(test)]
+mod tests;

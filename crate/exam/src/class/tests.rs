@@ -1,0 +1,116 @@
+use acoustics::seed::Stream;
+use specimen::joint::Preparation;
+
+use super::*;
+use crate::marking;
+use crate::paper::Paper;
+
+fn paper() -> Paper {
+    let mut paper = Paper::generate(Preparation::SingleV, 3, 21);
+    paper.scheme.below_recording_level.clear();
+    paper
+}
+
+/// An honest trainee: finds a flaw with some luck, reads it within a millimetre or two.
+fn honest(paper: &Paper, number: u64) -> AnswerSheet {
+    let mut stream = Stream::new(number, "a trainee");
+    let mut off = |most: f64| (f64::from(stream.below(2001)) / 1000.0 - 1.0) * most;
+    let mut calls = Vec::new();
+    for flaw in &paper.plate.flaws {
+        let extent = flaw.extent(&paper.plate);
+        if off(1.0) > 0.6 {
+            continue;
+        }
+        let tenth = |value: f64| libm::round(value * 10.0) / 10.0;
+        calls.push(Call {
+            kind: Some(if off(1.0) > 0.5 { FlawKind::SlagLine } else { flaw.kind }),
+            start_mm: Some(tenth(extent.along_mm[0] + off(3.0))),
+            end_mm: Some(tenth(extent.along_mm[1] + off(3.0))),
+            offset_mm: Some(tenth(f64::midpoint(extent.across_mm[0], extent.across_mm[1]) + off(2.0))),
+            depth_mm: Some(tenth(f64::midpoint(extent.depth_mm[0], extent.depth_mm[1]) + off(2.0))),
+            height_mm: Some(tenth(3.0 + off(2.0))),
+            ..Call::default()
+        });
+    }
+    AnswerSheet { calls, ..AnswerSheet::default() }
+}
+
+fn work(paper: &Paper, file: &str, sheet: AnswerSheet) -> Work {
+    let marks = marking::mark(paper, &sheet);
+    Work { file: file.to_owned(), sitter: String::new(), marks, sheet, used_ms: None, remark: String::new() }
+}
+
+fn honest_class(paper: &Paper, count: u64) -> Vec<Work> {
+    (0..count).map(|number| work(paper, &format!("{number}.json"), honest(paper, number))).collect()
+}
+
+/// Bounds of 8 out of 10 and of 0 and 10 out of 10: 0.4439 to 0.9748, 0 to 0.3085, 0.6915 to 1 (Clopper and Pearson's method,
+/// values as printed in textbooks, from memory).
+#[test]
+fn bounds_are_those_of_clopper_and_pearson() {
+    let near = |found: [f64; 2], expected: [f64; 2]| {
+        assert!((0..2).all(|k| (found[k] - expected[k]).abs() < 5e-5), "{found:?} {expected:?}");
+    };
+    near(clopper_pearson(8, 10), [0.4439, 0.9748]);
+    near(clopper_pearson(0, 10), [0.0, 0.3085]);
+    near(clopper_pearson(10, 10), [0.6915, 1.0]);
+}
+
+#[test]
+fn a_class_in_numbers_adds_up() {
+    let paper = paper();
+    let works = honest_class(&paper, 40);
+    let class = class(&works);
+    assert_eq!(class.count, 40);
+    assert_eq!(class.passed as usize, works.iter().filter(|work| work.marks.passed).count());
+    assert!(class.quartiles_percent.windows(2).all(|pair| pair[0] <= pair[1]));
+    assert_eq!(class.flaws.len(), paper.plate.flaws.len());
+    for flaw in &class.flaws {
+        let share = 100.0 * f64::from(flaw.found) / f64::from(flaw.of);
+        assert!(flaw.bounds_percent[0] <= share && share <= flaw.bounds_percent[1], "{flaw:?}");
+    }
+    let hits: u32 = class.flaws.iter().map(|flaw| flaw.found).sum();
+    assert_eq!(class.confusion.iter().map(|row| row.count).sum::<u32>(), hits, "every hit names a kind");
+}
+
+#[test]
+fn honest_trainees_are_not_told_of_and_a_copy_is() {
+    let paper = paper();
+    for seed in 0..4 {
+        let mut works: Vec<Work> = (0..60)
+            .map(|number| work(&paper, &format!("{number}.json"), honest(&paper, 1000 * (seed + 1) + number)))
+            .collect();
+        assert_eq!(class(&works).alike, [], "class {seed}");
+        let copied = works.iter().position(|work| wrong_values(work).len() >= 8).unwrap();
+        let mut copy = works[copied].sheet.clone();
+        // Whoever copies changes a little.
+        copy.calls[0].height_mm = Some(4.4);
+        works.push(work(&paper, "copy.json", copy));
+        let found = class(&works).alike;
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert_eq!(found[0].files[1], "copy.json");
+    }
+}
+
+/// Right answers are equal because they are right.
+#[test]
+fn two_perfect_sheets_are_no_pair() {
+    let paper = paper();
+    let perfect = || {
+        let mut sheet = honest(&paper, 1);
+        sheet.calls.clear();
+        for flaw in &paper.plate.flaws {
+            let extent = flaw.extent(&paper.plate);
+            sheet.calls.push(Call {
+                start_mm: Some(extent.along_mm[0]),
+                end_mm: Some(extent.along_mm[1]),
+                depth_mm: Some(f64::midpoint(extent.depth_mm[0], extent.depth_mm[1])),
+                ..Call::default()
+            });
+        }
+        sheet
+    };
+    let works = [work(&paper, "a.json", perfect()), work(&paper, "b.json", perfect())];
+    assert_eq!(class(&works).alike, []);
+    assert_eq!(class(&[]).count, 0);
+}
