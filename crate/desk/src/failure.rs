@@ -34,6 +34,12 @@ pub enum Failure {
     /// An answer file that cannot be used.
     #[error(transparent)]
     Sheet(#[from] exam::sheet::SheetError),
+    /// A sealed plate that cannot be opened.
+    #[error(transparent)]
+    Seal(#[from] exam::seal::SealError),
+    /// A hand-in that cannot be taken.
+    #[error(transparent)]
+    HandIn(#[from] exam::hand_in::HandInError),
     /// A set-up that cannot be used.
     #[error(transparent)]
     SetUp(#[from] instrument::bench::SetUpError),
@@ -52,7 +58,7 @@ impl Failure {
     /// The exit code: 2 where what was given cannot be used, 1 for all else.
     pub fn code(&self) -> u8 {
         match self {
-            Self::Plate(_) | Self::Sheet(_) | Self::Files(_) => 2,
+            Self::Plate(_) | Self::Sheet(_) | Self::Seal(_) | Self::HandIn(_) | Self::Files(_) => 2,
             _ => 1,
         }
     }

@@ -6,20 +6,36 @@ use std::path::PathBuf;
 use clap::Args;
 use exam::debrief::{self, FlawNote};
 use exam::fair;
+use exam::hand_in::{self, HandIn, Signature, ToldMark};
 use exam::marking::{Marks, PartRow};
-use exam::sheet::{self, AnswerSheet};
+use exam::paper::Paper;
+use exam::seal::{self, Sealed};
+use exam::sheet::AnswerSheet;
 use exam::words;
 
 use crate::failure::Failure;
 use crate::files;
 
+mod class;
+mod report;
+
 /// Arguments of `mark`.
 #[derive(Args)]
 pub struct Arguments {
-    /// Plate file.
+    /// Plate file, sealed or not.
     plate: PathBuf,
-    /// Answer sheet (JSON).
-    answers: PathBuf,
+    /// Answer sheet (JSON) or hand-in.
+    #[arg(required_unless_present = "class")]
+    answers: Option<PathBuf>,
+    /// Text file with the instructor's passphrase in its first line, for a sealed plate.
+    #[arg(long, value_name = "FILE")]
+    passphrase_file: Option<PathBuf>,
+    /// Mark every hand-in and answer sheet (.json) of this folder instead.
+    #[arg(long, value_name = "FOLDER", requires = "output", conflicts_with_all = ["answers", "json", "drawings"])]
+    class: Option<PathBuf>,
+    /// Folder for the class's table (class.csv), numbers (class.json) and report (class.html).
+    #[arg(short, long, value_name = "FOLDER")]
+    output: Option<PathBuf>,
     /// Print the marks as JSON.
     #[arg(long)]
     json: bool,
@@ -30,10 +46,25 @@ pub struct Arguments {
 
 /// Marks and prints.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let paper = files::paper(&arguments.plate)?;
-    let bytes = files::read(&arguments.answers, sheet::SIZE_LIMIT_BYTES)?;
-    let name = arguments.answers.display().to_string();
-    let sheet = AnswerSheet::parse(&name, &bytes)?;
+    let (paper, key) = plate(arguments)?;
+    if let (Some(folder), Some(output)) = (&arguments.class, &arguments.output) {
+        return class::run(folder, &paper, key.as_ref(), output);
+    }
+    let Some(answers) = &arguments.answers else {
+        return Err(Failure::Said("no answers were named, expected a file or --class".to_owned()));
+    };
+    let bytes = files::read(answers, hand_in::SIZE_LIMIT_BYTES)?;
+    let name = answers.display().to_string();
+    let (sheet, marks, remark) = if HandIn::claimed(&bytes) {
+        let work = HandIn::parse(&name, &bytes)?;
+        let signature = work.check(&name, &paper, key.as_ref())?;
+        let marks = fair::mark_session(&paper, &work.log)?;
+        (work.sheet().clone(), marks.clone(), Some(told(&work, signature, &marks)))
+    } else {
+        let sheet = AnswerSheet::parse(&name, &bytes)?;
+        let marks = fair::mark(&paper, &sheet)?;
+        (sheet, marks, None)
+    };
     if let Some(id) = &sheet.plate_id
         && *id != paper.plate.id
     {
@@ -42,7 +73,6 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
             "{name}: is for plate {id}, but the plate file holds plate {plate}"
         )));
     }
-    let marks = fair::mark(&paper, &sheet)?;
     let notes = debrief::notes(&paper, &marks);
     if let Some(folder) = &arguments.drawings {
         std::fs::create_dir_all(folder).map_err(|error| Failure::Write { path: folder.clone(), error })?;
@@ -64,8 +94,39 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         writeln!(out)?;
         return Ok(());
     }
+    if let Some(remark) = remark {
+        writeln!(out, "{remark}\n")?;
+    }
     print(&mut out, &marks, &notes, &doubts)?;
     Ok(())
+}
+
+/// The plate, and the key of its hand-ins where it was sealed.
+fn plate(arguments: &Arguments) -> Result<(Paper, Option<[u8; 32]>), Failure> {
+    let bytes = files::read(&arguments.plate, seal::SIZE_LIMIT_BYTES)?;
+    if !Sealed::claimed(&bytes) {
+        return Ok((files::paper(&arguments.plate)?, None));
+    }
+    let Some(passphrase_file) = &arguments.passphrase_file else {
+        let plate = arguments.plate.display();
+        return Err(Failure::Files(format!("{plate}: is sealed, expected --passphrase-file as well")));
+    };
+    let opened = crate::plate::seal::open(&arguments.plate, passphrase_file)?;
+    Ok((opened.paper, Some(opened.signing_key)))
+}
+
+/// What there is to say of a hand-in beside its marks.
+fn told(work: &HandIn, signature: Signature, marks: &Marks) -> String {
+    let signed = match signature {
+        Signature::Good => "signed with the plate's key and unchanged",
+        Signature::Absent => "not signed: the plate was not sealed",
+    };
+    let mark = match ToldMark::of(marks) == work.told_mark() {
+        true => "the mark is the one the page told".to_owned(),
+        false => format!("the page told {}", words::percent(work.told_mark().percent)),
+    };
+    let who = if work.sitter().is_empty() { "no name" } else { work.sitter() };
+    format!("Hand-in of {who}, {} used; {signed}; {mark}.", words::clock(work.used_ms()))
 }
 
 fn print(out: &mut impl Write, marks: &Marks, notes: &[FlawNote], doubts: &[String]) -> io::Result<()> {

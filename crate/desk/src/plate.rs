@@ -16,6 +16,7 @@ use crate::plate_file;
 mod batch;
 mod check;
 mod draw;
+pub mod seal;
 
 /// What to do with plates.
 #[derive(Subcommand)]
@@ -38,6 +39,12 @@ pub enum Command {
     Set(plate_file::Set),
     /// Bring plate files to the newest version of their form; comments and order stay.
     Migrate(plate_file::Migrate),
+    /// Seal a plate for an exam: readable with a passphrase only.
+    ///
+    /// docs/exams.md says what a seal keeps from whom, and what it does not.
+    Seal(seal::Seal),
+    /// Open a sealed plate with the instructor's passphrase.
+    Unseal(seal::Unseal),
     /// Print the JSON Schema of plate files.
     Schema,
 }
@@ -101,6 +108,8 @@ pub fn run(command: &Command) -> Result<(), Failure> {
         Command::Draw(arguments) => draw::run(arguments),
         Command::Set(arguments) => plate_file::set(arguments),
         Command::Migrate(arguments) => plate_file::migrate(arguments),
+        Command::Seal(arguments) => seal::seal(arguments),
+        Command::Unseal(arguments) => seal::unseal(arguments),
         Command::Schema => plate_file::schema(),
     }
 }
