@@ -121,9 +121,10 @@ fn told(work: &HandIn, signature: Signature, marks: &Marks) -> String {
         Signature::Good => "signed with the plate's key and unchanged",
         Signature::Absent => "not signed: the plate was not sealed",
     };
-    let mark = match ToldMark::of(marks) == work.told_mark() {
-        true => "the mark is the one the page told".to_owned(),
-        false => format!("the page told {}", words::percent(work.told_mark().percent)),
+    let mark = match work.told_mark() {
+        None => "the page told no mark".to_owned(),
+        Some(told) if told == ToldMark::of(marks) => "the mark is the one the page told".to_owned(),
+        Some(told) => format!("the page told {}", words::percent(told.percent)),
     };
     let who = if work.sitter().is_empty() { "no name" } else { work.sitter() };
     format!("Hand-in of {who}, {} used; {signed}; {mark}.", words::clock(work.used_ms()))

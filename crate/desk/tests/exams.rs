@@ -78,7 +78,7 @@ fn session(paper: &Paper, called: usize, beside_mm: f64) -> Log {
 }
 
 fn hand_in(marker: &Marker, log: &Log, name: &str, key: Option<&[u8; 32]>) -> String {
-    hand_in::write(name, log, ToldMark::of(&marker.mark(log)), "", key).unwrap()
+    hand_in::write(name, log, Some(ToldMark::of(&marker.mark(log))), "", key).unwrap()
 }
 
 #[test]

@@ -10,6 +10,8 @@ use statrs::distribution::{Beta, ContinuousCDF};
 use crate::marking::{Marks, Outcome};
 use crate::sheet::{AnswerSheet, Call};
 
+mod work;
+
 /// One trainee's work.
 #[derive(Clone, Debug)]
 pub struct Work {
@@ -239,6 +241,39 @@ fn alike(works: &[Work]) -> Vec<Alike> {
     found.sort_by(|a, b| b.bits.total_cmp(&a.bits));
     found.truncate(MOST_PAIRS);
     found
+}
+
+/// The table as CSV, a row a work.
+///
+/// # Errors
+/// None in practice; the library's error has to go on.
+pub fn table(works: &[Work]) -> Result<String, String> {
+    let fail = |error: csv::Error| format!("the table cannot be written: {error}");
+    let mut out = csv::Writer::from_writer(Vec::new());
+    let flaws = works.first().map_or(0, |work| work.marks.flaws.len());
+    let fixed = ["file", "name", "percent", "passed", "found", "false_calls", "minutes", "remark"];
+    let header = fixed.map(str::to_owned).into_iter().chain((1..=flaws).map(|n| format!("flaw_{n}_points")));
+    out.write_record(header).map_err(fail)?;
+    for work in works {
+        let marks = &work.marks;
+        let found = marks.flaws.iter().filter(|row| row.call.is_some()).count();
+        let wrong = marks.calls.iter().filter(|call| call.cost > 0.0).count();
+        let minutes = work.used_ms.map_or(String::new(), |ms| format!("{:.1}", ms as f64 / 60_000.0));
+        let row = [
+            work.file.clone(),
+            work.sitter.clone(),
+            format!("{:.2}", marks.percent),
+            marks.passed.to_string(),
+            found.to_string(),
+            wrong.to_string(),
+            minutes,
+            work.remark.clone(),
+        ];
+        let points = marks.flaws.iter().map(|row| format!("{:.1}", row.points));
+        out.write_record(row.into_iter().chain(points)).map_err(fail)?;
+    }
+    let bytes = out.into_inner().map_err(|error| error.to_string())?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
 #[cfg(test)]

@@ -53,7 +53,8 @@ struct File {
     paper_digest: String,
     used_ms: u64,
     frame_digest: String,
-    mark: ToldMark,
+    /// Absent where marks are the instructor's to tell.
+    mark: Option<ToldMark>,
     /// The log's text, deflated (zlib), in base64.
     log: String,
     /// HMAC-SHA-256 over the file with this left empty, hexadecimal; empty where the plate was not sealed.
@@ -109,7 +110,7 @@ impl File {
 pub fn write(
     name: &str,
     log: &Log,
-    mark: ToldMark,
+    mark: Option<ToldMark>,
     frame_digest: &str,
     key: Option<&[u8; 32]>,
 ) -> Result<String, HandInError> {
@@ -214,8 +215,8 @@ impl HandIn {
         &self.file.name
     }
 
-    /// The mark the page gave.
-    pub fn told_mark(&self) -> ToldMark {
+    /// The mark the page gave, if it gave one.
+    pub fn told_mark(&self) -> Option<ToldMark> {
         self.file.mark
     }
 

@@ -6,9 +6,8 @@ use std::sync::atomic::{AtomicU32, Ordering};
 
 use exam::class::{self, Class, Work};
 use exam::fair::Marker;
-use exam::hand_in::{self, HandIn, ToldMark};
+use exam::hand_in;
 use exam::paper::Paper;
-use exam::sheet::{self, AnswerSheet};
 use exam::words;
 use rayon::prelude::*;
 
@@ -50,7 +49,7 @@ pub fn run(folder: &Path, paper: &Paper, key: Option<&[u8; 32]>, output: &Path) 
     }
     let class = class::class(&works);
     std::fs::create_dir_all(output).map_err(|error| Failure::Write { path: output.to_owned(), error })?;
-    files::write(&output.join("class.csv"), table(&works)?.as_bytes())?;
+    files::write(&output.join("class.csv"), class::table(&works).map_err(Failure::Said)?.as_bytes())?;
     files::write(&output.join("class.json"), &serde_json::to_vec_pretty(&class)?)?;
     files::write(&output.join("class.html"), report::html(paper, &class, &works, &refused).as_bytes())?;
     let mut out = io::stdout().lock();
@@ -84,65 +83,8 @@ fn work_files(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
     Ok(paths)
 }
 
-/// Marks one file: a hand-in, or an answer sheet alone where no signature is asked for.
 fn one(path: &Path, paper: &Paper, key: Option<&[u8; 32]>, marker: &Marker) -> Result<Work, String> {
     let file = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let bytes = files::read(path, hand_in::SIZE_LIMIT_BYTES).map_err(|failure| failure.to_string())?;
-    let told = |error: &dyn std::fmt::Display| error.to_string();
-    if HandIn::claimed(&bytes) || key.is_some() {
-        let work = HandIn::parse(&file, &bytes).map_err(|error| told(&error))?;
-        work.check(&file, paper, key).map_err(|error| told(&error))?;
-        let marks = marker.mark(&work.log);
-        let remark = match ToldMark::of(&marks) == work.told_mark() {
-            true => String::new(),
-            false => format!("the page told {}", words::percent(work.told_mark().percent)),
-        };
-        return Ok(Work {
-            sitter: work.sitter().to_owned(),
-            used_ms: Some(work.used_ms()),
-            sheet: work.sheet().clone(),
-            file,
-            marks,
-            remark,
-        });
-    }
-    if bytes.len() > sheet::SIZE_LIMIT_BYTES {
-        return Err(format!("{file}: is too large, expected an answer sheet or a hand-in"));
-    }
-    let sheet = AnswerSheet::parse(&file, &bytes).map_err(|error| told(&error))?;
-    if let Some(id) = sheet.plate_id.as_ref().filter(|id| **id != paper.plate.id) {
-        return Err(format!("{file}: is for plate {id}, expected plate {}", paper.plate.id));
-    }
-    let marks = marker.mark_sheet(&sheet);
-    Ok(Work { file, sitter: String::new(), marks, sheet, used_ms: None, remark: "no log".to_owned() })
-}
-
-/// The table, a row a work.
-fn table(works: &[Work]) -> Result<String, Failure> {
-    let fail = |error: csv::Error| Failure::Said(format!("the table cannot be written: {error}"));
-    let mut out = csv::Writer::from_writer(Vec::new());
-    let flaws = works.first().map_or(0, |work| work.marks.flaws.len());
-    let fixed = ["file", "name", "percent", "passed", "found", "false_calls", "minutes", "remark"];
-    let header = fixed.map(str::to_owned).into_iter().chain((1..=flaws).map(|n| format!("flaw_{n}_points")));
-    out.write_record(header).map_err(fail)?;
-    for work in works {
-        let marks = &work.marks;
-        let found = marks.flaws.iter().filter(|row| row.call.is_some()).count();
-        let wrong = marks.calls.iter().filter(|call| call.cost > 0.0).count();
-        let minutes = work.used_ms.map_or(String::new(), |ms| format!("{:.1}", ms as f64 / 60_000.0));
-        let row = [
-            work.file.clone(),
-            work.sitter.clone(),
-            format!("{:.2}", marks.percent),
-            marks.passed.to_string(),
-            found.to_string(),
-            wrong.to_string(),
-            minutes,
-            work.remark.clone(),
-        ];
-        let points = marks.flaws.iter().map(|row| format!("{:.1}", row.points));
-        out.write_record(row.into_iter().chain(points)).map_err(fail)?;
-    }
-    let bytes = out.into_inner().map_err(|error| Failure::Said(error.to_string()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    Work::read(&file, &bytes, paper, key, marker)
 }

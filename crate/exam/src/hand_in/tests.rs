@@ -7,7 +7,7 @@ use crate::event::Event;
 use crate::sheet::Call;
 
 const KEY: [u8; 32] = [7; 32];
-const MARK: ToldMark = ToldMark { percent: 71.234_567_890_123, passed: true };
+const MARK: Option<ToldMark> = Some(ToldMark { percent: 71.234_567_890_123, passed: true });
 
 fn paper() -> Paper {
     Paper::generate(Preparation::SingleV, 2, 11)
