@@ -79,7 +79,8 @@ export function benchView(session, recording, { handedIn }) {
         buttons: [{ label: 'dialog.close', value: null }] });
     },
     handIn: async () => {
-      const yes = await show({ title: text('hand_in.title'), content: summary(session, await session.doubts()),
+      const name = sitterField(session);
+      const yes = await show({ title: text('hand_in.title'), content: [...summary(session, await session.doubts()), name.element],
         buttons: [{ label: 'hand_in.back', value: false }, { label: 'hand_in.yes', value: true, class: 'main' }] });
       if (!yes) return;
       notice(text('hand_in.marking'));
@@ -182,5 +183,12 @@ function summary({ sheet, examined, about, left_ms }, doubts) {
   for (const side of about.procedure.sides) words.push(text('hand_in.scanned', { side, percent: examined.percent(side) }));
   words.push(...doubts.map((doubt) => doubt.charAt(0).toUpperCase() + doubt.slice(1)));
   words.push(left_ms > 0 ? text('hand_in.time', { time: clock(left_ms) }) : text('hand_in.over', { time: clock(-left_ms) }));
-  return [html('ul', {}, words.map((line) => html('li', {}, line))), html('p', {}, text('hand_in.final'))];
+  return [html('ul', {}, words.map((line) => html('li', {}, line))), html('p', {}, text(about.exam && !about.exam.debrief ? 'hand_in.final.sealed' : 'hand_in.final'))];
+}
+
+/** Who sits; it goes into the hand-in and nowhere else. */
+function sitterField(session) {
+  const input = html('input', { type: 'text', id: 'sitter', maxlength: 100, autocomplete: 'name', oninput: () => { session.sitter = input.value; } });
+  input.value = session.sitter ?? '';
+  return { element: html('div', { class: 'field' }, html('label', { for: 'sitter' }, text('hand_in.name')), input) };
 }

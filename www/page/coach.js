@@ -20,6 +20,7 @@ export function advice(session) {
   const { about, pose, sheet, examined, frame, handed_in } = session;
   if (about.block) return text('coach.block');
   if (handed_in) return text('coach.handed_in');
+  if (about.exam && !about.exam.help) return text('coach.exam');
   const level = about.procedure.recording_level_db;
   const reading = frame?.reading;
   const called = sheet.calls.some((call) => reading && near(call, reading));

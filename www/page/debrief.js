@@ -15,6 +15,12 @@ export function debriefView(session, { go, again, look }) {
     const { handed_in, about } = session;
     if (!handed_in || handed_in === shown) return;
     shown = handed_in;
+    if (handed_in.sealed) {
+      say(title, text('sealed.title', { title: about.title }));
+      body.replaceChildren(html('section', { class: 'card verdict passed' }, html('p', {}, text('sealed.words')),
+        html('div', { class: 'row' }, button({ label: 'sealed.save', class: 'main', press: keepHandIn }))));
+      return;
+    }
     const { marks, drawings, notes } = handed_in;
     say(title, text('debrief.title', { title: about.title }));
     body.replaceChildren(verdict(marks), drawingsOf(drawings),
@@ -24,6 +30,8 @@ export function debriefView(session, { go, again, look }) {
       marks.calls.length ? section('debrief.calls', html('ol', { class: 'mark-list' }, marks.calls.map(callRow))) : '',
       html('p', { class: 'quiet' }, marks.not_marked), html('p', { class: 'caution' }, marks.caution));
   }
+
+  const keepHandIn = async () => save(`${session.about.id}-hand-in.json`, await session.handInFile());
 
   function verdict(marks) {
     const [result, ...reasons] = marks.reasons;
@@ -35,6 +43,7 @@ export function debriefView(session, { go, again, look }) {
         button({ label: 'debrief.again', press: again }),
         button({ label: 'debrief.fresh', class: 'main', press: () => go(fresh()) }),
         button({ label: 'debrief.bench', press: look }),
+        button({ label: 'debrief.hand_in', press: keepHandIn }),
         button({ label: 'debrief.answers', press: async () => save(`${session.about.id}-answers.json`, await session.answers()) }),
         button({ label: 'debrief.log', press: async () => save(`${session.about.id}-log.jsonl`, await session.log()) }),
         button({ label: 'debrief.print', press: () => print() })));

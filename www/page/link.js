@@ -32,9 +32,9 @@ export class Link extends EventTarget {
   }
 
   /** Opens a plate; resolves with {about, outline, state}. */
-  async open(source, log = null) {
+  async open(source, log = null, passphrase = '') {
     const serial = this.#next;
-    const opened = await this.#question({ type: TO_WORKER.OPEN, source, log });
+    const opened = await this.#question({ type: TO_WORKER.OPEN, source, log, passphrase });
     this.#serial = serial;
     this.#newest = null;
     return opened;
@@ -59,6 +59,11 @@ export class Link extends EventTarget {
   /** Looks at a plate before it is handed out; resolves with null when another was asked for meanwhile. */
   look(source) {
     return this.#question({ type: TO_WORKER.LOOK, source });
+  }
+
+  /** Asks about exams. */
+  exam(what, values = {}) {
+    return this.#question({ type: TO_WORKER.EXAM, what, values });
   }
 
   /** Asks about the recorded scan. */

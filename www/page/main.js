@@ -8,8 +8,10 @@ import { html, say } from './element.js';
 import { clear, fail } from './failure.js';
 import { Link, REFUSED } from './link.js';
 import { Recording } from './recording.js';
+import { unlocked } from './seal.js';
 import { Session } from './session.js';
 import { startView } from './start.js';
+import { markingDeskView } from './marking-desk.js';
 import { plateDeskView } from './plate-desk.js';
 import { recall } from './store.js';
 import { clock, fillTexts, number, text } from './text.js';
@@ -27,6 +29,7 @@ const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record) }),
   bench: benchView(session, recording, { handedIn: () => go(address('debrief')) }),
   desk: plateDeskView(link, { open: (source) => open(attempts.fresh(source)) }),
+  mark: markingDeskView(link),
   debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),
     look: () => go(address('bench')) }),
 };
@@ -78,7 +81,7 @@ async function visit() {
     if (source) return open(record ?? attempts.fresh(source));
     if (session.open && !session.handed_in) return enter('bench');
   }
-  enter(place === 'desk' ? 'desk' : 'start');
+  enter(['desk', 'mark'].includes(place) ? place : 'start');
 }
 addEventListener('hashchange', visit);
 visit();
@@ -98,7 +101,9 @@ async function open(attempt) {
   }, 150);
   try {
     if (session.open) await attempts.keep();
-    await session.start(attempt);
+    const ready = await unlocked(link, attempt);
+    if (!ready) return enter('start');
+    await session.start(ready);
     clear();
     const place = session.handed_in ? 'debrief' : 'bench';
     history.replaceState(null, '', address(place));

@@ -4,6 +4,7 @@ import { drawn } from './debrief.js';
 import { html, say, set } from './element.js';
 import { button, selectField } from './fields.js';
 import { save } from './save.js';
+import { sealPlate } from './seal.js';
 import { firstBytes } from './start.js';
 import { number, signed, text } from './text.js';
 import { LEVELS, PREPARATIONS, freshSeed } from './yard.js';
@@ -67,12 +68,13 @@ export function plateDeskView(link, { open }) {
     // The file is what the judgement speaks of: a drawn plate is opened from it, too.
     const bench = () => open(source.kind === 'file' ? source
       : { kind: 'file', name: `${shown.id}.toml`, bytes: new TextEncoder().encode(shown.file) });
+    const seal = () => sealPlate(link, { name: `${shown.id}.toml`, bytes: new TextEncoder().encode(shown.file), id: shown.id });
     return [
       html('section', { class: `card verdict ${fair ? 'passed' : 'not-passed'}`, 'aria-labelledby': 'desk-plate' },
         html('h2', { id: 'desk-plate', tabindex: -1 }, shown.title), html('p', { class: 'quiet' }, shown.note),
         html('p', {}, text(fair ? 'desk.fair' : 'desk.unfair')),
         table.unfair.length ? html('ul', {}, table.unfair.map((reason) => html('li', {}, reason))) : null,
-        html('div', { class: 'row' }, button({ label: 'desk.bench', class: 'main', press: bench }), button({ label: 'desk.save', press: keep }))),
+        html('div', { class: 'row' }, button({ label: 'desk.bench', class: 'main', press: bench }), button({ label: 'desk.save', press: keep }), button({ label: 'seal.seal', press: seal }))),
       html('section', { class: 'card truth-and-calls' }, html('h2', {}, text('desk.map')),
         ['top', 'side', 'end'].map((name) => html('figure', { class: `drawing-${name}` }, html('figcaption', {}, text(`debrief.${name}`)), drawn(drawings[name])))),
       html('section', { class: 'card' }, html('h2', {}, text('desk.shows')),

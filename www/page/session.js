@@ -25,7 +25,7 @@ export class Session extends EventTarget {
 
   /** Opens a source, from its log if there is one. A failure leaves the open session as it was. */
   async start(attempt) {
-    const { about, outline, state } = await this.#link.open(attempt.source, attempt.log);
+    const { about, outline, state } = await this.#link.open(attempt.source, attempt.log, attempt.passphrase);
     this.serial = (this.serial ?? 0) + 1;
     this.id = attempt.id;
     this.source = attempt.source;
@@ -182,9 +182,9 @@ export class Session extends EventTarget {
     this.dispatchEvent(new Event('sheet'));
   }
 
-  log() {
-    return this.#link.ask(ASK.LOG);
-  }
+  handInFile() { return this.#link.ask(ASK.HAND_IN_FILE, { name: this.sitter ?? '' }); }
+
+  log() { return this.#link.ask(ASK.LOG); }
 
   answers() {
     return this.#link.ask(ASK.ANSWERS);

@@ -25,7 +25,7 @@ export function startView({ go, open, resume }) {
   const level = selectField({ label: 'start.level', options: LEVELS.map((l) => [l, text(`level.${l}`)]), put: () => {} });
   const seed = html('input', { id: 'seed', type: 'text', inputmode: 'numeric', autocomplete: 'off', placeholder: text('start.seed.any') });
   const fresh = () => go(freshAddress(preparation.input.value, level.input.value, seed.value.trim() || freshSeed()));
-  const file = html('input', { type: 'file', id: 'plate-file', class: 'unseen', accept: '.toml,text/plain', onchange: () => {
+  const file = html('input', { type: 'file', id: 'plate-file', class: 'unseen', accept: '.toml,.json,text/plain', onchange: () => {
     if (file.files[0]) read(file.files[0]);
     file.value = '';
   } });
@@ -47,7 +47,7 @@ export function startView({ go, open, resume }) {
       html('section', { class: 'card', 'aria-labelledby': 'file-title' }, html('h2', { id: 'file-title' }, text('start.own')),
         html('p', {}, text('start.own.words')), file, drop)),
     html('section', { class: 'card teachers', 'aria-labelledby': 'teachers-title' }, html('h2', { id: 'teachers-title' }, text('start.teachers')),
-      html('p', {}, text('start.teachers.words')), button({ label: 'start.desk', press: () => go('#desk') })),
+      html('p', {}, text('start.teachers.words')), html('div', { class: 'row' }, button({ label: 'start.desk', press: () => go('#desk') }), button({ label: 'start.mark', press: () => go('#mark') }))),
     html('section', { 'aria-labelledby': 'blocks-title' }, html('h2', { id: 'blocks-title' }, text('start.blocks')),
       html('ul', { class: 'plates' }, blocks)),
     html('p', { class: 'caution' }, text('caution.long'), ' ', html('a', { href: 'model.html', target: '_blank', rel: 'noopener' }, text('caution.model'))));
@@ -74,7 +74,7 @@ export function startView({ go, open, resume }) {
 
 /** More than the largest plate file allowed is not worth reading: the simulation says what the limit is. */
 export async function firstBytes(file) {
-  return new Uint8Array(await file.slice(0, 1_100_000).arrayBuffer());
+  return new Uint8Array(await file.slice(0, 4_100_000).arrayBuffer());
 }
 
 /** A plate file can be dropped anywhere on the page. */

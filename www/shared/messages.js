@@ -8,6 +8,8 @@ export const TO_WORKER = Object.freeze({
   SETUP: 'setup',
   /** {request, source}: look at a plate before it is handed out; another one ends the one under way. Answered; null when ended. */
   LOOK: 'look',
+  /** {request, what, values}: one of EXAM. Answered. */
+  EXAM: 'exam',
   /** {request, what, values}: one of ASK. Answered. */
   ASK: 'ask',
   /** {request, what, values}: one of SCAN. Answered. */
@@ -46,6 +48,7 @@ export const ASK = Object.freeze({
   DOUBTS: 'doubts',
   EXAMINED: 'examined',
   HAND_IN: 'hand_in',
+  HAND_IN_FILE: 'hand_in_file',
   LOG: 'log',
   ANSWERS: 'answers',
   DIGEST: 'digest',
@@ -79,4 +82,18 @@ export const SCAN = Object.freeze({
   TRACE: 'trace',
   CURVE: 'curve',
   DROP: 'drop',
+});
+
+/** What can be asked about exams, whatever plate is open. */
+export const EXAM = Object.freeze({
+  /** {name, bytes}: what a sealed plate tells; null for another file. */
+  TERMS: 'terms',
+  /** {name, bytes, instructor, sitting, help, debrief}: the plate file, sealed. */
+  SEAL: 'seal',
+  /** {name, bytes, passphrase}: begins to mark a class at a plate. */
+  CLASS: 'class',
+  /** {name, bytes}: marks one work of the class; its row. */
+  WORK: 'work',
+  /** {}: the class in numbers, and its table. */
+  CLASS_TOLD: 'class_told',
 });

@@ -2,6 +2,7 @@
 import { ASK, TO_PAGE, TO_WORKER } from '../shared/messages.js';
 import { Bench, computes_rightly } from '../wasm/page.js';
 import { calibration } from './calibration.js';
+import { exam } from './exams.js';
 import { Frames } from './frames.js';
 import { load } from './load.js';
 import { Recorder } from './recorder.js';
@@ -49,6 +50,7 @@ onmessage = async ({ data }) => {
       testOnce();
     } else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data, plate));
     else if (data.type === TO_WORKER.LOOK) await answer(data.request, async () => surveyor.look(data.source, await plate));
+    else if (data.type === TO_WORKER.EXAM) await answer(data.request, () => exam(data.what, data.values));
     else if (data.type === TO_WORKER.SCAN) await answer(data.request, () => recorder.ask(data.what, data.values));
     else if (data.type === TO_WORKER.ASK) await answer(data.request, () => ask(data.what, data.values));
   } catch (error) {
@@ -75,8 +77,8 @@ async function answer(request, work) {
   }
 }
 
-async function open({ request, source, log }, plate) {
-  const next = benchOf(source, await plate);
+async function open({ request, source, log, passphrase }, plate) {
+  const next = benchOf(source, await plate, passphrase);
   let restored = null;
   try {
     if (log) restored = JSON.parse(next.restore(log));
@@ -92,7 +94,8 @@ async function open({ request, source, log }, plate) {
   return { about: JSON.parse(next.about()), outline: JSON.parse(next.outline()), state: restored ?? JSON.parse(next.state()) };
 }
 
-function benchOf(source, { name, bytes }) {
+function benchOf(source, { name, bytes }, passphrase) {
+  if (source.kind === 'sealed') return Bench.from_sealed(name, bytes, passphrase);
   if (source.kind === 'practice') return Bench.practice(source.preparation, source.level, source.seed);
   return Bench.from_paper(name, bytes);
 }
@@ -143,6 +146,8 @@ function ask(what, values) {
       return JSON.parse(bench.examined());
     case ASK.HAND_IN:
       return JSON.parse(bench.hand_in(values.t_ms));
+    case ASK.HAND_IN_FILE:
+      return bench.hand_in_file(values.name);
     case ASK.LOG:
       return bench.log();
     case ASK.ANSWERS:

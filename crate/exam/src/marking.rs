@@ -14,6 +14,7 @@ use crate::words;
 
 mod application;
 mod call_row;
+mod clean;
 mod flaw_row;
 mod geometry;
 
@@ -234,7 +235,7 @@ pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
     let clean = if flaws.iter().any(|row| row.counted) {
         Vec::new()
     } else {
-        clean_parts(scheme, sheet, calls.iter().filter(|row| row.scheme_line.is_some()).count())
+        clean::parts(scheme, sheet, calls.iter().filter(|row| row.scheme_line.is_some()).count())
     };
     let gained = flaws.iter().map(|row| row.points).chain(clean.iter().map(|part| part.points)).sum::<f64>();
     let possible =
@@ -289,47 +290,6 @@ pub(crate) fn add_examined(
     marks.application = rows;
     marks.not_marked = NOT_MARKED_WITH_LOG;
     conclude(&paper.scheme, sheet, marks);
-}
-
-/// `wrong` is the number of calls that belong to nothing.
-fn clean_parts(scheme: &Scheme, sheet: &AnswerSheet, wrong: usize) -> Vec<PartRow> {
-    let part = |part, possible, key: &str, got: bool, reason: String| PartRow {
-        part,
-        points: if got { possible } else { 0.0 },
-        possible,
-        error_mm: None,
-        scheme_line: format!("scheme.clean.{key}"),
-        reason,
-    };
-    let none = wrong == 0;
-    let stated = sheet.calls.is_empty() && sheet.no_recordable_indication;
-    let called = words::count(sheet.calls.len(), "call");
-    vec![
-        part(
-            Part::NothingCalled,
-            scheme.clean.nothing_called,
-            "nothing_called",
-            none,
-            if none {
-                "The plate has nothing to record, and nothing was called wrongly.".to_owned()
-            } else {
-                format!("The plate has nothing to record, but the sheet has {called}.")
-            },
-        ),
-        part(
-            Part::Statement,
-            scheme.clean.statement,
-            "statement",
-            stated,
-            if stated {
-                "“No recordable indication” was stated.".to_owned()
-            } else if sheet.calls.is_empty() {
-                "The sheet is empty; “no recordable indication” was not stated.".to_owned()
-            } else {
-                format!("“No recordable indication” cannot stand beside {called}.")
-            },
-        ),
-    ]
 }
 
 fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {

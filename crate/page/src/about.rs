@@ -1,6 +1,7 @@
 //! What the page may know of an open plate before hand-in. The flaws are not part of it.
 
 use exam::paper::Paper;
+use exam::seal::Terms;
 use instrument::bench::Instrument;
 use instrument::procedure::Procedure;
 use instrument::receiver::Receiver;
@@ -31,6 +32,8 @@ pub struct About<'a> {
     title: &'a str,
     note: &'a str,
     preparation: &'static str,
+    /// How a sealed plate is sat; absent for any other.
+    exam: Option<&'a Terms>,
     /// A reference block: no weld, nothing to call.
     block: bool,
     thickness_mm: f64,
@@ -49,7 +52,7 @@ pub struct About<'a> {
 
 impl<'a> About<'a> {
     /// Gathers it.
-    pub fn of(paper: &'a Paper, set_up: &SetUp, instrument: &Instrument) -> Self {
+    pub fn of(paper: &'a Paper, exam: Option<&'a Terms>, set_up: &SetUp, instrument: &Instrument) -> Self {
         let plate = &paper.plate;
         let kind = |value: FlawKind| Kind {
             value,
@@ -66,6 +69,7 @@ impl<'a> About<'a> {
             title: &plate.title,
             note: &plate.note,
             preparation: plate.joint.preparation.words(),
+            exam,
             block: plate.block.is_some(),
             thickness_mm: plate.thickness_mm,
             length_mm: plate.length_mm,

@@ -2,13 +2,15 @@
 
 use exam::debrief::{self, Drawings, FlawNote};
 use exam::examined::Examined;
+use exam::hand_in::{self, ToldMark};
 use exam::log::Event;
 use exam::marking::Marks;
+use exam::seal::Terms;
 use exam::{fair, findable};
 use instrument::set_up::SetUp;
 use serde::Serialize;
 
-use crate::session::{Session, SessionError};
+use crate::session::{Session, SessionError, value};
 
 /// What the operator sees after hand-in.
 #[derive(Serialize)]
@@ -18,7 +20,26 @@ struct Debrief<'a> {
     notes: &'a [FlawNote],
 }
 
+/// What the operator sees after handing in under a seal that shows nothing.
+#[derive(Serialize)]
+struct Sealed<'a> {
+    sealed: &'a Terms,
+}
+
 impl Session {
+    /// The hand-in as a file, signed where the plate was sealed. `name` is the operator's, in their own words.
+    ///
+    /// # Errors
+    /// A session that was not handed in yet.
+    pub fn hand_in_file(&self, name: &str) -> Result<String, SessionError> {
+        if !self.log.restore().handed_in {
+            return Err(value("hand-in", "not handed in", "the answer sheet to be handed in first"));
+        }
+        let mark = self.marks.as_ref().map(|(marks, _)| ToldMark::of(marks));
+        let key = self.exam.as_ref().map(|(_, key)| key);
+        Ok(hand_in::write(name, &self.log, mark, &self.digest(), key)?)
+    }
+
     /// What was examined so far from each side, as JSON; an empty list for a block.
     ///
     /// # Errors
@@ -45,6 +66,10 @@ impl Session {
     pub fn hand_in(&mut self, t_ms: u64) -> Result<String, SessionError> {
         if !self.log.restore().handed_in {
             self.log.push(t_ms, Event::HandIn)?;
+        }
+        // Under a seal the truth leaves this program only if the instructor allows it.
+        if let Some((terms, _)) = self.exam.as_ref().filter(|(terms, _)| !terms.debrief) {
+            return Ok(serde_json::to_string(&Sealed { sealed: terms })?);
         }
         let sheet = self.log.restore().sheet.clone();
         let (marks, notes) = match self.marks.take() {

@@ -3,63 +3,23 @@
 use exam::contact::FilmOfLog;
 use exam::debrief::FlawNote;
 use exam::examined::Examined;
-use exam::log::{Event, Log, LogError};
+use exam::log::{Event, Log};
 use exam::marking::Marks;
 use exam::paper::Paper;
+use exam::seal::Terms;
 use exam::sheet::{AnswerSheet, Call};
-use instrument::bench::{Instrument, PictureFrame, SetUpError, View};
+use instrument::bench::{Instrument, PictureFrame, View};
 use instrument::gate::{Gate, GatePoint, Reading};
 use instrument::pose::{Face, Pose, Side};
-use instrument::set_up::{Problem, SetUp};
+use instrument::set_up::SetUp;
 use serde::Serialize;
-use specimen::file::FileError;
 
 use crate::about::About;
 use crate::calibration::OnBlock;
 use crate::set_up;
 
-/// Why the session did not do as asked; every message can be shown to the operator.
-#[derive(Debug, thiserror::Error)]
-pub enum SessionError {
-    /// The plate file, or one of the store of probes, cannot be used.
-    #[error(transparent)]
-    Paper(#[from] FileError),
-    /// The procedure's set-up cannot be used.
-    #[error(transparent)]
-    SetUp(#[from] SetUpError),
-    /// The log is damaged from its beginning, or an event cannot follow.
-    #[error(transparent)]
-    Log(#[from] LogError),
-    /// A set-up that a log brings is impossible.
-    #[error("the set-up of this session cannot be used: {0}")]
-    Problem(#[from] Problem),
-    /// A recording cannot be made, read or written.
-    #[error("{0}")]
-    Recording(String),
-    /// A text between page and program is not what it should be.
-    #[error("not what was expected: {0}")]
-    Text(#[from] serde_json::Error),
-    /// The log was written at another plate.
-    #[error(
-        "this session was recorded at another plate or another edition of it ({found}), expected {expected}"
-    )]
-    OtherPlate {
-        /// Plate of the log.
-        found: String,
-        /// The open plate.
-        expected: String,
-    },
-    /// A word or number of a command is out of its range.
-    #[error("{what}: {found}, expected {expected}")]
-    Value {
-        /// What it is.
-        what: &'static str,
-        /// What came.
-        found: String,
-        /// What is allowed.
-        expected: String,
-    },
-}
+pub use crate::refusal::SessionError;
+pub(crate) use crate::refusal::{finite, value};
 
 /// What the operator holds now, for the page.
 #[derive(Serialize)]
@@ -100,6 +60,8 @@ pub struct Session {
     pub(crate) contact_loss_db: f64,
     /// The probe on a block, while a step of the calibration is under way.
     pub(crate) on_block: Option<OnBlock>,
+    /// Terms and key of a sealed plate.
+    pub(crate) exam: Option<(Terms, [u8; 32])>,
     /// What was examined so far, from the first time somebody asks.
     pub(crate) examined: Option<Examined>,
     /// Marks and notes, once handed in.
@@ -153,6 +115,7 @@ impl Session {
             film,
             contact_loss_db: 0.0,
             on_block: None,
+            exam: None,
             examined: None,
             marks: None,
         })
@@ -163,7 +126,12 @@ impl Session {
     /// # Errors
     /// None in practice; the library's error type has to go on.
     pub fn about(&self) -> Result<String, SessionError> {
-        Ok(serde_json::to_string(&About::of(&self.paper, &self.set_up, &self.instrument))?)
+        Ok(serde_json::to_string(&About::of(
+            &self.paper,
+            self.exam.as_ref().map(|(terms, _)| terms),
+            &self.set_up,
+            &self.instrument,
+        ))?)
     }
 
     /// What the operator holds, as JSON.
@@ -380,14 +348,3 @@ impl Session {
 
 /// Where the probe stands at first, mm from the datum.
 const START_MM: f64 = 20.0;
-
-pub(crate) fn finite(what: &'static str, numbers: &[f64]) -> Result<(), SessionError> {
-    match numbers.iter().find(|number| !number.is_finite()) {
-        Some(number) => Err(value(what, &number.to_string(), "a finite number")),
-        None => Ok(()),
-    }
-}
-
-pub(crate) fn value(what: &'static str, found: &str, expected: &str) -> SessionError {
-    SessionError::Value { what, found: found.to_owned(), expected: expected.to_owned() }
-}

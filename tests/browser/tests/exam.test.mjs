@@ -1,0 +1,118 @@
+// An exam from end to end: an instructor seals a plate, a trainee sits it, the class is marked.
+import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import axe from 'axe-core';
+import { journey } from '../harness/journey.mjs';
+import { firstPicture, openFile, openStart, press } from '../harness/person.mjs';
+
+const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+const INSTRUCTOR = 'the tern that returned';
+const SITTING = 'low water at nine';
+
+async function clean(page) {
+  await page.evaluate(axe.source);
+  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
+  assert.deepEqual(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 120)}`), []);
+}
+
+/** The file that a button saves. */
+async function saved(page, name) {
+  const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name }).press('Enter')]);
+  return { name: download.suggestedFilename(), mimeType: 'application/json', buffer: await readFile(await download.path()) };
+}
+
+/** A drawn plate, sealed on the desk. */
+async function sealedPlate(page, picture) {
+  await openStart(page);
+  await page.getByRole('button', { name: 'Look at a plate' }).press('Enter');
+  await page.getByRole('heading', { level: 1, name: 'Look at a plate before you hand it out' }).waitFor();
+  await page.getByRole('textbox', { name: 'Seed' }).fill('77');
+  await page.getByRole('combobox', { name: 'Level' }).selectOption('1');
+  await page.getByRole('button', { name: 'Draw it and look' }).press('Enter');
+  await page.getByRole('heading', { name: 'What each flaw shows' }).waitFor();
+  await page.getByRole('button', { name: 'Seal it for an exam' }).press('Enter');
+  const dialog = page.getByRole('dialog', { name: 'Seal it for an exam' });
+  await dialog.getByRole('textbox', { name: /^Your passphrase/ }).fill(INSTRUCTOR);
+  await dialog.getByRole('textbox', { name: 'Passphrase of the sitting' }).fill(SITTING);
+  await clean(page);
+  await picture('seal');
+  return saved(page, 'Seal and save');
+}
+
+/** Sits the sealed plate: one call somewhere, handed in; the file of the hand-in. */
+async function sat(page, plate, name, picture) {
+  await openStart(page);
+  await openFile(page, plate);
+  const dialog = page.getByRole('dialog', { name: /^Exam: / });
+  await dialog.getByText('The page gives no advice.').waitFor();
+  await clean(page);
+  await picture('before the exam');
+  await dialog.getByRole('textbox', { name: 'Passphrase of the sitting' }).fill(SITTING);
+  await dialog.getByRole('button', { name: 'Begin' }).press('Enter');
+  await firstPicture(page);
+  await page.getByText('Exam: no advice here.').waitFor();
+  await press(page, 'ArrowRight', 'ArrowRight', 'e', 'c');
+  await page.getByRole('button', { name: 'Done' }).press('Enter');
+  await page.getByRole('button', { name: 'Hand in', exact: true }).press('Enter');
+  const question = page.getByRole('dialog', { name: 'Hand in the answer sheet?' });
+  await question.getByRole('textbox', { name: /^Your name/ }).fill(name);
+  await question.getByRole('button', { name: 'Hand in now' }).press('Enter');
+  await page.getByRole('heading', { level: 1, name: /^Handed in: / }).waitFor();
+  await clean(page);
+  await picture('handed in');
+  assert.ok(!/flaw|%|passed/i.test(await page.getByRole('main').innerText()), 'nothing is told of flaws and marks');
+  return saved(page, 'Save the hand-in file');
+}
+
+journey('a plate is sealed, sat without advice or debrief, and the class marked', async ({ page, picture }) => {
+  const plate = await sealedPlate(page, picture);
+  assert.match(plate.name, /-sealed\.json$/);
+  assert.ok(!/kind|start_mm|flaw/.test(plate.buffer.toString()), 'no map in the file');
+  const works = [];
+  for (const name of ['Ada', 'Bea']) works.push(await sat(page, plate, name, picture));
+  assert.ok(!/percent/.test(works[0].buffer.toString()), 'the mark is the instructor’s to tell');
+
+  await openStart(page);
+  await page.getByRole('button', { name: 'Mark hand-ins' }).press('Enter');
+  await page.getByRole('heading', { level: 1, name: 'Mark hand-ins' }).waitFor();
+  await clean(page);
+  await page.getByLabel('Choose the plate file').setInputFiles(plate);
+  await page.getByRole('textbox', { name: 'Your passphrase' }).fill(SITTING);
+  const edited = { ...works[1], name: 'edited.json', buffer: Buffer.from(works[1].buffer.toString().replace('"Bea"', '"Cea"')) };
+  const files = works.map((work, i) => ({ ...work, name: `${i}.json` }));
+  await page.getByLabel('Choose the hand-ins').setInputFiles([...files, edited]);
+  await page.getByText('expected the instructor').waitFor();
+  await page.getByRole('textbox', { name: 'Your passphrase' }).fill(INSTRUCTOR);
+  await page.getByLabel('Choose the hand-ins').setInputFiles([...files, edited]);
+  await page.getByRole('heading', { name: 'The class' }).waitFor();
+  await page.getByText('Hand-ins: 2').waitFor();
+  for (const name of ['Ada', 'Bea']) await page.getByRole('cell', { name, exact: true }).waitFor();
+  await page.getByText(/^edited\.json: its signature is not that of this plate/).waitFor();
+  await clean(page);
+  await picture('the class');
+  const table = await saved(page, 'Save the table (CSV)');
+  assert.match(table.buffer.toString(), /^file,name,percent/);
+});
+
+journey('a wrong passphrase is told and opens nothing', async ({ page, picture }) => {
+  const plate = await sealedPlate(page, picture);
+  await openStart(page);
+  await openFile(page, plate);
+  const dialog = page.getByRole('dialog', { name: /^Exam: / });
+  await dialog.getByRole('textbox', { name: 'Passphrase of the sitting' }).fill('high water at nine');
+  await dialog.getByRole('button', { name: 'Begin' }).press('Enter');
+  await page.getByText('this passphrase does not open the plate').waitFor();
+  await page.getByRole('heading', { level: 1, name: 'Trialplate' }).waitFor();
+});
+
+journey('an ordinary plate is handed in as a file, too, with the mark the page told', async ({ page }) => {
+  await openStart(page);
+  await page.getByRole('button', { name: 'Begin with the first plate' }).press('Enter');
+  await firstPicture(page);
+  await page.getByRole('button', { name: 'Hand in', exact: true }).press('Enter');
+  await page.getByRole('button', { name: 'Hand in now' }).press('Enter');
+  await page.getByRole('heading', { level: 1, name: /^Debrief/ }).waitFor();
+  const file = JSON.parse((await saved(page, 'Save hand-in')).buffer.toString());
+  assert.equal(typeof file.mark.percent, 'number');
+  assert.equal(file.signature, '');
+});

@@ -1,0 +1,102 @@
+// Marking a class: the plate, many hand-ins, a table and what the class found.
+import { EXAM } from '../shared/messages.js';
+import { html, say, set } from './element.js';
+import { button } from './fields.js';
+import { save } from './save.js';
+import { isSealed, secret } from './seal.js';
+import { clock, number, text } from './text.js';
+
+const bytesOf = async (file) => new Uint8Array(await file.arrayBuffer());
+
+export function markingDeskView(link) {
+  let plate = null;
+  let run = 0;
+  const passphrase = secret('mark.passphrase');
+  passphrase.field.hidden = true;
+  const chosen = html('p', { class: 'quiet', role: 'status' });
+  const plateInput = chooser('mark-plate', 'mark.plate', { accept: '.toml,.json,text/plain' }, async ([file]) => {
+    plate = { name: file.name, bytes: await bytesOf(file) };
+    passphrase.field.hidden = !isSealed(plate);
+    say(chosen, text(isSealed(plate) ? 'mark.plate.sealed' : 'mark.plate.open', { name: file.name }));
+    set(works.input, { disabled: false });
+  });
+  const works = chooser('mark-works', 'mark.works', { accept: '.json', multiple: true, disabled: true }, mark);
+  const bar = html('progress', { max: 1, value: 0, 'aria-labelledby': 'mark-progress' });
+  const words = html('p', { id: 'mark-progress', role: 'status' });
+  const progress = html('div', { class: 'desk-progress', hidden: true }, words, bar,
+    button({ label: 'desk.stop', press: () => { run++; progress.hidden = true; } }));
+  const result = html('div', { class: 'desk-result' });
+  const element = html('div', { class: 'desk' }, html('h1', { tabindex: -1 }, text('mark.title')),
+    html('p', { class: 'lead' }, text('mark.lead')),
+    html('section', { class: 'card desk-ask', 'aria-label': text('mark.files') },
+      html('div', { class: 'row' }, plateInput.element), chosen, passphrase.field, html('div', { class: 'row' }, works.element)),
+    progress, result, html('p', { class: 'caution' }, text('caution.long')));
+
+  async function mark(files) {
+    const mine = ++run;
+    const [rows, refused] = [[], []];
+    progress.hidden = false;
+    bar.value = 0;
+    say(words, text('mark.scanning'));
+    result.replaceChildren();
+    try {
+      await link.exam(EXAM.CLASS, { ...plate, passphrase: passphrase.input.value });
+      for (const [i, file] of files.entries()) {
+        if (mine !== run) return;
+        try {
+          rows.push(await link.exam(EXAM.WORK, { name: file.name, bytes: await bytesOf(file) }));
+        } catch (error) {
+          refused.push(error.message);
+        }
+        bar.value = (i + 1) / files.length;
+        say(words, text('mark.marked', { done: i + 1, all: files.length }));
+      }
+      const { class: told, table } = await link.exam(EXAM.CLASS_TOLD);
+      if (mine !== run) return;
+      result.replaceChildren(...shown(told, rows, refused, table));
+      result.querySelector('h2').focus();
+    } finally {
+      if (mine === run) progress.hidden = true;
+    }
+  }
+
+  return { element, update() {} };
+}
+
+/** A button that opens the system's choice of files. */
+function chooser(id, label, properties, chosen) {
+  const input = html('input', { type: 'file', id, class: 'unseen', ...properties, onchange: async () => {
+    const files = [...input.files];
+    input.value = '';
+    if (files.length) await chosen(files);
+  } });
+  return { input, element: html('div', { class: 'chooser' }, input, html('label', { class: 'drop', for: id }, html('strong', {}, text(label)))) };
+}
+
+function shown(told, rows, refused, table) {
+  const [low, , middle, , high] = told.quartiles_percent.map((percent) => number(percent));
+  const sorted = [...rows].sort((a, b) => parseFloat(b.percent) - parseFloat(a.percent));
+  return [
+    html('section', { class: 'card', 'aria-labelledby': 'mark-class' }, html('h2', { id: 'mark-class', tabindex: -1 }, text('mark.class')),
+      html('p', {}, text('mark.overview', { count: told.count, passed: told.passed, low, middle, high, wrong: number(told.false_calls) })),
+      html('div', { class: 'row no-print' }, button({ label: 'mark.save', class: 'main', press: () => save('class.csv', table, 'text/csv') }),
+        button({ label: 'debrief.print', press: () => print() }))),
+    refused.length ? html('section', { class: 'card' }, html('h2', {}, text('mark.refused')), html('ul', {}, refused.map((why) => html('li', {}, why)))) : '',
+    tableOf('mark.everybody', ['mark.file', 'mark.name', 'mark.mark', 'mark.found', 'mark.wrong', 'mark.used', 'mark.remark'], sorted.map((row) => [row.file, row.sitter,
+      `${row.percent}, ${text(row.passed ? 'debrief.passed' : 'debrief.failed')}`, text('debrief.of', { got: row.found, of: row.flaws }), row.wrong,
+      row.used_ms === null ? '–' : clock(row.used_ms), row.remark])),
+    tableOf('mark.flaws', ['desk.flaw', 'mark.found', 'mark.bounds', 'mark.points'], told.flaws.map((flaw) => [
+      text('desk.flaw.words', { n: flaw.flaw, kind: flaw.kind.toLowerCase(), from: number(flaw.along_mm[0]), to: number(flaw.along_mm[1]) }),
+      text('debrief.of', { got: flaw.found, of: flaw.of }), text('mark.bounds.value', { low: number(flaw.bounds_percent[0], 0), high: number(flaw.bounds_percent[1], 0) }),
+      flaw.points_percent === null ? '–' : `${number(flaw.points_percent, 0)} %`])),
+    tableOf('mark.kinds', ['mark.was', 'mark.called', 'mark.times'], told.confusion.map((row) => [row.kind, row.called, row.count])),
+    told.alike.length ? tableOf('mark.alike', ['mark.pair', 'mark.equal'], told.alike.map((pair) => [pair.files.join(' · '), pair.equal]), text('mark.alike.words')) : '',
+  ];
+}
+
+function tableOf(title, heads, rows, words = null) {
+  return html('section', { class: 'card' }, html('h2', {}, text(title)), words ? html('p', { class: 'quiet' }, words) : null,
+    html('div', { class: 'table-room', tabindex: 0, role: 'group', 'aria-label': text(title) },
+      html('table', { class: 'parts' }, html('thead', {}, html('tr', {}, heads.map((head) => html('th', { scope: 'col' }, text(head))))),
+        html('tbody', {}, rows.map(([first, ...rest]) => html('tr', {}, html('th', { scope: 'row' }, String(first)), rest.map((cell) => html('td', {}, String(cell)))))))));
+}

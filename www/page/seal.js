@@ -1,0 +1,50 @@
+// Sealed plates: the passphrase before a sitting, and sealing a plate.
+import { EXAM } from '../shared/messages.js';
+import { show } from './dialog.js';
+import { html } from './element.js';
+import { save } from './save.js';
+import { text } from './text.js';
+
+const MARK = 'trialplate sealed plate';
+
+/** Whether a file is a sealed plate, by its first words. */
+export const isSealed = ({ bytes }) => new TextDecoder().decode(bytes.slice(0, 200)).includes(MARK);
+
+/** The attempt, with the passphrase where its plate is sealed; null when the passphrase was not given. */
+export async function unlocked(link, attempt) {
+  const { source } = attempt;
+  if (source.kind !== 'sealed' && !(source.kind === 'file' && isSealed(source))) return attempt;
+  const terms = await link.exam(EXAM.TERMS, { name: source.name, bytes: source.bytes });
+  const { field, input } = secret('seal.passphrase');
+  const says = [terms.help ? 'seal.help' : 'seal.no_help', terms.debrief ? 'seal.debrief' : 'seal.no_debrief'];
+  const begin = await show({ title: text('seal.title', { title: terms.title }), content: [
+    html('ul', {}, html('li', {}, text('seal.time', { minutes: terms.time_minutes })), says.map((key) => html('li', {}, text(key)))),
+    field], buttons: [{ label: 'seal.back', value: false }, { label: 'seal.begin', value: true, class: 'main' }] });
+  // The passphrase is kept nowhere: whoever comes back to the sitting gives it again.
+  return begin ? { ...attempt, source: { ...source, kind: 'sealed' }, passphrase: input.value } : null;
+}
+
+/** Asks for passphrases and saves the plate sealed. */
+export async function sealPlate(link, { name, bytes, id }) {
+  const [instructor, sitting] = [secret('seal.instructor'), secret('seal.sitting')];
+  const [help, debrief] = ['seal.allow_help', 'seal.allow_debrief'].map((key) => {
+    const input = html('input', { type: 'checkbox' });
+    return { input, element: html('label', { class: 'check' }, input, html('span', {}, text(key))) };
+  });
+  const yes = await show({ title: text('seal.seal'), content: [html('p', {}, text('seal.words')),
+    instructor.field, sitting.field, help.element, debrief.element],
+    buttons: [{ label: 'seal.cancel', value: false }, { label: 'seal.save', value: true, class: 'main' }] });
+  if (!yes) return;
+  const sealed = await link.exam(EXAM.SEAL, { name, bytes, instructor: instructor.input.value, sitting: sitting.input.value,
+    help: help.input.checked, debrief: debrief.input.checked });
+  save(`${id}-sealed.json`, sealed);
+}
+
+let count = 0;
+
+/** A field for a passphrase. It is told aloud in the room: to see what one types helps more than it harms. */
+export function secret(label) {
+  const id = `secret-${++count}`;
+  const input = html('input', { type: 'text', id, autocomplete: 'off', autocapitalize: 'off', spellcheck: 'false' });
+  return { input, field: html('div', { class: 'field' }, html('label', { for: id }, text(label)), input) };
+}
