@@ -1,6 +1,7 @@
 // Marking a class: the plate, many hand-ins, a table and what the class found.
 import { EXAM } from '../shared/messages.js';
 import { html, say, set } from './element.js';
+import { clear } from './failure.js';
 import { button } from './fields.js';
 import { save } from './save.js';
 import { isSealed, secret } from './seal.js';
@@ -34,6 +35,7 @@ export function markingDeskView(link) {
 
   async function mark(files) {
     const mine = ++run;
+    clear();
     const [rows, refused] = [[], []];
     progress.hidden = false;
     bar.value = 0;

@@ -2,6 +2,7 @@
 import { TO_PAGE } from '../shared/messages.js';
 import { drawn } from './debrief.js';
 import { html, say, set } from './element.js';
+import { clear } from './failure.js';
 import { button, selectField } from './fields.js';
 import { save } from './save.js';
 import { sealPlate } from './seal.js';
@@ -49,6 +50,7 @@ export function plateDeskView(link, { open }) {
 
   async function look(source) {
     const mine = ++asked;
+    clear();
     progress.hidden = false;
     result.replaceChildren();
     try {

@@ -45,7 +45,8 @@ export class Session extends EventTarget {
     this.handed_in = null;
     this.frame = null;
     this.examined.forget();
-    this.#base_ms = state.t_ms;
+    // The clock of an exam runs on while the page is closed.
+    this.#base_ms = about.exam ? Math.max(state.t_ms, Date.now() - attempt.started) : state.t_ms;
     this.#since = performance.now();
     this.#undo = [];
     this.open = true;
@@ -186,9 +187,7 @@ export class Session extends EventTarget {
 
   log() { return this.#link.ask(ASK.LOG); }
 
-  answers() {
-    return this.#link.ask(ASK.ANSWERS);
-  }
+  answers() { return this.#link.ask(ASK.ANSWERS); }
 
   #take(frame) {
     const { picture, trace } = this.frame ?? {};

@@ -116,3 +116,29 @@ journey('an ordinary plate is handed in as a file, too, with the mark the page t
   assert.equal(typeof file.mark.percent, 'number');
   assert.equal(file.signature, '');
 });
+
+journey('the clock of an exam runs on while the page is closed, and the passphrase is asked for again', async ({ page, picture }) => {
+  const plate = await sealedPlate(page, picture);
+  await openStart(page);
+  await openFile(page, plate);
+  const begin = async () => {
+    const dialog = page.getByRole('dialog', { name: /^Exam: / });
+    await dialog.getByRole('textbox', { name: 'Passphrase of the sitting' }).fill(SITTING);
+    await dialog.getByRole('button', { name: 'Begin' }).press('Enter');
+    await firstPicture(page);
+  };
+  await begin();
+  const left = async () => {
+    const [minutes, seconds] = (await page.getByText(/^\d+:\d\d left$/).innerText()).match(/\d+/g).map(Number);
+    return 60 * minutes + seconds;
+  };
+  await press(page, 'ArrowRight');
+  await page.waitForTimeout(1500);
+  const before = await left();
+  const address = page.url();
+  await page.goto('about:blank');
+  await page.waitForTimeout(4000);
+  await page.goto(address);
+  await begin();
+  assert.ok(before - (await left()) >= 4, 'four seconds away are gone');
+});
