@@ -119,6 +119,21 @@ impl Log {
         &self.state
     }
 
+    /// The session as it stood at a time, ms since it began.
+    pub fn at(&self, t_ms: u64) -> State {
+        let mut state = State::default();
+        for (index, Entry(at_ms, event)) in self.entries.iter().enumerate() {
+            if *at_ms > t_ms {
+                break;
+            }
+            // Cannot fail: these events followed each other before.
+            let taken = if index == 0 { state.begin(event) } else { state.apply(event) };
+            debug_assert_eq!(taken, Ok(()));
+            state.t_ms = *at_ms;
+        }
+        state
+    }
+
     /// The log as text.
     ///
     /// # Errors

@@ -57,7 +57,7 @@ impl Bench {
     }
 
     /// The hand-in as a file.
-    pub fn hand_in_file(&self, name: &str) -> Result<String, JsError> {
+    pub fn hand_in_file(&mut self, name: &str) -> Result<String, JsError> {
         self.session.hand_in_file(name).map_err(told)
     }
 }

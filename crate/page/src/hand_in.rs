@@ -31,13 +31,14 @@ impl Session {
     ///
     /// # Errors
     /// A session that was not handed in yet.
-    pub fn hand_in_file(&self, name: &str) -> Result<String, SessionError> {
+    pub fn hand_in_file(&mut self, name: &str) -> Result<String, SessionError> {
         if !self.log.restore().handed_in {
             return Err(value("hand-in", "not handed in", "the answer sheet to be handed in first"));
         }
+        let digest = self.last_digest();
         let mark = self.marks.as_ref().map(|(marks, _)| ToldMark::of(marks));
         let key = self.exam.as_ref().map(|(_, key)| key);
-        Ok(hand_in::write(name, &self.log, mark, &self.digest(), key)?)
+        Ok(hand_in::write(name, &self.log, mark, &digest, key)?)
     }
 
     /// What was examined so far from each side, as JSON; an empty list for a block.

@@ -13,6 +13,7 @@ mod panic;
 pub mod plate_desk;
 pub mod recorded;
 mod refusal;
+mod replay;
 pub mod scan;
 pub mod session;
 mod set_up;

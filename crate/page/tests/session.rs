@@ -106,3 +106,27 @@ fn marks_belong_to_the_log_that_was_brought_back() {
     session.restore(&other.log_text().unwrap()).unwrap();
     assert_eq!(session.hand_in(30).unwrap(), told);
 }
+
+/// Whoever restores the log of a hand-in hears the same last frame.
+#[test]
+fn a_hand_in_replays_to_the_same_frame_and_state() {
+    let paper = Paper::generate(specimen::joint::Preparation::SingleV, 2, 11);
+    let mut session = Session::new(paper.clone()).unwrap();
+    for step in 0..40_u32 {
+        session.set_pose(250 * u64::from(step), "A", [20.0, 40.0 + f64::from(step), 0.0]).unwrap();
+        session.frame();
+    }
+    session.set_gain_db(11_000, 41.0).unwrap();
+    session.hand_in(12_000).unwrap();
+    let file = session.hand_in_file("").unwrap();
+    let log = session.log_text().unwrap();
+
+    let mut again = Session::new(paper).unwrap();
+    again.restore(&log).unwrap();
+    again.hand_in(99_000).unwrap();
+    assert_eq!(again.hand_in_file("").unwrap(), file, "to the last byte, mark and digest among it");
+    let at = |t_ms: u64| -> serde_json::Value { serde_json::from_str(&again.replay(t_ms).unwrap()).unwrap() };
+    assert_eq!(at(5_000)["pose"]["y_mm"], 60.0);
+    assert_eq!(at(11_500)["gain_db"], 41.0);
+    assert_eq!(at(1)["end_ms"], 12_000);
+}
