@@ -13,6 +13,7 @@ import { planView } from './plan.js';
 import { recordedView } from './recorded-view.js';
 import { recordingPanel } from './recording-panel.js';
 import { readingsView, readingSentence } from './readings.js';
+import { replayView } from './replay.js';
 import { sectionView } from './section.js';
 import { setUpView } from './set-up.js';
 import { sheetView } from './sheet.js';
@@ -31,7 +32,7 @@ const NEAREST_MM = 12;
 /** Legs that can be shown alone. */
 const LEGS = 3;
 
-export function benchView(session, recording, { handedIn }) {
+export function benchView(session, recording, { handedIn, link }) {
   const live = html('p', { class: 'unseen', role: 'status', 'aria-live': 'polite' });
   const notes = html('p', { class: 'toast', role: 'status', hidden: true });
   let hiding = 0;
@@ -113,7 +114,8 @@ export function benchView(session, recording, { handedIn }) {
   const panels = panelsView(session, [['scan', handsView(session)], ['set-up', setUpView(session)],
     ['calibration', calibrationView(session)], ['recording', recordings], ['sheet', sheet]]);
   const dock = dockView(session, actions);
-  const views = [coach, plan, section, trace, memory, reading, panels, dock];
+  const replay = replayView(session, link);
+  const views = [coach, replay, plan, section, trace, memory, reading, panels, dock];
   /** A call begun at the cursor of the recorded scan, as long as the echo stands above half its height. */
   async function callPlace() {
     if (!recording.reading || session.handed_in) return;
@@ -131,7 +133,7 @@ export function benchView(session, recording, { handedIn }) {
   session.addEventListener('open', () => panels.badge('sheet', String(session.sheet.calls.length || '')));
   const element = html('div', { class: 'bench' },
     html('h1', { class: 'unseen', tabindex: -1 }, text('bench.title')),
-    coach.element,
+    coach.element, replay.element,
     html('div', { class: 'bench-plate' }, plan.element, section.element, trace.element, recorded.element),
     html('div', { class: 'bench-side' }, reading.element, panels.element),
     dock.element,

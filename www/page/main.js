@@ -27,7 +27,7 @@ const attempts = new Attempts(session, () => say(byId('kept'), text('kept.not'))
 const go = (address) => (location.hash === address ? visit() : location.assign(address));
 const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record) }),
-  bench: benchView(session, recording, { handedIn: () => go(address('debrief')) }),
+  bench: benchView(session, recording, { link, handedIn: () => go(address('debrief')) }),
   desk: plateDeskView(link, { open: (source) => open(attempts.fresh(source)) }),
   mark: markingDeskView(link),
   debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),

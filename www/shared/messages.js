@@ -48,6 +48,7 @@ export const ASK = Object.freeze({
   DOUBTS: 'doubts',
   EXAMINED: 'examined',
   HAND_IN: 'hand_in',
+  REPLAY: 'replay',
   HAND_IN_FILE: 'hand_in_file',
   LOG: 'log',
   ANSWERS: 'answers',

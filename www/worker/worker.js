@@ -146,6 +146,8 @@ function ask(what, values) {
       return JSON.parse(bench.examined());
     case ASK.HAND_IN:
       return JSON.parse(bench.hand_in(values.t_ms));
+    case ASK.REPLAY:
+      return JSON.parse(bench.replay(values.t_ms));
     case ASK.HAND_IN_FILE:
       return bench.hand_in_file(values.name);
     case ASK.LOG:

@@ -70,3 +70,31 @@ journey('the focus stays in the form of a call while it is filled in', async ({ 
   await page.keyboard.type(' but there');
   assert.equal(await call.getByRole('textbox', { name: 'Remark' }).inputValue(), 'faint but there');
 });
+
+journey('after handing in, the session is watched again along its time line', async ({ page, picture }) => {
+  await choosePlate(page, 'TH-07 · 20 mm, single V');
+  const start = await placeAlong(page);
+  await press(page, 'Shift+ArrowRight', 'Shift+ArrowRight', 'Shift+ArrowRight');
+  await page.waitForTimeout(600);
+  await press(page, 'Shift+ArrowRight');
+  const end = await placeAlong(page);
+  await page.getByRole('button', { name: 'Hand in', exact: true }).click();
+  await page.getByRole('button', { name: 'Hand in now' }).click();
+  await page.getByRole('button', { name: 'Look at the plate once more' }).click();
+  const again = page.getByRole('region', { name: 'Your session again' });
+  const line = again.getByRole('slider', { name: 'Time of the session' });
+  await line.waitFor();
+  assert.equal(await placeAlong(page), end, 'the probe stays until the line is moved');
+  await line.focus();
+  await page.keyboard.press('Home');
+  await page.keyboard.press('ArrowRight');
+  await settled(page);
+  assert.ok((await placeAlong(page)) < end, 'back to where it began');
+  await picture('replay');
+  await again.getByRole('combobox', { name: 'Speed' }).selectOption('16');
+  await again.getByRole('button', { name: 'Play' }).press('Enter');
+  await again.getByRole('button', { name: 'Play' }).waitFor();
+  await settled(page);
+  assert.equal(await placeAlong(page), end, 'and on to where it ended');
+  assert.ok(end > start);
+});
