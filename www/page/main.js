@@ -9,6 +9,7 @@ import { clear, fail } from './failure.js';
 import { Link, REFUSED } from './link.js';
 import { Recording } from './recording.js';
 import { unlocked } from './seal.js';
+import { Offline } from './offline.js';
 import { Session } from './session.js';
 import { startView } from './start.js';
 import { markingDeskView } from './marking-desk.js';
@@ -24,6 +25,7 @@ const link = new Link();
 const session = new Session(link);
 const recording = new Recording(link, session);
 const attempts = new Attempts(session, () => say(byId('kept'), text('kept.not')));
+const offline = new Offline({ keep: () => attempts.keep(), place: byId('newer') });
 const go = (address) => (location.hash === address ? visit() : location.assign(address));
 const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record) }),
@@ -146,6 +148,7 @@ function enter(place) {
   document.body.dataset.place = place;
   for (const [name, view] of Object.entries(views)) view.element.hidden = name !== place;
   views[place].update();
+  offline.at(place);
   byId('hand-in').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block;
   byId('to-marks').hidden = place !== 'bench' || !session.handed_in;
   byId('help').hidden = place !== 'bench';
@@ -170,4 +173,8 @@ setInterval(tick, 500);
 
 // For checks of one's own: what a frame costs here.
 globalThis.trialplate = { times: () => session.frame?.times_ms, digest: () => link.ask(ASK.DIGEST) };
-link.addEventListener(TO_PAGE.READY, ({ detail }) => say(byId('version'), detail.version));
+link.addEventListener(TO_PAGE.READY, ({ detail }) => {
+  say(byId('version'), detail.version);
+  // Only now: the first picture should not wait for files that are wanted some other day.
+  setTimeout(() => offline.begin(() => say(byId('offline'), text('offline.ready'))), 1500);
+});

@@ -3,6 +3,7 @@
 mod bench;
 mod bless;
 mod bundle;
+mod edition;
 mod needs;
 mod optimise;
 mod pictures;

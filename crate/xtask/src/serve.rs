@@ -14,7 +14,7 @@ use hyper::service::service_fn;
 use hyper::{Method, Request, Response, StatusCode};
 use hyper_util::rt::TokioIo;
 
-use crate::bundle;
+use crate::{bundle, edition};
 
 const FIRST_PORT: u16 = 8000;
 const PORTS_TRIED: u16 = 50;
@@ -82,6 +82,9 @@ fn listen(port: Option<u16>) -> Result<TcpListener> {
 fn answer<B>(request: &Request<B>, folder: &Path) -> Response<Full<Bytes>> {
     if !matches!(*request.method(), Method::GET | Method::HEAD) {
         return response(StatusCode::METHOD_NOT_ALLOWED, "text/plain", "only GET and HEAD".into());
+    }
+    if request.uri().path() == "/sw.js" {
+        return response(StatusCode::OK, "text/javascript; charset=utf-8", edition::WITHDRAWN.into());
     }
     let file = file_for(request.uri().path(), folder);
     match file.and_then(|path| Some((std::fs::read(&path).ok()?, media_type(&path)))) {

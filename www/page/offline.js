@@ -1,0 +1,78 @@
+// Works without a network, installed or not: registers the service worker and offers newer editions, never during an exam.
+import { html } from './element.js';
+import { button } from './fields.js';
+import { text } from './text.js';
+
+/** Pause between two looks for a newer edition, ms. */
+const PAUSE_MS = 30 * 60_000;
+
+export class Offline {
+  #registration = null;
+  #waiting = null;
+  #looked = 0;
+  #place;
+  #where = 'start';
+  /** `keep()` saves the open session before the page is loaded anew; `place` is where the offer stands. */
+  constructor({ keep, place }) {
+    this.keep = keep;
+    this.#place = place;
+  }
+
+  /** Begins to keep the page; `ready()` is called when everything is there for the first time. */
+  async begin(ready) {
+    // Not over plain http, not in a private window of some browsers: the page works as well, with a network.
+    const container = navigator.serviceWorker;
+    if (!container || this.#registration) return;
+    const first = !container.controller;
+    try {
+      this.#registration = await container.register(new URL('../sw.js', import.meta.url), { updateViaCache: 'none' });
+    } catch {
+      return;
+    }
+    if (!this.#registration) return;
+    this.#looked = performance.now();
+    this.#registration.addEventListener('updatefound', () => this.#watch(this.#registration.installing));
+    this.#watch(this.#registration.installing);
+    if (first) container.addEventListener('controllerchange', () => ready(), { once: true });
+    if (this.#registration.waiting && container.controller) this.#offer(this.#registration.waiting);
+  }
+
+  /** The page shows another place: the offer stands only where nothing is lost by it. */
+  at(where) {
+    this.#where = where;
+    this.#draw();
+    if (where !== 'start' || !this.#registration || performance.now() - this.#looked < PAUSE_MS) return;
+    this.#looked = performance.now();
+    this.#registration.update().catch(() => {});
+  }
+
+  #watch(worker) {
+    worker?.addEventListener('statechange', () => {
+      if (worker.state === 'installed' && navigator.serviceWorker.controller) this.#offer(worker);
+    });
+  }
+
+  #offer(worker) {
+    this.#waiting = worker;
+    this.#draw();
+  }
+
+  #draw(words = text('newer.words')) {
+    if (!this.#waiting || this.#where !== 'start') {
+      this.#place.replaceChildren();
+      return;
+    }
+    this.#place.replaceChildren(html('div', { class: 'newer' }, html('p', {}, words),
+      button({ label: 'newer.load', press: () => this.#load() })));
+  }
+
+  async #load() {
+    await this.keep();
+    const { port1, port2 } = new MessageChannel();
+    const told = new Promise((resolve) => { port1.onmessage = ({ data }) => resolve(data); });
+    navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
+    this.#waiting.postMessage('take over', [port2]);
+    const { others } = await told;
+    if (others > 0) this.#draw(text('newer.others'));
+  }
+}
