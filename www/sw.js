@@ -43,12 +43,13 @@ async function tidy() {
   await clients.claim();
 }
 
-/** A page asks for this edition. With other pages open it stays outside: one of them may be in the middle of an exam. */
-async function takeOver({ ports: [port] }) {
+/** A page asks who else is here, and then for this edition. With other pages open it stays outside: one of them may be in the
+ * middle of an exam. */
+async function takeOver({ data, ports: [port] }) {
   const open = await clients.matchAll({ type: 'window', includeUncontrolled: true });
   const others = open.filter(({ url }) => url.startsWith(registration.scope)).length - 1;
   port?.postMessage({ others });
-  if (others <= 0) await skipWaiting();
+  if (data === 'take over' && others <= 0) await skipWaiting();
 }
 
 async function answer(request, url) {

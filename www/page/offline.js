@@ -68,11 +68,17 @@ export class Offline {
 
   async #load() {
     await this.keep();
-    const { port1, port2 } = new MessageChannel();
-    const told = new Promise((resolve) => { port1.onmessage = ({ data }) => resolve(data); });
+    if ((await this.#ask('who is here')) > 0) return this.#draw(text('newer.others'));
     navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
-    this.#waiting.postMessage('take over', [port2]);
-    const { others } = await told;
-    if (others > 0) this.#draw(text('newer.others'));
+    return this.#ask('take over');
+  }
+
+  /** Other pages that the waiting worker sees. */
+  #ask(what) {
+    const { port1, port2 } = new MessageChannel();
+    return new Promise((resolve) => {
+      port1.onmessage = ({ data }) => resolve(data.others);
+      this.#waiting.postMessage(what, [port2]);
+    });
   }
 }

@@ -30,11 +30,11 @@ before(async () => {
 });
 after(() => browser?.close());
 
-/** A context with its complaints; close it yourself. */
-export async function visit(options = {}) {
-  const context = await browser.newContext({ viewport: { width: 1366, height: 850 }, ...options });
+/** A context with its complaints; close it yourself. `home` is where its pages may talk to. */
+export async function visit(options = {}, home = ADDRESS) {
+  const context = await browser.newContext({ viewport: { width: 1366, height: 850 }, serviceWorkers: 'block', ...options });
   context.setDefaultTimeout(15_000);
-  const complaints = await watch(context, new URL(ADDRESS).origin);
+  const complaints = await watch(context, new URL(home).origin);
   return { context, complaints, page: await context.newPage() };
 }
 
