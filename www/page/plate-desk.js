@@ -46,6 +46,7 @@ export function plateDeskView(link, { open }) {
   function ended() {
     asked++;
     progress.hidden = true;
+    link.look({ kind: 'nothing' });
   }
 
   async function look(source) {

@@ -12,9 +12,10 @@ export class Surveyor {
     this.#tell = tell;
   }
 
-  /** Table, drawings and file of a plate; null when another was asked for meanwhile. */
+  /** Table, drawings and file of a plate; null when another was asked for meanwhile, or nothing, which only stops. */
   async look(source, file) {
     const run = ++this.#run;
+    if (source.kind === 'nothing') return null;
     this.#tell(0);
     await pause();
     const desk = source.kind === 'practice'
