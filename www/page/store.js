@@ -1,35 +1,8 @@
 // Attempts kept in the browser: one record each, never one slot for all. Works without storage, too.
 
-const STORE = 'attempts';
-let opening = null;
+import { database } from '../shared/database.js';
 
-function database() {
-  opening ??= new Promise((resolve) => {
-    try {
-      const request = indexedDB.open('trialplate', 1);
-      request.onupgradeneeded = () => request.result.createObjectStore(STORE, { keyPath: 'id' });
-      request.onsuccess = () => resolve(request.result);
-      request.onerror = () => resolve(null);
-      request.onblocked = () => resolve(null);
-    } catch {
-      // A frame without storage throws on the very access.
-      resolve(null);
-    }
-  });
-  return opening;
-}
-
-async function run(mode, work) {
-  const base = await database();
-  if (!base) return null;
-  return new Promise((resolve) => {
-    const transaction = base.transaction(STORE, mode);
-    const request = work(transaction.objectStore(STORE));
-    transaction.oncomplete = () => resolve(request.result ?? true);
-    transaction.onerror = () => resolve(null);
-    transaction.onabort = () => resolve(null);
-  });
-}
+const run = database('trialplate', 'attempts');
 
 /** Keeps a record; tells whether that worked. */
 export const keep = async (record) => (await run('readwrite', (store) => store.put(record))) !== null;

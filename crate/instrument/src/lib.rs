@@ -22,3 +22,5 @@ pub mod sizing;
 mod spots;
 pub mod stand;
 pub mod truth;
+#[cfg(test)]
+mod yard;

@@ -222,34 +222,18 @@ pub(crate) fn check_probe_and_sector(probe: &Probe, sector: &Sector) -> Result<(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::procedure::Probe;
-    use acoustics::material::WedgeMaterial;
+    use crate::yard;
 
     fn set_up(angle_deg: f64, focus_path_mm: Option<f64>, focus_depth_mm: Option<f64>) -> SetUp {
         SetUp {
-            probe: Probe {
-                name: "Yard probe 5L64".into(),
-                elements: 64,
-                pitch_mm: 0.5,
-                element_width_mm: 0.4,
-                elevation_mm: 10.0,
-                frequency_mhz: 5.0,
-                bandwidth_percent: 60.0,
-                wedge_material: WedgeMaterial::POLYSTYRENE,
-                wedge_angle_deg: 36.0,
-                first_element_height_mm: 5.0,
-                first_element_to_front_mm: 40.0,
-                wedge_width_mm: 30.0,
-                wedge_length_mm: 48.0,
-            },
+            probe: yard::probe(),
             sector: Sector {
-                first_element: 17,
-                active_elements: 32,
                 from_deg: angle_deg,
                 to_deg: angle_deg,
                 step_deg: 1.0,
                 focus_path_mm,
                 focus_depth_mm,
+                ..yard::sector()
             },
             range_mm: 110.0,
             receiver: Receiver::default(),

@@ -1,34 +1,11 @@
-use acoustics::material::WedgeMaterial;
-
 use super::*;
 use crate::truth::Truth;
+use crate::yard;
 
 fn set_up() -> SetUp {
     SetUp {
-        probe: Probe {
-            name: "test".to_owned(),
-            elements: 64,
-            pitch_mm: 0.5,
-            element_width_mm: 0.4,
-            elevation_mm: 10.0,
-            frequency_mhz: 5.0,
-            bandwidth_percent: 60.0,
-            wedge_material: WedgeMaterial::POLYSTYRENE,
-            wedge_angle_deg: 36.0,
-            first_element_height_mm: 5.0,
-            first_element_to_front_mm: 40.0,
-            wedge_width_mm: 30.0,
-            wedge_length_mm: 48.0,
-        },
-        sector: Sector {
-            first_element: 17,
-            active_elements: 32,
-            from_deg: 40.0,
-            to_deg: 70.0,
-            step_deg: 0.5,
-            focus_path_mm: None,
-            focus_depth_mm: None,
-        },
+        probe: yard::probe(),
+        sector: yard::sector(),
         range_mm: 100.0,
         receiver: crate::receiver::Receiver::default(),
     }

@@ -228,39 +228,17 @@ impl SetUp {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::procedure::{Probe, Sector};
+    use crate::procedure::Sector;
     use crate::receiver::Receiver;
-    use acoustics::material::WedgeMaterial;
+    use crate::yard;
 
     const STEEL: Solid = Solid::STEEL;
 
     fn procedure() -> Procedure {
         Procedure {
             text: String::new(),
-            probe: Probe {
-                name: "Yard probe 5L64".into(),
-                elements: 64,
-                pitch_mm: 0.5,
-                element_width_mm: 0.4,
-                elevation_mm: 10.0,
-                frequency_mhz: 5.0,
-                bandwidth_percent: 60.0,
-                wedge_material: WedgeMaterial::POLYSTYRENE,
-                wedge_angle_deg: 36.0,
-                first_element_height_mm: 5.0,
-                first_element_to_front_mm: 40.0,
-                wedge_width_mm: 30.0,
-                wedge_length_mm: 48.0,
-            },
-            sector: Sector {
-                first_element: 17,
-                active_elements: 32,
-                from_deg: 40.0,
-                to_deg: 70.0,
-                step_deg: 0.5,
-                focus_path_mm: Some(50.0),
-                focus_depth_mm: None,
-            },
+            probe: yard::probe(),
+            sector: Sector { focus_path_mm: Some(50.0), ..yard::sector() },
             range_mm: 110.0,
             reference_gain_db: 40.0,
             scanning_gain_db: 6.0,
