@@ -49,7 +49,10 @@ export function benchView(session, recording, { handedIn, link }) {
       if (session.handed_in) return notice(text('coach.handed_in'));
       const index = await session.callFromGate();
       if (index === null) notice(text('notice.empty_gate'));
-      else openCall(index);
+      else {
+        openCall(index, { focus: false });
+        notice(text('notice.called', { n: index + 1 }));
+      }
     },
     callByHand: async () => {
       const { y_mm, side } = session.pose;
@@ -124,9 +127,9 @@ export function benchView(session, recording, { handedIn, link }) {
     notice(text('recorded.called', { n: index + 1, from: number(start_mm), to: number(end_mm) }));
     openCall(index);
   }
-  const openCall = (index) => {
+  const openCall = (index, how) => {
     panels.show('sheet');
-    sheet.open(index);
+    sheet.open(index, how);
   };
   session.addEventListener('sheet', () => panels.badge('sheet', String(session.sheet.calls.length || '')));
   session.addEventListener('open', () => set(element, { 'data-block': session.about.block }));

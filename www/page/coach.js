@@ -25,13 +25,14 @@ export function advice(session) {
   const reading = frame?.reading;
   const called = sheet.calls.some((call) => reading && near(call, reading));
   const open = sheet.calls.findIndex((call) => !call.kind || short(call) || call.height_mm === null || !call.decision);
-  const started = examined.along(pose.side) >= 8;
+  const started = examined.met(pose.side) >= 2;
   if (!started) return text('coach.begin', { side: pose.side });
   if (reading && !called && reading.amplitude_db >= level) {
     return text('coach.echo', { depth: number(reading.depth_mm), level: signed(level) });
   }
   if (open >= 0) {
     const call = sheet.calls[open];
+    if (short(call) && reading?.clipped) return text('coach.clipped', { n: open + 1 });
     const what = short(call) ? 'coach.ends' : !call.kind ? 'coach.kind' : call.height_mm === null ? 'coach.height' : 'coach.decision';
     return text(what, { n: open + 1 });
   }

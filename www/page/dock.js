@@ -8,8 +8,8 @@ export function dockView(session, actions) {
   // A copy for the eye: screen readers have the reading itself and its announcements.
   const line = html('p', { class: 'dock-line', 'aria-hidden': 'true' });
   const call = button({ label: 'sheet.call', face: text('dock.call'), class: 'main', press: () => actions.call() });
-  const end = button({ label: 'dock.end', face: ']', class: 'small', press: () => actions.end('end_mm') });
-  const start = button({ label: 'dock.start', face: '[', class: 'small', press: () => actions.end('start_mm') });
+  const end = button({ label: 'dock.end', face: text('dock.end.face'), class: 'small', press: () => actions.end('end_mm') });
+  const start = button({ label: 'dock.start', face: text('dock.start.face'), class: 'small', press: () => actions.end('start_mm') });
   const element = html('div', { class: 'dock' }, line,
     html('div', { class: 'dock-row' }, stepButtons(session), start, end,
       button({ label: 'hands.next_echo', face: text('dock.next'), class: 'small', press: () => actions.nextEcho() }), call));

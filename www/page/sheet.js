@@ -21,7 +21,8 @@ export function sheetView(session, actions, leave) {
   let editing = null;
   let form = null;
 
-  function open(index) {
+  /** Opens the form of a call. Without `focus` the keys stay with the probe: the ends are looked for next. */
+  function open(index, { focus = true } = {}) {
     if (session.handed_in) return;
     form?.element.remove();
     editing = index;
@@ -35,7 +36,7 @@ export function sheetView(session, actions, leave) {
     // Where the side column scrolls by itself the form goes to its top; elsewhere the plate stays in view.
     const own = getComputedStyle(element.parentElement).overflowY === 'auto';
     rows[index].element.scrollIntoView({ block: own ? 'start' : 'nearest' });
-    form.focus();
+    if (focus) form.focus();
   }
 
   function draw() {

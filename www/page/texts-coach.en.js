@@ -5,6 +5,7 @@ export const COACH = Object.freeze({
   'coach.block': 'A reference block: its holes, notches and radii are drawn and known. Move the probe with ← and →, or drag the wedge, until an echo stands highest; put the gate on it and compare the reading with the drawing.',
   'coach.begin': 'Move the probe along the weld: drag it, or press →. You are on side {side}. Cap and root echo everywhere; a flaw comes and goes.',
   'coach.echo': 'An echo above the recording level ({level} dB) is in the gate at depth {depth} mm. Is there one at the same depth and the same distance from the centre all along the weld? Then it is cap or root. If not, call it: button Call, or C.',
+  'coach.clipped': 'Call {n}: the echo is higher than the screen. Lower the gain (−, or Shift G) until it stands near 80 %; then move along to where it has fallen by half.',
   'coach.kind': 'Call {n}: choose its kind. Skew, move in and out, look from the other side: how does the echo change?',
   'coach.ends': 'Call {n}: move along to where the echo has fallen by half and press [ for the start, then to the other end and press ].',
   'coach.height': 'Call {n}: give its height. Compare the depths of its top and bottom in the gate.',

@@ -111,7 +111,7 @@ export const TEXTS = Object.freeze({
 
   'reading.title': 'Highest echo in the gate',
   'reading.amplitude': 'Peak amplitude',
-  'reading.amplitude.value': '{at_least}{percent} % ({db} dB)',
+  'reading.amplitude.value': '{at_least}{percent} % ({at_least}{db} dB)',
   'reading.at_least': 'at least ',
   'reading.depth': 'Depth',
   'reading.depth.value': '{depth} mm, {leg}',
@@ -151,6 +151,8 @@ export const TEXTS = Object.freeze({
   'hands.next_echo': 'Gate on next echo',
 
   'dock.call': 'Call',
+  'dock.start.face': 'Start',
+  'dock.end.face': 'End',
   'dock.next': 'Next',
   'dock.start': 'The last call starts here',
   'dock.end': 'The last call ends here',
@@ -185,6 +187,7 @@ export const TEXTS = Object.freeze({
   'call.from_gate': 'Place from the gate',
   'call.remove': 'Remove this call',
 
+  'notice.called': 'Call {n} is on the sheet. Its ends come next: move along to where the echo has fallen by half.',
   'notice.empty_gate': 'Nothing in the gate reaches its threshold. Put the gate on an echo first.',
   'notice.no_echo': 'No echo stands out here.',
   'notice.no_call': 'There is no call yet whose ends could be set.',

@@ -38,8 +38,9 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
             scheme.examined_points,
             "examined_points",
             format!(
-                "Sound met {} of what the procedure reaches of weld and heat-affected zone; full points from {} on.",
+                "Sound met {} of what the procedure reaches of weld and heat-affected zone, {} on average; full points from {} on.",
                 words::list(&of_sides),
+                words::percent(met),
                 words::percent(full)
             ),
         ),
