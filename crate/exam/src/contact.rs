@@ -26,7 +26,8 @@ impl FilmOfLog {
         Self { bare: (film.clone(), probe.clone()), film, probe: probe.clone(), last: None, followed: 0 }
     }
 
-    fn take(&mut self, event: &Event) {
+    /// Takes the next event.
+    pub(crate) fn take(&mut self, event: &Event) {
         match event {
             Event::Pose(pose) => {
                 if let Some(last) = self.last {
@@ -38,6 +39,11 @@ impl FilmOfLog {
             Event::SetUp(set_up) => self.probe = set_up.probe.clone(),
             _ => {}
         }
+    }
+
+    /// What the contact takes at a pose, dB.
+    pub(crate) fn loss_db_at(&self, pose: &Pose) -> f64 {
+        self.film.loss_db(&self.probe, pose)
     }
 
     /// Follows the log to its end and gives the film there, and what the contact takes at its last pose, dB. The last pose

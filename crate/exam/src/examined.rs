@@ -10,6 +10,7 @@ use instrument::set_up::SetUp;
 use serde::Serialize;
 use specimen::flaw::Extent;
 
+use crate::contact::FilmOfLog;
 use crate::event::Event;
 use crate::log::Entry;
 use crate::paper::Paper;
@@ -27,6 +28,13 @@ const MOST_SKEW_DEG: f64 = 10.0;
 /// Steps between two poses of a slide, mm.
 const STEP_MM: f64 = 1.0;
 
+/// Contact that takes no more than this counts as good, dB. Common practice, no source: a transfer loss this small is not
+/// made up for.
+const GOOD_CONTACT_DB: f64 = 2.0;
+
+/// Contact that takes more than this is none, dB. Common practice, no source.
+const NO_CONTACT_DB: f64 = 20.0;
+
 /// Gains closer than this are the same, dB.
 const SAME_GAIN_DB: f64 = 0.05;
 
@@ -35,6 +43,8 @@ const SAME_GAIN_DB: f64 = 0.05;
 struct Slices {
     /// What the procedure's own set-up reaches from here at its index offsets.
     possible: FixedBitSet,
+    /// Cells on the way of a beam, with contact or without.
+    aimed_at: Vec<FixedBitSet>,
     /// Cells a beam has met.
     met: Vec<FixedBitSet>,
     /// Cells a beam has met at scanning gain or above.
@@ -47,7 +57,9 @@ struct Slices {
 pub enum Met {
     /// No beam met it.
     Never,
-    /// Beams met it, but below scanning gain.
+    /// The probe stood right for it, but without contact.
+    Dry,
+    /// Beams met it, but below scanning gain, or with so little contact that as much was missing.
     Quietly,
     /// Beams met it at scanning gain or above.
     AtLevel,
@@ -77,6 +89,8 @@ pub struct Examined {
     half_width_mm: f64,
     gain_db: f64,
     before: Option<(u64, Pose)>,
+    /// The film; absent where the procedure keeps the plate always wet.
+    film: Option<FilmOfLog>,
     sides: Vec<(Side, Slices)>,
     /// Cells by face, side and whole millimetre of index offset, for the beams in use.
     reached: BTreeMap<(bool, bool, i32), FixedBitSet>,
@@ -95,7 +109,15 @@ impl Examined {
             let station = Station { face: Face::Upper, side, index_offset_mm: procedure.index_offset_mm };
             let possible = bits(&cells.reached(&zone, &beams, procedure.range_mm, &station));
             let empty = FixedBitSet::with_capacity(possible.len());
-            (side, Slices { possible, met: vec![empty.clone(); count], at_level: vec![empty; count] })
+            (
+                side,
+                Slices {
+                    possible,
+                    aimed_at: vec![empty.clone(); count],
+                    met: vec![empty.clone(); count],
+                    at_level: vec![empty; count],
+                },
+            )
         });
         Some(Self {
             sides: sides.collect(),
@@ -104,6 +126,7 @@ impl Examined {
             half_width_mm: procedure.probe.elevation_mm / 2.0,
             gain_db: procedure.reference_gain_db + procedure.scanning_gain_db,
             before: None,
+            film: (!procedure.bench.always_wet).then(|| FilmOfLog::new(&paper.plate, &procedure.probe)),
             reached: BTreeMap::new(),
             paper: Box::new(paper.clone()),
             zone,
@@ -146,6 +169,10 @@ impl Examined {
 
     /// Takes the next event.
     pub fn take(&mut self, t_ms: u64, event: &Event) {
+        let takes_film = !matches!(event, Event::Pose(_));
+        if let (true, Some(film)) = (takes_film, &mut self.film) {
+            film.take(event);
+        }
         match event {
             Event::Gain { gain_db } => self.gain_db = *gain_db,
             Event::SetUp(set_up) => {
@@ -195,16 +222,25 @@ impl Examined {
     }
 
     fn look(&mut self, pose: &Pose) {
+        // The film as it is when the wedge comes here, so that a slide may run dry on its way.
+        let lost_db = self.film.as_mut().map_or(0.0, |film| {
+            film.take(&Event::Pose(*pose));
+            film.loss_db_at(pose)
+        });
         if pose.skew_deg.abs() > MOST_SKEW_DEG {
             return;
         }
         let reached = self.reached(pose).clone();
         let Some((_, slices)) = self.sides.iter_mut().find(|(side, _)| *side == pose.side) else { return };
         let procedure = &self.paper.procedure;
-        let at_level =
-            self.gain_db + SAME_GAIN_DB >= procedure.reference_gain_db + procedure.scanning_gain_db;
+        let at_level = self.gain_db - (lost_db - GOOD_CONTACT_DB).max(0.0) + SAME_GAIN_DB
+            >= procedure.reference_gain_db + procedure.scanning_gain_db;
         let slice = |y_mm: f64| ((y_mm / SLICE_MM).floor().max(0.0) as usize).min(slices.met.len() - 1);
         for index in slice(pose.y_mm - self.half_width_mm)..=slice(pose.y_mm + self.half_width_mm) {
+            slices.aimed_at[index].union_with(&reached);
+            if lost_db > NO_CONTACT_DB {
+                continue;
+            }
             slices.met[index].union_with(&reached);
             if at_level {
                 slices.at_level[index].union_with(&reached);
@@ -245,10 +281,14 @@ impl Examined {
                     && !cells.is_disjoint(&own)
             })
         };
-        match (any(&slices.at_level), any(&slices.met)) {
-            (true, _) => Met::AtLevel,
-            (false, true) => Met::Quietly,
-            (false, false) => Met::Never,
+        if any(&slices.at_level) {
+            Met::AtLevel
+        } else if any(&slices.met) {
+            Met::Quietly
+        } else if any(&slices.aimed_at) {
+            Met::Dry
+        } else {
+            Met::Never
         }
     }
 }

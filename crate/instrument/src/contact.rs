@@ -84,7 +84,8 @@ impl Film {
         let way = [to[0] - from[0], to[1] - from[1]];
         let length2 = way[0] * way[0] + way[1] * way[1];
         let reach2 = stroke.reach_mm * stroke.reach_mm;
-        self.change(stroke.face, |[x, y], amount| {
+        let along_mm = [from[1].min(to[1]) - stroke.reach_mm, from[1].max(to[1]) + stroke.reach_mm];
+        self.change(stroke.face, along_mm, |[x, y], amount| {
             let along = ((x - from[0]) * way[0] + (y - from[1]) * way[1]) / length2.max(1e-9);
             let along = along.clamp(0.0, 1.0);
             let off = [x - from[0] - along * way[0], y - from[1] - along * way[1]];
@@ -114,12 +115,10 @@ impl Film {
                 ..*to
             };
             let foot = Foot::of(probe, &at);
-            self.change(
-                to.face,
-                |place, amount| {
-                    if foot.covers(place) { (amount - used).max(0.0) } else { amount }
-                },
-            );
+            let change = |place, amount: f32| {
+                if foot.covers(place) { (amount - used).max(0.0) } else { amount }
+            };
+            self.change(to.face, foot.along_mm(), change);
         }
     }
 
@@ -128,9 +127,9 @@ impl Film {
         let foot = Foot::of(probe, pose);
         let amounts = &self.amount[usize::from(pose.face == Face::Lower)];
         let (mut sum, mut count) = (0.0, 0.0);
-        for (index, &amount) in amounts.iter().enumerate() {
+        for index in self.rows(foot.along_mm()) {
             if foot.covers(self.place_mm(index)) {
-                sum += (f64::from(amount) / ENOUGH).min(1.0);
+                sum += (f64::from(amounts[index]) / ENOUGH).min(1.0);
                 count += 1.0;
             }
         }
@@ -146,9 +145,17 @@ impl Film {
         [0, 1].map(|k| self.corner_mm[k] + CELL_MM * ([across, along][k] as f64 + 0.5))
     }
 
-    fn change(&mut self, face: Face, to: impl Fn([f64; 2], f32) -> f32) {
+    /// Cells of the rows in a stretch along the weld.
+    fn rows(&self, [from_mm, to_mm]: [f64; 2]) -> core::ops::Range<usize> {
+        let row = |y_mm: f64| {
+            (libm::floor((y_mm - self.corner_mm[1]) / CELL_MM).max(0.0) as usize).min(self.cells[1])
+        };
+        row(from_mm) * self.cells[0]..(row(to_mm) + 1).min(self.cells[1]) * self.cells[0]
+    }
+
+    fn change(&mut self, face: Face, along_mm: [f64; 2], to: impl Fn([f64; 2], f32) -> f32) {
         let face = usize::from(face == Face::Lower);
-        for index in 0..self.amount[face].len() {
+        for index in self.rows(along_mm) {
             let place = self.place_mm(index);
             let cell = &mut self.amount[face][index];
             *cell = to(place, *cell);
@@ -173,6 +180,12 @@ impl Foot {
             length_mm: probe.wedge_length_mm,
             half_width_mm: 0.5 * probe.wedge_width_mm,
         }
+    }
+
+    /// A stretch along the weld with all of the foot in it, mm.
+    fn along_mm(&self) -> [f64; 2] {
+        let reach = self.length_mm + self.half_width_mm;
+        [self.front_mm[1] - reach, self.front_mm[1] + reach]
     }
 
     fn covers(&self, [x, y]: [f64; 2]) -> bool {

@@ -74,6 +74,10 @@ fn missed(paper: &Paper, row: &FlawRow, examined: Option<&Examined>, sight: Opti
     let Some(sight) = sight else {
         return match met {
             Met::Never => "Missed because no beam of yours ever met it.".to_owned(),
+            Met::Dry => {
+                "Missed because the probe stood dry wherever a beam would have met it: lay couplant first."
+                    .to_owned()
+            }
             Met::Quietly | Met::AtLevel => {
                 "Missed because it gave no echo from where you stood, though beams met it.".to_owned()
             }

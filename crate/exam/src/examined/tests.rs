@@ -1,3 +1,4 @@
+use instrument::contact::Stroke;
 use specimen::joint::Preparation;
 
 use super::*;
@@ -106,4 +107,37 @@ fn a_turned_probe_looks_elsewhere() {
     };
     examined.take(0, &Event::Pose(turned));
     assert_eq!(of(&examined, Side::A).met_percent, 0.0);
+}
+
+#[test]
+fn a_dry_plate_is_not_examined_and_a_wet_one_is() {
+    let mut paper = paper();
+    paper.procedure.bench.always_wet = false;
+    let offset = paper.procedure.index_offset_mm[0];
+    let (length_mm, thickness) = (paper.plate.length_mm, paper.plate.thickness_mm);
+    let root =
+        Extent { along_mm: [55.0, 70.0], across_mm: [-1.0, 1.0], depth_mm: [thickness - 2.0, thickness] };
+    let mut examined = Examined::new(&paper).unwrap();
+    slide(&mut examined, Side::A, offset, &mut 0);
+    assert_eq!(of(&examined, Side::A).met_percent, 0.0);
+    assert_eq!(examined.met(&root, Side::A), Met::Dry);
+    assert_eq!(examined.met(&root, Side::B), Met::Never);
+
+    let wet = Stroke {
+        face: Face::Upper,
+        from_mm: [-offset - 25.0, 0.0],
+        to_mm: [-offset - 25.0, length_mm / 2.0],
+        reach_mm: 40.0,
+    };
+    examined.take(60_000, &Event::Couplant(wet));
+    slide(&mut examined, Side::A, offset, &mut 70_000);
+    assert_eq!(examined.met(&root, Side::A), Met::AtLevel);
+    let half = of(&examined, Side::A);
+    // As much as on a plate that is always wet, but only where it was wetted: half of the plate and the brush's round end.
+    paper.procedure.bench.always_wet = true;
+    let mut all = Examined::new(&paper).unwrap();
+    slide(&mut all, Side::A, offset, &mut 0);
+    let share = half.at_level_percent / of(&all, Side::A).at_level_percent;
+    let wetted = 0.5 + 40.0 / length_mm;
+    assert!(share > 0.5 && share < wetted, "{share}");
 }
