@@ -14,6 +14,7 @@ mod pictures;
 mod plate;
 mod plate_file;
 mod scan;
+mod sheet;
 
 use failure::Failure;
 
@@ -43,6 +44,9 @@ enum Command {
     Pictures(pictures::Arguments),
     /// Mark an answer sheet against its plate, row by row with the reasons.
     Mark(mark::Arguments),
+    /// Blank answer sheets, and answers as tables.
+    #[command(subcommand)]
+    Sheet(sheet::Command),
 }
 
 fn main() -> ExitCode {
@@ -53,6 +57,7 @@ fn main() -> ExitCode {
         Command::Case(arguments) => case::run(&arguments),
         Command::Pictures(arguments) => pictures::run(&arguments),
         Command::Mark(arguments) => mark::run(&arguments),
+        Command::Sheet(command) => sheet::run(&command),
     };
     match result {
         Ok(()) => ExitCode::SUCCESS,

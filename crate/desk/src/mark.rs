@@ -24,7 +24,7 @@ mod report;
 pub struct Arguments {
     /// Plate file, sealed or not.
     plate: PathBuf,
-    /// Answer sheet (JSON) or hand-in.
+    /// Answer sheet (JSON, or a table whose name ends in .csv) or hand-in.
     #[arg(required_unless_present = "class")]
     answers: Option<PathBuf>,
     /// Text file with the instructor's passphrase in its first line, for a sealed plate.
@@ -61,7 +61,9 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         let marks = fair::mark_session(&paper, &work.log)?;
         (work.sheet().clone(), marks.clone(), Some(told(&work, signature, &marks)))
     } else {
-        let sheet = AnswerSheet::parse(&name, &bytes)?;
+        let table = answers.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+        let sheet =
+            if table { AnswerSheet::parse_csv(&name, &bytes)? } else { AnswerSheet::parse(&name, &bytes)? };
         let marks = fair::mark(&paper, &sheet)?;
         (sheet, marks, None)
     };

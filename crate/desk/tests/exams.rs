@@ -164,3 +164,49 @@ fn a_class_is_marked_with_its_bad_files_told_and_left_out() {
         assert!(!report.contains(outside), "{outside}: the report needs nothing else");
     }
 }
+
+#[test]
+fn a_blank_sheet_tells_nothing_of_the_plate() {
+    let folder = tempfile::tempdir().unwrap();
+    let plate = fs::read_to_string(plate_file()).unwrap();
+    let flaws = plate.find("# Slag left between runs").unwrap()..plate.find("[procedure]").unwrap();
+    let mut clean = plate.clone();
+    clean.replace_range(flaws, "");
+    let page = |name: &str, plate: &str| {
+        fs::write(folder.path().join(name), plate).unwrap();
+        said(folder.path(), &["sheet", "blank", name, "--rows", "7", "-o", "blank.html"]);
+        fs::read_to_string(folder.path().join("blank.html")).unwrap()
+    };
+    let blank = page("plate.toml", &plate);
+    assert_eq!(blank, page("clean.toml", &clean));
+    assert!(blank.contains("TH-07") && blank.contains(exam::marking::CAUTION));
+    assert_eq!(blank.matches("scope=\"row\"").count(), 7);
+    assert!(FlawKind::ALL.iter().all(|kind| blank.contains(kind.words())));
+}
+
+#[test]
+fn answers_go_to_a_table_and_back_and_are_marked_alike() {
+    let folder = tempfile::tempdir().unwrap();
+    let call =
+        Call { kind: Some(FlawKind::SlagLine), start_mm: Some(38.0), end_mm: Some(60.5), ..Call::default() };
+    let sheet = exam::sheet::AnswerSheet {
+        plate_id: Some("TH-07".to_owned()),
+        calls: vec![call],
+        ..Default::default()
+    };
+    let at = |name: &str| folder.path().join(name);
+    fs::write(at("answers.json"), sheet.to_json().unwrap()).unwrap();
+    said(folder.path(), &["sheet", "csv", "answers.json", "-o", "answers.csv"]);
+    said(folder.path(), &["sheet", "csv", "answers.csv", "-o", "again.json"]);
+    assert_eq!(fs::read(at("again.json")).unwrap(), fs::read(at("answers.json")).unwrap());
+    let plate = plate_file();
+    let marked = |answers: &str| said(folder.path(), &["mark", plate.to_str().unwrap(), answers]);
+    assert_eq!(marked("answers.csv"), marked("answers.json"));
+
+    fs::write(at("bad.csv"), "kind,start_mm\nslag-line,here\n").unwrap();
+    let said = "bad.csv:2:2: start_mm is “here”, expected a number of mm";
+    assert!(refused(folder.path(), &["sheet", "csv", "bad.csv", "-o", "x.json"]).contains(said));
+    assert!(!at("x.json").exists());
+    let wrong = refused(folder.path(), &["sheet", "csv", "bad.csv", "-o", "x.csv"]);
+    assert!(wrong.contains("x.csv: expected a name that ends in .json"), "{wrong}");
+}

@@ -117,6 +117,32 @@ fn nothing_but_the_echoes_depends_on_what_is_in_the_plate() {
     }
 }
 
+/// What no beam reaches leaves no trace at all: no count, no digest of the plate, no noise drawn from its flaws. One exception:
+/// a root that is not fused breaks the root bead, and the pieces of a broken bead ripple otherwise than the whole one.
+#[test]
+fn a_flaw_that_no_beam_reaches_leaves_no_trace() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = fs::read_to_string(scenario("th-07.toml")).unwrap();
+    // The root crack at 212 to 232 mm; the scan is over at 41 mm.
+    let crack = text.find("# A crack up from the root toe").unwrap()..text.find("[procedure]").unwrap();
+    let mut without = text.clone();
+    without.replace_range(crack, "");
+    let another = text.replacen("height_mm = 3.2", "height_mm = 5.0", 1).replacen("seed = 73", "seed = 7", 1);
+    assert_ne!(another, text);
+    let near = text.replacen("start_mm = 212.0", "start_mm = 25.0", 1);
+    let bytes = |name: &str, text: &str| {
+        let plate = folder.path().join("plate.toml");
+        let file = folder.path().join(format!("{name}.npz"));
+        fs::write(&plate, text).unwrap();
+        good(&[&text_of(&plate), "-o", &text_of(&file), "--from", "40", "--to", "41"]);
+        fs::read(&file).unwrap()
+    };
+    let whole = bytes("whole", &text);
+    assert_eq!(whole, bytes("without", &without));
+    assert_eq!(whole, bytes("another", &another));
+    assert_ne!(whole, bytes("near", &near), "a flaw in the beam is heard");
+}
+
 #[test]
 fn a_scan_can_be_drawn_from_three_sides() {
     let folder = tempfile::tempdir().unwrap();

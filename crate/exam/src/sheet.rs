@@ -9,6 +9,8 @@ use specimen::plate::Plate;
 
 use crate::words;
 
+pub mod table;
+
 /// Largest answer file that is looked at, bytes.
 pub const SIZE_LIMIT_BYTES: usize = 1_000_000;
 
