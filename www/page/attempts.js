@@ -1,4 +1,5 @@
 // Keeps the open session in the browser: after each call, each second of scanning, and when the page is left.
+import { learned } from './learned.js';
 import { keep } from './store.js';
 
 /** Pause between two savings while the probe moves, ms. */
@@ -50,7 +51,7 @@ export class Attempts {
   #record(log) {
     const { id, source, started, about, handed_in } = this.#session;
     return { id, source, started, log, title: about.title, updated: Date.now(),
-      handed_in: Boolean(handed_in) };
+      handed_in: Boolean(handed_in), learned: learned(this.#session) };
   }
 
   /** The part of the address after the place. */

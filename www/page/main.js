@@ -14,6 +14,7 @@ import { Session } from './session.js';
 import { startView } from './start.js';
 import { markingDeskView } from './marking-desk.js';
 import { plateDeskView } from './plate-desk.js';
+import { progressView } from './progress.js';
 import { recall } from './store.js';
 import { clock, fillTexts, number, text } from './text.js';
 
@@ -32,6 +33,7 @@ const views = {
   bench: benchView(session, recording, { link, handedIn: () => go(address('debrief')) }),
   desk: plateDeskView(link, { open: (source) => open(attempts.fresh(source)) }),
   mark: markingDeskView(link),
+  progress: progressView(link, { go, resume: (record) => open(record) }),
   debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),
     look: () => go(address('bench')) }),
 };
@@ -83,7 +85,7 @@ async function visit() {
     if (source) return open(record ?? attempts.fresh(source));
     if (session.open && !session.handed_in) return enter('bench');
   }
-  enter(['desk', 'mark'].includes(place) ? place : 'start');
+  enter(['desk', 'mark', 'progress'].includes(place) ? place : 'start');
 }
 addEventListener('hashchange', visit);
 visit();

@@ -31,8 +31,9 @@ export function startView({ go, open, resume }) {
   } });
   const drop = html('label', { class: 'drop', for: 'plate-file' }, html('strong', {}, text('start.file')), ' ', text('start.file.words'));
   const earlier = html('ul', { class: 'earlier' });
+  const progress = button({ label: 'start.progress', press: () => go('#progress') });
   const earlierBox = html('section', { hidden: true, 'aria-labelledby': 'earlier-title' },
-    html('h2', { id: 'earlier-title' }, text('start.earlier')), earlier);
+    html('h2', { id: 'earlier-title' }, text('start.earlier')), earlier, progress);
   const element = html('div', { class: 'start' },
     html('h1', { tabindex: -1 }, text('start.title')), html('p', { class: 'lead' }, text('start.lead')), quick,
     earlierBox,
@@ -60,6 +61,7 @@ export function startView({ go, open, resume }) {
   async function update() {
     const records = await all();
     set(earlierBox, { hidden: records.length === 0 });
+    set(progress, { hidden: !records.some((record) => record.learned) });
     earlier.replaceChildren(...records.slice(0, 5).map((record) => html('li', {},
       button({ label: record.handed_in ? 'start.look' : 'start.continue', class: 'continue', press: () => resume(record),
         values: { title: record.title, when: when(record.updated) } }),

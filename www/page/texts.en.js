@@ -4,13 +4,14 @@ import { COACH } from './texts-coach.en.js';
 import { DESK } from './texts-desk.en.js';
 import { EXAM_WORDS } from './texts-exam.en.js';
 import { MORE } from './texts-more.en.js';
+import { PROGRESS } from './texts-progress.en.js';
 import { RECORDING } from './texts-recording.en.js';
 import { OFFLINE } from './texts-offline.en.js';
 import { SET_UP } from './texts-set-up.en.js';
 import { PLATES } from './texts-plates.en.js';
 
 export const TEXTS = Object.freeze({
-  ...CALIBRATION, ...COACH, ...DESK, ...EXAM_WORDS, ...MORE, ...OFFLINE, ...PLATES, ...RECORDING, ...SET_UP,
+  ...CALIBRATION, ...COACH, ...DESK, ...EXAM_WORDS, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Skip to the content',

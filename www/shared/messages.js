@@ -97,4 +97,6 @@ export const EXAM = Object.freeze({
   WORK: 'work',
   /** {}: the class in numbers, and its table. */
   CLASS_TOLD: 'class_told',
+  /** {sittings}: what the plates sat so far tell. */
+  PROGRESS: 'progress',
 });

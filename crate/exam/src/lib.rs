@@ -21,6 +21,7 @@ pub mod pod;
 pub mod practical;
 pub mod probe_store;
 pub mod procedure_check;
+pub mod progress;
 pub mod scan_plan;
 pub mod scheme;
 pub mod seal;

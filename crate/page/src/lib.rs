@@ -11,6 +11,7 @@ mod hand_in;
 mod kept;
 mod panic;
 pub mod plate_desk;
+pub mod progress;
 pub mod recorded;
 mod refusal;
 mod replay;

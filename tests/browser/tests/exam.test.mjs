@@ -73,6 +73,8 @@ journey('a plate is sealed, sat without advice or debrief, and the class marked'
   assert.ok(!/percent/.test(works[0].buffer.toString()), 'the mark is the instructor’s to tell');
 
   await openStart(page);
+  await page.getByRole('button', { name: /^Look at the marks of/ }).first().waitFor();
+  assert.equal(await page.getByRole('button', { name: 'What you have learned' }).isVisible(), false, 'an exam without debrief is in no history');
   await page.getByRole('button', { name: 'Mark hand-ins' }).press('Enter');
   await page.getByRole('heading', { level: 1, name: 'Mark hand-ins' }).waitFor();
   await clean(page);
