@@ -7,7 +7,6 @@ use specimen::plate::Plate;
 
 use crate::event::Event;
 use crate::log::{Entry, Log};
-use crate::paper::Paper;
 
 /// The film of a session, followed along its log.
 #[derive(Clone, Debug)]
@@ -70,23 +69,6 @@ impl FilmOfLog {
     }
 }
 
-/// What the contact took at each pose of a log, dB, with the pose's time, ms; nothing where the procedure keeps the plate
-/// always wet.
-pub fn losses_db(paper: &Paper, log: &Log) -> Vec<(u64, Pose, f64)> {
-    if paper.procedure.bench.always_wet {
-        return Vec::new();
-    }
-    let mut film = FilmOfLog::new(&paper.plate, &paper.procedure.probe);
-    let mut losses = Vec::new();
-    for Entry(t_ms, event) in log.entries() {
-        film.take(event);
-        if let Event::Pose(pose) = event {
-            losses.push((*t_ms, *pose, film.film.loss_db(&film.probe, pose)));
-        }
-    }
-    losses
-}
-
 #[cfg(test)]
 mod tests {
     use instrument::contact::Stroke;
@@ -94,6 +76,7 @@ mod tests {
     use specimen::joint::Preparation;
 
     use super::*;
+    use crate::paper::Paper;
 
     #[test]
     fn following_in_steps_is_following_at_once() {
@@ -116,8 +99,5 @@ mod tests {
         assert_eq!(loss_db.to_bits(), last.to_bits());
         let read = Log::parse(&log.to_text().unwrap()).unwrap();
         assert!(FilmOfLog::new(&paper.plate, &paper.procedure.probe).at_end(&read).0 == film);
-        assert_eq!(losses_db(&paper, &log).last().unwrap().2.to_bits(), loss_db.to_bits());
-        paper.procedure.bench.always_wet = true;
-        assert!(losses_db(&paper, &log).is_empty());
     }
 }

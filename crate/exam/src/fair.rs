@@ -1,7 +1,7 @@
 //! Marking that holds nobody to the impossible: a missed flaw that no allowed pose brings up to the recording level is
 //! not counted. The page and the command mark by this one way.
 
-use instrument::bench::{Instrument, SetUpError};
+use instrument::bench::SetUpError;
 
 use crate::examined::Examined;
 use crate::findable::{self, BestEcho};
@@ -26,17 +26,6 @@ pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Result<Marks, SetUpError> {
     }
     let echoes = findable::best_echoes_of(paper, &missed)?;
     Ok(excuse(paper, sheet, marks, &echoes))
-}
-
-/// The same with an instrument that is set up for this paper already; its frame and gain are lost.
-pub fn mark_with(instrument: &mut Instrument, paper: &Paper, sheet: &AnswerSheet) -> Marks {
-    let marks = marking::mark(paper, sheet);
-    let missed = in_question(paper, &marks);
-    if missed.is_empty() {
-        return marks;
-    }
-    let echoes = findable::best_echoes_with(instrument, paper, &missed);
-    excuse(paper, sheet, marks, &echoes)
 }
 
 /// Marks a session: its sheet, and from its log the application of the method.
@@ -203,6 +192,7 @@ mod tests {
         let mut used = findable::instrument(&paper, &paper.plate).unwrap();
         used.set_gain_db(63.0);
         let sheet = sheet(&paper, &[loud]);
-        assert_eq!(mark_with(&mut used, &paper, &sheet), mark(&paper, &sheet).unwrap());
+        let echoes = findable::best_echoes_with(&mut used, &paper, &[0, 1]);
+        assert_eq!(knowing(&paper, &sheet, &echoes), mark(&paper, &sheet).unwrap());
     }
 }

@@ -196,31 +196,5 @@ impl Foot {
     }
 }
 
-/// Where lines are lost on a recorded way: the instrument needs some time for each, and a line that it passes sooner is
-/// missing. `poses` are times (ms) and places along the way (mm), in order; `lines_mm` where lines are wanted. Gives for each
-/// line whether it is there.
-pub fn lines_kept(poses: &[(u64, f64)], lines_mm: &[f64], line_ms: f64) -> Vec<bool> {
-    let mut ready_ms = 0.0_f64;
-    let mut kept = Vec::with_capacity(lines_mm.len());
-    for &line in lines_mm {
-        let passed = poses.windows(2).find_map(|pair| {
-            let ((t0, a), (t1, b)) = (pair[0], pair[1]);
-            let share = if (b - a).abs() < 1e-12 { return None } else { (line - a) / (b - a) };
-            (0.0..=1.0).contains(&share).then(|| t0 as f64 + share * (t1 - t0) as f64)
-        });
-        let there = passed.is_some_and(|at| at >= ready_ms);
-        if let (true, Some(at)) = (there, passed) {
-            ready_ms = at + line_ms;
-        }
-        kept.push(there);
-    }
-    kept
-}
-
-/// Fastest speed at which no line is lost, mm/s: `averages` shots of all beams for every line.
-pub fn fastest_mm_per_s(beams: usize, averages: u32, line_step_mm: f64, shots_per_s: f64) -> f64 {
-    line_step_mm * shots_per_s / (beams.max(1) as f64 * f64::from(averages.max(1)))
-}
-
 #[cfg(test)]
 mod tests;

@@ -81,17 +81,3 @@ fn wear_follows_the_way_and_not_the_moves() {
     let worst = once.amounts(Face::Upper).iter().zip(often.amounts(Face::Upper));
     assert!(worst.map(|(a, b)| (a - b).abs()).fold(0.0, f32::max) < 0.01);
 }
-
-#[test]
-fn too_fast_a_hand_loses_lines() {
-    let lines: Vec<f64> = (0..100).map(f64::from).collect();
-    let slow = lines_kept(&[(0, 0.0), (5000, 100.0)], &lines, 40.0);
-    assert!(slow.iter().all(|&there| there));
-    let fast = lines_kept(&[(0, 0.0), (1000, 100.0)], &lines, 40.0);
-    let kept = fast.iter().filter(|&&there| there).count();
-    assert!((20..30).contains(&kept), "{kept}");
-    // A line that was never passed is not there.
-    assert!(!lines_kept(&[(0, 0.0), (1000, 10.0)], &[50.0], 1.0)[0]);
-    let fastest = fastest_mm_per_s(61, 1, 1.0, 5000.0);
-    assert!((fastest - 81.967).abs() < 0.01);
-}
