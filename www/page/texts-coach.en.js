@@ -14,7 +14,7 @@ export const COACH = Object.freeze({
   'coach.rows': 'Once along side {side} shows only a part: {percent} % so far. Go along again with the wedge front nearer or farther (now {offset} mm; the procedure allows {near} to {far}).',
   'coach.gain': 'Scan with {gain} dB, the scanning gain: what you pass with less counts as not examined.',
   'coach.other_side': 'Now scan from side {side} (press S): a face that is dark from here may answer from there.',
-  'coach.nothing': 'Both sides are examined and nothing is called. If nothing is to be recorded, say so on the sheet.',
+  'coach.nothing': 'Both sides are examined and nothing is called. Is there an echo that does not run along the whole weld, here or in the recorded scan? Call it. Only if there is none, say so on the sheet.',
   'coach.hand_in': 'These calls are complete, and both sides are examined; only you can say whether there are more. Then hand in.',
   'coach.handed_in': 'Handed in. You may still move the probe and look.',
 });
