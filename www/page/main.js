@@ -29,7 +29,7 @@ const attempts = new Attempts(session, () => say(byId('kept'), text('kept.not'))
 const offline = new Offline({ keep: () => attempts.keep(), place: byId('newer') });
 const go = (address) => (location.hash === address ? visit() : location.assign(address));
 const views = {
-  start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record) }),
+  start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record), keep: () => attempts.keep() }),
   bench: benchView(session, recording, { link, handedIn: () => go(address('debrief')) }),
   desk: plateDeskView(link, { open: (source) => open(attempts.fresh(source)) }),
   mark: markingDeskView(link),

@@ -6,9 +6,9 @@ import { button } from './fields.js';
 import { drawCurve } from './progress-curve.js';
 import { save } from './save.js';
 import { all, forget } from './store.js';
+import { date } from './language.js';
 import { number, signed, text } from './text.js';
 
-const day = (time) => new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', year: 'numeric' }).format(time);
 const bounds = ([low, high], decimals = 0) => text('progress.bounds', { low: number(low, decimals), high: number(high, decimals) });
 
 /** `go(address)` opens an address, `resume(record)` an attempt. */
@@ -93,7 +93,7 @@ function sat(records, remark, resume, remove) {
   const file = () => ({ caution: text('caution.long'), version: 1, sittings: records.map((record) => record.learned) });
   return card('progress.plates', html('ul', { class: 'progress-plates' }, records.map((record, place) => {
     const { title, begun_ms, mark_percent, passed } = record.learned;
-    const values = { title, when: day(begun_ms) };
+    const values = { title, when: date(begun_ms) };
     return html('li', {}, button({ label: 'start.look', class: 'continue', values, press: () => resume(record) }),
       html('span', {}, text('progress.mark', { percent: number(mark_percent), result: text(passed ? 'debrief.passed' : 'debrief.failed') }), ' ',
         html('span', { class: 'quiet' }, remark(place))),

@@ -1,14 +1,16 @@
 // The start place: the plates of the yard, a new one, a file, what was left open.
+import { choicesView } from './choices.js';
 import { html, set } from './element.js';
 import { button, selectField } from './fields.js';
 import { groove } from './groove.js';
 import { forgetRecording } from '../shared/recording-store.js';
+import { date } from './language.js';
 import { text } from './text.js';
 import { all, forget } from './store.js';
 import { BLOCKS, LEVELS, PLATES, PREPARATIONS, freshAddress, freshSeed, plateOfDay } from './yard.js';
 
-/** `go(address)` opens an address, `open(source)` a plate, `resume(record)` an attempt. */
-export function startView({ go, open, resume }) {
+/** `go(address)` opens an address, `open(source)` a plate, `resume(record)` an attempt; `keep()` saves the open one. */
+export function startView({ go, open, resume, keep }) {
   const plates = PLATES.map(([plate, thickness_mm, joint]) => html('li', { class: 'card plate-card' },
     groove(thickness_mm, joint), html('h3', {}, text(`plate.${plate}`)), html('p', {}, text(`plate.${plate}.words`)),
     button({ label: 'start.open', values: { plate: text(`plate.${plate}`) }, face: text('start.open.face'), class: 'main',
@@ -35,7 +37,7 @@ export function startView({ go, open, resume }) {
   const earlierBox = html('section', { hidden: true, 'aria-labelledby': 'earlier-title' },
     html('h2', { id: 'earlier-title' }, text('start.earlier')), earlier, progress);
   const element = html('div', { class: 'start' },
-    html('h1', { tabindex: -1 }, text('start.title')), html('p', { class: 'lead' }, text('start.lead')), quick,
+    html('header', {}, html('h1', { tabindex: -1 }, text('start.title')), choicesView(keep)), html('p', { class: 'lead' }, text('start.lead')), quick,
     earlierBox,
     html('section', { 'aria-labelledby': 'plates-title' }, html('h2', { id: 'plates-title' }, text('start.plates')),
       html('ul', { class: 'plates' }, plates)),
@@ -64,7 +66,7 @@ export function startView({ go, open, resume }) {
     set(progress, { hidden: !records.some((record) => record.learned) });
     earlier.replaceChildren(...records.slice(0, 5).map((record) => html('li', {},
       button({ label: record.handed_in ? 'start.look' : 'start.continue', class: 'continue', press: () => resume(record),
-        values: { title: record.title, when: when(record.updated) } }),
+        values: { title: record.title, when: date(record.updated, { clock: true }) } }),
       button({ label: 'start.forget', values: { title: record.title }, face: '×', class: 'small', press: async () => {
         await Promise.all([forget(record.id), forgetRecording(record.id)]);
         update();
@@ -96,8 +98,4 @@ function dropping(read) {
     event.preventDefault();
     read(file);
   });
-}
-
-function when(time) {
-  return new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' }).format(time);
 }

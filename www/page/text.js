@@ -1,25 +1,52 @@
-// Texts by key, and numbers as people read them.
-import { TEXTS } from './texts.en.js';
+// Texts by key in the language of the page, and numbers as people read them there.
+import { language, locale, pluralOf } from './language.js';
+import { TEXTS as ENGLISH } from './texts.en.js';
 
-/** The text under a key, with {names} replaced by values. */
+const CATALOGUES = { en: async () => ({ TEXTS: ENGLISH }), es: () => import('./texts.es.js') };
+// A catalogue that does not come (an old edition kept, a broken line) leaves the page in English, not empty.
+const OWN = await CATALOGUES[language]().then(({ TEXTS }) => TEXTS, () => ({}));
+const TEXTS = { ...ENGLISH, ...OWN };
+globalThis.document?.documentElement.setAttribute('lang', language);
+missing();
+
+/** The text under a key, with {names} replaced by values. Of a text in several forms the one for `count` is taken. */
 export function text(key, values = {}) {
-  const words = TEXTS[key];
-  if (words === undefined) return key;
-  return words.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? String(values[name]) : whole));
+  const entry = TEXTS[key];
+  if (entry === undefined) return key;
+  const words = typeof entry === 'string' ? entry : entry[pluralOf(Number(values.count))] ?? entry.other;
+  return words.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? told(values[name]) : whole));
 }
 
-/** A number with a fixed count of decimals and a true minus sign. */
+const told = (value) => (typeof value === 'number' ? number(value, Number.isInteger(value) ? 0 : 1) : String(value));
+
+const writers = new Map();
+function writer(decimals) {
+  if (!writers.has(decimals)) {
+    writers.set(decimals, new Intl.NumberFormat(locale,
+      { minimumFractionDigits: decimals, maximumFractionDigits: decimals, useGrouping: false, numberingSystem: 'latn' }));
+  }
+  return writers.get(decimals);
+}
+
+/** The decimal mark here. */
+export const decimalMark = writer(1).formatToParts(0.5).find(({ type }) => type === 'decimal').value;
+
+/** A number with a fixed count of decimals, the decimal mark of the locale and a true minus sign. */
 export function number(value, decimals = 1) {
-  const scale = 10 ** decimals;
-  const rounded = Math.round(value * scale) / scale;
-  const digits = Math.abs(rounded).toFixed(decimals);
+  const rounded = rounding(value, decimals);
+  const digits = writer(decimals).format(Math.abs(rounded));
   return rounded < 0 ? `−${digits}` : digits;
 }
 
 /** A number that always shows its sign. */
 export function signed(value, decimals = 1) {
   const words = number(value, decimals);
-  return words.startsWith('−') || Number(words) === 0 ? words : `+${words}`;
+  return rounding(value, decimals) > 0 ? `+${words}` : words;
+}
+
+function rounding(value, decimals) {
+  const scale = 10 ** decimals;
+  return Math.round(value * scale) / scale;
 }
 
 /** Minutes and seconds. */
@@ -34,4 +61,11 @@ export function fillTexts(root) {
   for (const element of root.querySelectorAll('[data-label]')) {
     element.setAttribute('aria-label', text(element.dataset.label));
   }
+}
+
+/** On a developer's own machine the console tells what is not translated yet. */
+function missing() {
+  if (!['localhost', '127.0.0.1', '[::1]'].includes(globalThis.location?.hostname) || language === 'en') return;
+  const lacking = Object.keys(ENGLISH).filter((key) => !(key in OWN));
+  if (lacking.length) console.info(`Not in the catalogue "${language}", shown in English: ${lacking.join(', ')}`);
 }

@@ -1,5 +1,6 @@
 // The words of start place and bench in English. {names} are filled in; keys are never renamed.
 import { CALIBRATION } from './texts-calibration.en.js';
+import { CHOICES } from './texts-choices.en.js';
 import { COACH } from './texts-coach.en.js';
 import { DESK } from './texts-desk.en.js';
 import { EXAM_WORDS } from './texts-exam.en.js';
@@ -11,7 +12,7 @@ import { SET_UP } from './texts-set-up.en.js';
 import { PLATES } from './texts-plates.en.js';
 
 export const TEXTS = Object.freeze({
-  ...CALIBRATION, ...COACH, ...DESK, ...EXAM_WORDS, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP,
+  ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Skip to the content',

@@ -1,0 +1,20 @@
+// The words of the line that says what to do next, in Spanish.
+export const COACH = Object.freeze({
+  'coach.title': 'Siguiente paso',
+  'coach.procedure': 'Procedimiento escrito',
+  'coach.block': 'Un bloque de referencia: sus taladros, entallas y radios están dibujados y son conocidos. Mueve el palpador con ← y →, o arrastra la cuña, hasta que un eco sea lo más alto posible; pon la puerta sobre él y compara la lectura con el dibujo.',
+  'coach.begin': 'Mueve el palpador a lo largo de la soldadura: arrástralo o pulsa →. Estás en el lado {side}. Sobreespesor y raíz dan eco en todas partes; una imperfección aparece y desaparece.',
+  'coach.echo': 'En la puerta hay un eco por encima del nivel de registro ({level} dB), a {depth} mm de profundidad. ¿Hay uno a la misma profundidad y a la misma distancia del eje en toda la soldadura? Entonces es el sobreespesor o la raíz. Si no, anótalo: botón Anotar, o C.',
+  'coach.clipped': 'Anotación {n}: el eco es más alto que la pantalla. Baja la ganancia (−, o Mayús G) hasta que quede cerca del 80 %; después avanza hasta donde cae a la mitad.',
+  'coach.kind': 'Anotación {n}: elige su tipo. Gira, acerca y aleja, mira desde el otro lado: ¿cómo cambia el eco?',
+  'coach.ends': 'Anotación {n}: avanza hasta donde el eco cae a la mitad y pulsa [ para el inicio; luego ve al otro extremo y pulsa ].',
+  'coach.height': 'Anotación {n}: da su altura. Compara en la puerta las profundidades de su parte alta y su parte baja.',
+  'coach.decision': 'Anotación {n}: ¿aceptar o rechazar? El procedimiento escrito dice la regla.',
+  'coach.scan': 'Sigue a lo largo del lado {side}: el sonido ha alcanzado el {percent} % de lo que este lado puede mostrar. Pulsa N para poner la puerta sobre el eco siguiente.',
+  'coach.rows': 'Una sola pasada por el lado {side} muestra solo una parte: {percent} % hasta ahora. Pasa otra vez con el frente de la cuña más cerca o más lejos (ahora {offset} mm; el procedimiento permite de {near} a {far}).',
+  'coach.gain': 'Explora con {gain} dB, la ganancia de exploración: lo que recorres con menos cuenta como no examinado.',
+  'coach.other_side': 'Ahora explora desde el lado {side} (pulsa S): una cara que desde aquí no responde puede responder desde allí.',
+  'coach.nothing': 'Los dos lados están examinados y no hay nada anotado. ¿Hay un eco que no recorra toda la soldadura, aquí o en la exploración registrada? Anótalo. Solo si no hay ninguno, decláralo en la hoja.',
+  'coach.hand_in': 'Estas anotaciones están completas y los dos lados examinados; solo tú puedes decir si hay más. Después, entrega.',
+  'coach.handed_in': 'Entregado. Aún puedes mover el palpador y mirar.',
+});
