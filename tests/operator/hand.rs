@@ -37,13 +37,21 @@ pub struct Hand {
     pub outline: Value,
     t_ms: f64,
     gain_db: f64,
+    /// Whether the plate may be dry.
+    wets: bool,
 }
+
+/// Contact that takes more than this is renewed, dB.
+const THIN_DB: f64 = 1.0;
+/// A stroke reaches so far beyond the wedge, mm.
+const BEYOND_WEDGE_MM: f64 = 6.0;
 
 impl Hand {
     /// Takes a plate that was put on the bench.
     pub fn new(bench: Bench) -> Self {
         let (about, outline) = (read(&done(bench.about())), read(&done(bench.outline())));
-        let mut hand = Self { bench, about, outline, t_ms: 0.0, gain_db: 0.0 };
+        let wets = read(&done(bench.bench_state()))["always_wet"] == json!(false);
+        let mut hand = Self { bench, about, outline, t_ms: 0.0, gain_db: 0.0, wets };
         hand.gain(hand.scanning_gain_db());
         hand
     }
@@ -102,11 +110,43 @@ impl Hand {
         done(self.bench.set_gain_db(self.t_ms, gain_db));
     }
 
+    /// Goes through the steps on the blocks, as the panel asks for them, then the encoder.
+    pub fn calibrate(&mut self) {
+        for step in ["speed", "wedge", "angles", "sensitivity", "path-gain"] {
+            let block = read(&done(self.bench.calibration_begin(step)));
+            for end in 0..2 {
+                self.t_ms += 20_000.0;
+                let end_mm = block["way_mm"][end].as_f64().expect("an end of the way");
+                done(self.bench.calibration_move(end_mm));
+            }
+            done(self.bench.calibration_accept(self.t_ms));
+        }
+        done(self.bench.encoder_accept(self.t_ms, 500.0));
+    }
+
+    /// Wets all of a side that the wedge comes over.
+    fn wet(&mut self, side: char) {
+        let [near, far] = self.offsets_mm();
+        let back = far + self.about["procedure"]["probe"]["wedge_length_mm"].as_f64().expect("a length");
+        let sign = if side == 'A' { -1.0 } else { 1.0 };
+        let x_mm = sign * f64::midpoint(near, back);
+        let reach_mm = (back - near) / 2.0 + BEYOND_WEDGE_MM;
+        let stroke =
+            json!({ "from_mm": [x_mm, 0.0], "to_mm": [x_mm, self.length_mm()], "reach_mm": reach_mm });
+        self.t_ms += 5_000.0;
+        done(self.bench.lay_couplant(self.t_ms, &stroke.to_string()));
+    }
+
     /// Slides to a place, a tenth of a second for every 5 mm, and looks at what stands higher than a level.
     pub fn look(&mut self, side: char, offset_mm: f64, y_mm: f64, above_db: f64) -> Vec<Echo> {
         self.t_ms += 100.0;
         done(self.bench.set_pose(self.t_ms, &side.to_string(), offset_mm, y_mm, 0.0));
         self.bench.frame();
+        let loss = |bench: &Bench| read(&done(bench.bench_state()))["contact_loss_db"].as_f64();
+        if self.wets && loss(&self.bench).is_none_or(|loss| loss > THIN_DB) {
+            self.wet(side);
+            self.bench.frame();
+        }
         let height = |db: f64| 80.0 * 10_f64.powf(db / 20.0);
         let gain = self.gain_db - self.procedure("reference_gain_db");
         let spots = read(&done(self.bench.echoes(height(above_db + gain), 60)));

@@ -65,6 +65,32 @@ fn a_careful_operator_reaches_ninety_marks_on_plates_of_level_2() {
     assert!(reached.iter().all(|&percent| percent >= 90.0), "{reached:.1?}");
 }
 
+/// How far the calls are off across the weld and in depth, added up, mm.
+fn misplaced_mm(debrief: &Value) -> f64 {
+    let flaws = debrief["marks"]["flaws"].as_array().expect("flaws");
+    let parts = flaws.iter().flat_map(|flaw| flaw["parts"].as_array().expect("parts"));
+    let places = parts.filter(|part| part["part"] == "across" || part["part"] == "depth");
+    places.map(|part| part["error_mm"].as_f64().expect("an error in mm").abs()).sum()
+}
+
+/// A plate whose bench is not calibrated: who calibrates and keeps it wet passes as well as on any other; who trusts the data
+/// sheets finds the same flaws but puts them elsewhere.
+#[test]
+fn a_bench_that_is_not_calibrated_can_be_sat_fairly_by_who_calibrates_it() {
+    let bench = || {
+        let file = concat!(env!("CARGO_MANIFEST_DIR"), "/../scenarios/plates/th-13.toml");
+        Hand::new(hand::done(Bench::from_paper("th-13.toml", &std::fs::read(file).expect("a plate file"))))
+    };
+    let mut calibrated = bench();
+    calibrated.calibrate();
+    let [right, wrong] = [calibrated, bench()].map(careful::sit);
+    for debrief in [&right, &wrong] {
+        println!("{:.1} %, {:.1} mm off\n  {}", percent(debrief), misplaced_mm(debrief), told(debrief));
+    }
+    assert!(percent(&right) >= 90.0, "{:.1}", percent(&right));
+    assert!(misplaced_mm(&wrong) > 2.0 * misplaced_mm(&right));
+}
+
 /// Whoever calls at random, as many calls as such plates have flaws, without having looked: on average over many sheets, for
 /// one of them may be lucky.
 #[test]

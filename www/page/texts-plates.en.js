@@ -33,6 +33,8 @@ export const PLATES = Object.freeze({
   'plate.th-09.words': 'Drawbridge, tail girder. A double bevel: one edge upright, one with two faces.',
   'plate.th-10': 'TH-10 · 18 mm, single V',
   'plate.th-10.words': 'Sluice, lower sill. Small flaws close together under a rougher cap.',
+  'plate.th-13': 'TH-13 · 20 mm, single V',
+  'plate.th-13.words': 'Dry dock, caisson girder. The bench is not calibrated and the plate is dry: set both right before you scan.',
   'plate.th-12': 'TH-12 · 36 mm, double V',
   'plate.th-12.words': 'Swing bridge, pivot ring. As hard as the yard has it: five small flaws, noisy metal, caps above and below.',
 });

@@ -56,7 +56,7 @@ export const TEXTS = Object.freeze({
 
   'start.title': 'Trialplate',
   'start.lead': 'A training bench for phased-array ultrasonic testing of welds: scan a plate in your browser, call its flaws, and see your mark and why.',
-  'start.plates': 'Twelve practice plates of Tern Harbour, easy ones first',
+  'start.plates': 'Thirteen practice plates of Tern Harbour, easy ones first',
   'start.open': 'Scan this plate: {plate}',
   'start.open.face': 'Scan this plate',
   'start.new': 'A new plate',

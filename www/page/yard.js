@@ -4,7 +4,8 @@
 export const PLATES = [
   ['th-01', 16, 'single-v'], ['th-02', 10, 'square'], ['th-07', 20, 'single-v'], ['th-04', 20, 'single-bevel'],
   ['th-03', 12, 'single-v'], ['th-05', 25, 'double-v'], ['th-06', 12, 'backing-bar'], ['th-11', 25, 'double-v'],
-  ['th-08', 15, 'single-j'], ['th-09', 30, 'double-bevel'], ['th-10', 18, 'single-v'], ['th-12', 36, 'double-v'],
+  ['th-08', 15, 'single-j'], ['th-09', 30, 'double-bevel'], ['th-13', 20, 'single-v'], ['th-10', 18, 'single-v'],
+  ['th-12', 36, 'double-v'],
 ];
 /** File names of the reference blocks. */
 export const BLOCKS = ['radius-block', 'angle-block', 'notch-block'];
