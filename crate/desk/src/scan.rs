@@ -1,6 +1,6 @@
 //! A recorded scan of a plate, computed on all cores.
 
-use std::io::{Cursor, IsTerminal, Write, stderr};
+use std::io::{IsTerminal, Write, stderr};
 use std::path::PathBuf;
 
 use clap::Args;
@@ -76,11 +76,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     })?;
     let bytes = match arguments.picture {
         Some(projection) => picture::png(&recording, projection)?,
-        None => {
-            let mut file = Cursor::new(Vec::new());
-            npz::write(&recording, &mut file).map_err(|error| Failure::Said(error.to_string()))?;
-            file.into_inner()
-        }
+        None => npz::write(&recording).map_err(|error| Failure::Said(error.to_string()))?,
     };
     files::write(&arguments.output, &bytes)
 }

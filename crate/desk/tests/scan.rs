@@ -33,7 +33,7 @@ fn text_of(path: &Path) -> String {
 }
 
 fn recording(path: &Path) -> Recording {
-    npz::read(File::open(path).unwrap()).unwrap()
+    npz::read(&fs::read(path).unwrap()).unwrap()
 }
 
 #[test]

@@ -3,7 +3,6 @@
 
 mod axis;
 mod frame;
-#[cfg(feature = "npz")]
 pub mod npz;
 mod paint;
 mod pass;

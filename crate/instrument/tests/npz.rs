@@ -9,6 +9,7 @@ use instrument::pose::Side;
 use instrument::recording::npz::{self, NpzError};
 use instrument::recording::{Course, Recording};
 use yard::{bench, course, procedure, record};
+use zip::CompressionMethod;
 use zip::write::SimpleFileOptions;
 
 /// Two short passes, one with missing lines.
@@ -24,9 +25,7 @@ fn recording() -> Recording {
 }
 
 fn written(recording: &Recording) -> Vec<u8> {
-    let mut file = Cursor::new(Vec::new());
-    npz::write(recording, &mut file).unwrap();
-    file.into_inner()
+    npz::write(recording).unwrap()
 }
 
 /// The entries of a file.
@@ -42,24 +41,30 @@ fn entries(file: &[u8]) -> Vec<(String, Vec<u8>)> {
         .collect()
 }
 
-fn packed(entries: &[(String, Vec<u8>)]) -> Vec<u8> {
+/// An archive by another library.
+fn packed_by(entries: &[(String, Vec<u8>)], method: CompressionMethod) -> Vec<u8> {
     let mut zip = zip::ZipWriter::new(Cursor::new(Vec::new()));
     for (name, bytes) in entries {
-        zip.start_file(name.as_str(), SimpleFileOptions::default()).unwrap();
+        let options = SimpleFileOptions::default().compression_method(method);
+        zip.start_file(name.as_str(), options).unwrap();
         zip.write_all(bytes).unwrap();
     }
     zip.finish().unwrap().into_inner()
 }
 
+fn packed(entries: &[(String, Vec<u8>)]) -> Vec<u8> {
+    packed_by(entries, CompressionMethod::Deflated)
+}
+
 fn complaint(file: &[u8]) -> String {
-    npz::read(Cursor::new(file)).map_or_else(|error| error.to_string(), |_| "no complaint".to_owned())
+    npz::read(file).map_or_else(|error| error.to_string(), |_| "no complaint".to_owned())
 }
 
 #[test]
 fn what_is_written_comes_back() {
     let recording = recording();
     let file = written(&recording);
-    let back = npz::read(Cursor::new(&file)).unwrap();
+    let back = npz::read(&file).unwrap();
     assert_eq!(back.setting(), recording.setting());
     assert_eq!(back.passes().len(), 2);
     for (back, pass) in back.passes().iter().zip(recording.passes()) {
@@ -71,6 +76,76 @@ fn what_is_written_comes_back() {
     }
     assert_eq!(back.passes()[1].missing(), [0, 1, 3]);
     assert_eq!(written(&back), file);
+}
+
+/// The end of an archive that claims to have entries.
+fn bare(count: u16) -> Vec<u8> {
+    let count = count.to_le_bytes();
+    [b"PK\x05\x06".as_slice(), &[0; 4], &count, &count, &[0; 10]].concat()
+}
+
+#[test]
+fn archives_of_others_are_read_deflated_or_stored() {
+    let recording = recording();
+    let file = written(&recording);
+    let stored = packed_by(&entries(&file), CompressionMethod::Stored);
+    assert!(stored.len() > file.len());
+    for other in [packed(&entries(&file)), stored] {
+        assert_eq!(written(&npz::read(&other).unwrap()), file);
+    }
+    let mut twice = entries(&file);
+    twice[5].0 = "metadata.jsom".to_owned();
+    let twice = replaced(&packed(&twice), b"metadata.jsom", b"metadata.json");
+    assert!(complaint(&twice).contains("it has metadata.json twice"));
+}
+
+fn replaced(bytes: &[u8], from: &[u8], to: &[u8]) -> Vec<u8> {
+    let mut bytes = bytes.to_vec();
+    let places: Vec<usize> = bytes
+        .windows(from.len())
+        .enumerate()
+        .filter(|(_, window)| *window == from)
+        .map(|(at, _)| at)
+        .collect();
+    for at in places {
+        bytes[at..at + to.len()].copy_from_slice(to);
+    }
+    bytes
+}
+
+/// Written by NumPy 2.4 (`numpy.lib.format`, `zipfile`): the arrays of a recording without any line.
+#[test]
+fn a_file_that_numpy_wrote_is_read() {
+    let file = include_bytes!("by-numpy.npz");
+    let back = npz::read(file).unwrap();
+    assert_eq!(back.passes()[0].missing(), [0, 1, 2]);
+    let mut own = Recording::new(&bench(), &procedure(), "TH-00", 60.0);
+    own.begin(Course { lines: 3, start_mm: 22.0, ..course(Side::A) }).unwrap();
+    assert_eq!(back.setting(), own.setting());
+}
+
+#[test]
+fn another_library_reads_the_arrays() {
+    for (name, bytes) in entries(&written(&recording())).iter().filter(|(name, _)| name.ends_with(".npy")) {
+        let file = npyz::NpyFile::new(bytes.as_slice()).unwrap();
+        let (shape, descr) = (file.shape().to_vec(), file.dtype().descr());
+        assert_eq!(file.order(), npyz::Order::C, "{name}");
+        let header = 10 + usize::from(u16::from_le_bytes([bytes[8], bytes[9]]));
+        assert_eq!(header % 64, 0, "{name}: the format wants the numbers on a multiple of 64");
+        let width: u64 = descr.trim_matches('\'')[2..].parse().unwrap();
+        assert_eq!(shape.iter().product::<u64>() * width, (bytes.len() - header) as u64, "{name}: {descr}");
+    }
+}
+
+#[test]
+fn a_text_beside_comes_back_and_is_limited() {
+    let recording = recording();
+    let file = npz::write_with(&recording, &[("note.txt", b"low water")]).unwrap();
+    assert_eq!(npz::read_beside(&file, "note.txt", 9).unwrap(), Some(b"low water".to_vec()));
+    assert_eq!(npz::read_beside(&file, "another.txt", 9).unwrap(), None);
+    let long = npz::read_beside(&file, "note.txt", 8).unwrap_err().to_string();
+    assert_eq!(long, "note.txt: is longer than 8 bytes, expected at most that");
+    assert_eq!(written(&npz::read(&file).unwrap()), written(&recording));
 }
 
 #[test]
@@ -103,6 +178,10 @@ fn damaged_files_get_a_sentence() {
     for (message, expected) in [
         (complaint(b"PK but not really"), "not an .npz file: expected a zip archive"),
         (complaint(b""), "not an .npz file"),
+        (complaint(&written(&recording())[..9000]), "its end is missing"),
+        (complaint(&vec![0; npz::MOST_FILE_BYTES + 1]), "the file has 450 MB, expected at most 450 MB"),
+        (complaint(&bare(301)), "it has 301 entries or more, expected at most 300"),
+        (complaint(&bare(1)), "its list of entries breaks off at entry 0"),
         (complaint(&packed(&[])), "metadata.json: is missing, expected in every recording"),
         (complaint(&packed(&good[..4])), "beam_first_sample.npy: is missing"),
         (
@@ -178,9 +257,9 @@ fn a_file_with_any_bit_wrong_is_read_or_refused_but_never_breaks() {
         let mut damaged = file.clone();
         let at = k * 7919 % damaged.len();
         damaged[at] ^= 1 << (k % 8);
-        refused += usize::from(npz::read(Cursor::new(&damaged)).is_err());
+        refused += usize::from(npz::read(&damaged).is_err());
         let cut = &file[..k * 6007 % file.len()];
-        assert!(matches!(npz::read(Cursor::new(cut)), Err(NpzError::NoArchive(_) | NpzError::Entry { .. })));
+        assert!(matches!(npz::read(cut), Err(NpzError::NoArchive(_) | NpzError::Entry { .. })));
     }
     assert!(refused > 300, "{refused} of 400: checksums catch what is damaged");
 }

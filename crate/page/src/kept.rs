@@ -1,6 +1,7 @@
 //! A recording as the browser keeps it between two visits: the samples as they are, a byte each, behind a JSON text that says
 //! what they are. Not meant for other programs; those have the .npz file. A checksum guards against a broken store.
 
+use instrument::recording::npz::{self, Writing};
 use instrument::recording::{Beam, Course, Recording, Setting};
 use serde::{Deserialize, Serialize};
 
@@ -104,5 +105,28 @@ impl RecordedScan {
     pub fn from_kept(bytes: &[u8]) -> Result<Self, SessionError> {
         let broken = || SessionError::Recording("the recording kept in this browser is damaged".to_owned());
         read(bytes).map(Self::with).ok_or_else(broken)
+    }
+    /// Begins to save the recording as a file for other programs, docs/recording.md.
+    ///
+    /// # Errors
+    /// None in practice; those of the packing have to go on.
+    pub fn saving(&self) -> Result<Writing, SessionError> {
+        Ok(Writing::new(&self.recording, &[])?)
+    }
+
+    /// The next bytes of such a file; none after the last.
+    ///
+    /// # Errors
+    /// None in practice; those of the packing have to go on.
+    pub fn save_step(&self, writing: &mut Writing) -> Result<Option<Vec<u8>>, SessionError> {
+        Ok(writing.step(&self.recording)?)
+    }
+
+    /// Takes up such a file, whoever wrote it.
+    ///
+    /// # Errors
+    /// The first thing that cannot be used, with the entry's name and what was expected.
+    pub fn from_npz(bytes: &[u8]) -> Result<Self, SessionError> {
+        Ok(Self::with(npz::read(bytes)?))
     }
 }

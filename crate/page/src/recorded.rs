@@ -20,6 +20,9 @@ const READ_MM: f64 = 2.0;
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Wish {
+    /// The face the probe stands on.
+    #[serde(default)]
+    pub face: Face,
     /// Sides of the weld, one after the other.
     pub sides: Vec<Side>,
     /// Index offsets; a pass for each from each side, mm.
@@ -162,6 +165,7 @@ impl RecordedScan {
             Side::A => "A",
             Side::B => "B",
         };
+        session.face = course.face;
         session.set_pose(t_ms, side, [course.index_offset_mm, course.y_mm(line), course.skew_deg])?;
         session.frame();
         self.recording.take(pass, line, &session.instrument).map_err(refused)?;
@@ -178,6 +182,7 @@ impl RecordedScan {
         };
         let now = session.pose;
         let on_course = now.side == course.side
+            && now.face == course.face
             && (now.index_offset_mm - course.index_offset_mm).abs() < 1e-6
             && (now.skew_deg - course.skew_deg).abs() < 1e-6;
         if on_course { course.lines_between(from_mm, now.y_mm, most) } else { Vec::new() }
@@ -296,7 +301,7 @@ fn courses(session: &Session, wish: &Wish) -> Result<Vec<Course>, SessionError> 
     // A step that divides the length is not robbed of its last line by rounding.
     let lines = ((end_mm - start_mm) / step_mm + 1e-6) as u32 + 1;
     let course = |side, index_offset_mm| Course {
-        face: Face::Upper,
+        face: wish.face,
         side,
         index_offset_mm,
         skew_deg: wish.skew_deg,

@@ -2,6 +2,7 @@
 
 use exam::log::LogError;
 use instrument::bench::SetUpError;
+use instrument::recording::npz::NpzError;
 use instrument::set_up::Problem;
 use specimen::file::FileError;
 
@@ -23,6 +24,9 @@ pub enum SessionError {
     /// A recording cannot be made, read or written.
     #[error("{0}")]
     Recording(String),
+    /// A file with a recording cannot be used.
+    #[error(transparent)]
+    RecordingFile(#[from] NpzError),
     /// A text between page and program is not what it should be.
     #[error("not what was expected: {0}")]
     Text(#[from] serde_json::Error),

@@ -1,5 +1,6 @@
 //! The face of a recorded scan towards JavaScript; the rules of [`crate::bench`] hold here too.
 
+use instrument::recording::npz::Writing;
 use instrument::recording::{Colouring, Projection, Selection};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -48,6 +49,11 @@ impl Scan {
     /// The recording as the browser keeps it.
     pub fn kept(&self) -> Result<Vec<u8>, JsError> {
         self.scan.kept().map_err(told)
+    }
+
+    /// Takes up an .npz file.
+    pub fn from_npz(bytes: &[u8]) -> Result<Scan, JsError> {
+        Ok(Self { scan: RecordedScan::from_npz(bytes).map_err(told)? })
     }
 
     /// What it was made with, its passes, what is shown.
@@ -147,4 +153,23 @@ impl Scan {
 #[wasm_bindgen]
 pub fn drop_points(positions_mm: Vec<f64>, percent: Vec<f64>, drop_db: f64) -> Result<String, JsError> {
     json(&Curve::of(positions_mm, percent, drop_db))
+}
+
+/// A recording on its way into an .npz file.
+#[wasm_bindgen]
+pub struct Saving {
+    writing: Writing,
+}
+
+#[wasm_bindgen]
+impl Saving {
+    /// Begins; nothing may be recorded until the end.
+    pub fn of(scan: &Scan) -> Result<Saving, JsError> {
+        Ok(Self { writing: scan.scan.saving().map_err(told)? })
+    }
+
+    /// The next bytes of the file; nothing after the last.
+    pub fn step(&mut self, scan: &Scan) -> Result<Option<Vec<u8>>, JsError> {
+        scan.scan.save_step(&mut self.writing).map_err(told)
+    }
 }

@@ -49,7 +49,7 @@ pub struct Session {
     gate: Gate,
     pub(crate) second_gate: Option<Gate>,
     pub(crate) gate_points: [GatePoint; 2],
-    face: Face,
+    pub(crate) face: Face,
     pub(crate) tick: u32,
     picture: Vec<u8>,
     pub(crate) place: PictureFrame,

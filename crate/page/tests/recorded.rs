@@ -17,6 +17,7 @@ fn session() -> Session {
 
 fn wish(from_mm: f64, to_mm: f64) -> Wish {
     Wish {
+        face: instrument::pose::Face::Upper,
         sides: vec![Side::A, Side::B],
         index_offsets_mm: vec![14.0],
         skew_deg: 0.0,

@@ -1,14 +1,15 @@
 //! Recordings as files of NumPy's .npz form: a zip of arrays and one JSON entry. `docs/recording.md` has the layout.
 //! Nothing of the plate's flaws is written; there is nothing of them in a recording but their echoes.
 
+mod archive;
 mod array;
 mod read;
 mod write;
 
 use serde::{Deserialize, Serialize};
 
-pub use read::read;
-pub use write::write;
+pub use read::{read, read_beside};
+pub use write::{Writing, write, write_with};
 
 use super::pass::Course;
 use super::setting::Setting;
@@ -21,6 +22,9 @@ const FORM: &str = "trialplate recording";
 const CAUTION: &str = "Simulated, for training only: no finding on a real weld may rest on it.";
 /// Most bytes of the JSON entry.
 const MOST_METADATA_BYTES: u64 = 1_000_000;
+
+/// Largest file that is looked at, bytes: more than a full recording can take.
+pub const MOST_FILE_BYTES: usize = 450_000_000;
 
 const METADATA: &str = "metadata.json";
 const PERCENT_OF_CODE: &str = "percent_of_code.npy";
@@ -43,6 +47,12 @@ pub enum NpzError {
     /// No zip, or one that cannot be followed.
     #[error("not an .npz file: expected a zip archive ({0})")]
     NoArchive(String),
+    /// Larger than any recording.
+    #[error("the file has {mb} MB, expected at most {} MB", MOST_FILE_BYTES / 1_000_000)]
+    TooLarge {
+        /// Its size, MB.
+        mb: usize,
+    },
     /// An entry that cannot be used.
     #[error("{entry}: {message}")]
     Entry {

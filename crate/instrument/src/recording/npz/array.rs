@@ -1,48 +1,48 @@
-//! One array of a file, read with all the doubt that data from outside deserves.
+//! One array of a file (NumPy's array form, version 1: `numpy.lib.format`), read with all the doubt that data from outside
+//! deserves.
 
-use std::io::{Read, Seek};
-
-use npyz::{DType, NpyFile, Order};
-use zip::ZipArchive;
-use zip::result::ZipError;
+use std::io::Read;
 
 use super::NpzError;
+use super::archive::Archive;
 
+const MAGIC: &[u8; 6] = b"\x93NUMPY";
+/// Magic, version and length of the header.
+const FRONT_BYTES: usize = 10;
+/// The numbers begin on a multiple of this.
+const ALIGNED_BYTES: usize = 64;
 /// Longest header of an array, bytes: NumPy's own for the arrays used here are 128 long.
 const MOST_HEADER_BYTES: usize = 1024;
+/// Most lengths of a shape.
+const MOST_LENGTHS: usize = 3;
 
 /// An entry's bytes, at most `limit`.
-pub fn bytes<R: Read + Seek>(zip: &mut ZipArchive<R>, name: &str, limit: u64) -> Result<Vec<u8>, NpzError> {
-    let entry = open(zip, name)?;
+pub fn bytes(zip: &Archive, name: &str, limit: u64) -> Result<Vec<u8>, NpzError> {
     let mut bytes = Vec::new();
-    entry.take(limit + 1).read_to_end(&mut bytes).map_err(|error| NpzError::entry(name, error))?;
+    zip.entry(name)?
+        .take(limit + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|error| NpzError::entry(name, format!("is damaged: {error}")))?;
     if bytes.len() as u64 > limit {
         return Err(NpzError::entry(name, format!("is longer than {limit} bytes, expected at most that")));
     }
     Ok(bytes)
 }
 
-fn open<'a, R: Read + Seek>(zip: &'a mut ZipArchive<R>, name: &str) -> Result<impl Read + 'a, NpzError> {
-    zip.by_name(name).map_err(|error| match error {
-        ZipError::FileNotFound => NpzError::entry(name, "is missing, expected in every recording"),
-        other => NpzError::entry(name, other),
-    })
-}
-
 /// Reads an array of the given type and shape, a row (what is left of the shape without its first length, `row_bytes`
 /// bytes) at a time.
-pub fn rows<R: Read + Seek>(
-    zip: &mut ZipArchive<R>,
+pub fn rows(
+    zip: &Archive,
     name: &str,
     type_text: &str,
     shape: &[u64],
     row_bytes: usize,
     mut take: impl FnMut(&[u8]) -> Result<(), NpzError>,
 ) -> Result<(), NpzError> {
-    let mut entry = open(zip, name)?;
-    let (dtype, got) = header(&mut entry).map_err(|message| NpzError::entry(name, message))?;
-    if dtype != type_text || got != shape {
-        let message = format!("holds {dtype} of shape {got:?}, expected {type_text} of shape {shape:?}");
+    let mut entry = zip.entry(name)?;
+    let (got_type, got) = read_header(&mut entry).map_err(|message| NpzError::entry(name, message))?;
+    if got_type != type_text || got != shape {
+        let message = format!("holds {got_type} of shape {got:?}, expected {type_text} of shape {shape:?}");
         return Err(NpzError::entry(name, message));
     }
     let mut row = vec![0; row_bytes];
@@ -61,47 +61,67 @@ pub fn rows<R: Read + Seek>(
 }
 
 /// Type and shape of an array whose numbers lie in the usual order.
-fn header(entry: &mut impl Read) -> Result<(String, Vec<u64>), String> {
+fn read_header(entry: &mut impl Read) -> Result<(String, Vec<u64>), String> {
     let short = |error: std::io::Error| format!("no NumPy array: {error}");
-    let mut bytes = vec![0; 10];
-    entry.read_exact(&mut bytes).map_err(short)?;
-    if &bytes[..6] != b"\x93NUMPY" {
+    let mut front = [0; FRONT_BYTES];
+    entry.read_exact(&mut front).map_err(short)?;
+    if !front.starts_with(MAGIC) {
         return Err("no NumPy array: expected it to begin with \\x93NUMPY".to_owned());
     }
     // The versions above 1 are for headers longer than any that is expected here.
-    if bytes[6] != 1 {
-        return Err(format!("is of NumPy's array version {}, expected 1", bytes[6]));
+    if front[6] != 1 {
+        return Err(format!("is of NumPy's array version {}, expected 1", front[6]));
     }
-    let length = usize::from(u16::from_le_bytes([bytes[8], bytes[9]]));
+    let length = usize::from(u16::from_le_bytes([front[8], front[9]]));
     if length > MOST_HEADER_BYTES {
         return Err(format!("has a header of {length} bytes, expected at most {MOST_HEADER_BYTES}"));
     }
-    bytes.resize(10 + length, 0);
-    entry.read_exact(&mut bytes[10..]).map_err(short)?;
-    // The library that reads the header follows brackets as deep as they go and multiplies what the shape says.
-    let text = &bytes[10..];
-    let brackets = text.iter().filter(|byte| b"([{".contains(byte)).count();
-    let numbers: Vec<usize> = text.split(|byte| !byte.is_ascii_digit()).map(<[u8]>::len).collect();
-    let counts = numbers.iter().filter(|digits| **digits > 0).count();
-    if brackets > 2 || counts > 4 || numbers.iter().any(|&digits| digits > 6) {
-        return Err(
-            "has a header of a kind not expected here: a plain type and at most three lengths".to_owned()
-        );
-    }
-    let file = NpyFile::new(bytes.as_slice()).map_err(|error| format!("no NumPy array: {error}"))?;
-    if file.order() != Order::C && file.shape().len() > 1 {
+    let mut text = vec![0; length];
+    entry.read_exact(&mut text).map_err(short)?;
+    let (type_text, by_column, shape) = described(&String::from_utf8_lossy(&text))
+        .ok_or("has a header of a kind not expected here: a plain type and at most three lengths")?;
+    if by_column && shape.len() > 1 {
         return Err("has its numbers column by column (Fortran's order), expected row by row".to_owned());
     }
-    let dtype = match file.dtype() {
-        DType::Plain(plain) => plain.to_string(),
-        other => other.descr(),
-    };
-    Ok((dtype, file.shape().to_vec()))
+    Ok((type_text, shape))
+}
+
+/// Type, order and shape that a header tells: a Python dictionary of three entries in any order.
+fn described(text: &str) -> Option<(String, bool, Vec<u64>)> {
+    let text: String = text.split_whitespace().collect::<String>().replace('"', "'");
+    let text = text.strip_prefix('{')?.strip_suffix('}')?;
+    let after = |key: &str| text.split_once(key).map(|(_, value)| value);
+    let (type_text, _) = after("'descr':'")?.split_once('\'')?;
+    let order = after("'fortran_order':")?;
+    let by_column = order.starts_with("True");
+    if !by_column && !order.starts_with("False") {
+        return None;
+    }
+    let (lengths, _) = after("'shape':(")?.split_once(')')?;
+    let lengths: Option<Vec<u64>> = lengths.split_terminator(',').map(|length| length.parse().ok()).collect();
+    Some((type_text.to_owned(), by_column, lengths.filter(|lengths| lengths.len() <= MOST_LENGTHS)?))
+}
+
+/// Beginning of an array: magic, version, length of what follows, and a dictionary filled up with blanks.
+pub fn header(type_text: &str, shape: &[usize]) -> Vec<u8> {
+    let lengths: Vec<String> = shape.iter().map(usize::to_string).collect();
+    // One length keeps its comma: it is a tuple.
+    let comma = if shape.len() == 1 { "," } else { "" };
+    let lengths = lengths.join(", ") + comma;
+    let mut text =
+        format!("{{'descr': '{type_text}', 'fortran_order': False, 'shape': ({lengths}), }}").into_bytes();
+    text.resize((FRONT_BYTES + text.len() + 1).next_multiple_of(ALIGNED_BYTES) - FRONT_BYTES - 1, b' ');
+    text.push(b'\n');
+    let mut bytes = MAGIC.to_vec();
+    bytes.extend([1, 0]);
+    bytes.extend((text.len() as u16).to_le_bytes());
+    bytes.extend(text);
+    bytes
 }
 
 /// Reads a list of numbers of `N` bytes each.
-pub fn list<R: Read + Seek, T, const N: usize>(
-    zip: &mut ZipArchive<R>,
+pub fn list<T, const N: usize>(
+    zip: &Archive,
     name: &str,
     type_text: &str,
     count: usize,

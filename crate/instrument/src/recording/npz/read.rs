@@ -1,28 +1,43 @@
 //! From a file to a recording.
 
-use std::io::{Read, Seek};
-
 use serde::Deserialize;
-use zip::ZipArchive;
 
+use super::archive::Archive;
 use super::array::{bytes, list, rows};
 use super::{
-    ANGLE, EXIT, FIRST_PATH, FIRST_SAMPLE, FORM, METADATA, MOST_METADATA_BYTES, Metadata, NpzError,
-    PERCENT_OF_CODE, SCALE, VERSION, amplitude, recorded,
+    ANGLE, EXIT, FIRST_PATH, FIRST_SAMPLE, FORM, METADATA, MOST_FILE_BYTES, MOST_METADATA_BYTES, Metadata,
+    NpzError, PERCENT_OF_CODE, SCALE, VERSION, amplitude, recorded,
 };
 use crate::recording::{Beam, MOST_PASSES, Recording, Setting};
 use crate::set_up;
+
+/// The archive, if the file is not too large to be a recording.
+fn archive(file: &[u8]) -> Result<Archive<'_>, NpzError> {
+    if file.len() > MOST_FILE_BYTES {
+        return Err(NpzError::TooLarge { mb: file.len() / 1_000_000 });
+    }
+    Archive::open(file).map_err(NpzError::NoArchive)
+}
+
+/// A text beside a recording, at most `limit` bytes; `None` where the file has none of this name.
+///
+/// # Errors
+/// No archive, or an entry that cannot be used.
+pub fn read_beside(file: &[u8], name: &str, limit: u64) -> Result<Option<Vec<u8>>, NpzError> {
+    let zip = archive(file)?;
+    if zip.has(name) { bytes(&zip, name, limit).map(Some) } else { Ok(None) }
+}
 
 /// Reads a recording. Nothing in the file is trusted: sizes are checked before memory is taken.
 ///
 /// # Errors
 /// The first thing that cannot be used, with the entry's name and what was expected.
-pub fn read(source: impl Read + Seek) -> Result<Recording, NpzError> {
-    let mut zip = ZipArchive::new(source).map_err(|error| NpzError::NoArchive(error.to_string()))?;
-    let Metadata { mut setting, passes, .. } = metadata(&bytes(&mut zip, METADATA, MOST_METADATA_BYTES)?)?;
+pub fn read(file: &[u8]) -> Result<Recording, NpzError> {
+    let zip = archive(file)?;
+    let Metadata { mut setting, passes, .. } = metadata(&bytes(&zip, METADATA, MOST_METADATA_BYTES)?)?;
     check(&setting).map_err(|message| NpzError::entry(METADATA, message))?;
-    setting.beams = beams(&mut zip, &setting)?;
-    let percent = list(&mut zip, PERCENT_OF_CODE, "<f4", 256, f32::from_le_bytes)?;
+    setting.beams = beams(&zip, &setting)?;
+    let percent = list(&zip, PERCENT_OF_CODE, "<f4", 256, f32::from_le_bytes)?;
     let mut recording = Recording::with(setting);
     let own = recording.scale().percent(0.0);
     // Not a number is not close either.
@@ -41,7 +56,7 @@ pub fn read(source: impl Read + Seek) -> Result<Recording, NpzError> {
             .map_err(|error| NpzError::entry(METADATA, format!("pass {number}: {error}")))?;
     }
     for pass in 0..recording.passes().len() {
-        lines(&mut zip, &mut recording, pass)?;
+        lines(&zip, &mut recording, pass)?;
     }
     Ok(recording)
 }
@@ -104,10 +119,10 @@ fn check(setting: &Setting) -> Result<(), String> {
         .map_err(|error| format!("setting: {error}"))
 }
 
-fn beams<R: Read + Seek>(zip: &mut ZipArchive<R>, setting: &Setting) -> Result<Vec<Beam>, NpzError> {
+fn beams(zip: &Archive, setting: &Setting) -> Result<Vec<Beam>, NpzError> {
     let expected = set_up::sector_angles_deg(&setting.sector);
     let count = expected.len();
-    let mut floats = |name| list(zip, name, "<f8", count, f64::from_le_bytes);
+    let floats = |name| list(zip, name, "<f8", count, f64::from_le_bytes);
     let angles = floats(ANGLE)?;
     let exits = floats(EXIT)?;
     let paths = floats(FIRST_PATH)?;
@@ -150,11 +165,7 @@ fn beams<R: Read + Seek>(zip: &mut ZipArchive<R>, setting: &Setting) -> Result<V
     Ok(beams)
 }
 
-fn lines<R: Read + Seek>(
-    zip: &mut ZipArchive<R>,
-    recording: &mut Recording,
-    pass: usize,
-) -> Result<(), NpzError> {
+fn lines(zip: &Archive, recording: &mut Recording, pass: usize) -> Result<(), NpzError> {
     let count = recording.passes()[pass].course().lines;
     let name = recorded(pass);
     let flags = list(zip, &name, "|b1", count as usize, |[flag]: [u8; 1]| flag)?;

@@ -1,103 +1,127 @@
 //! From a recording to a file.
 
-use std::io::{Seek, Write};
-
-use npyz::{AutoSerialize, WriterBuilder};
-use zip::write::SimpleFileOptions;
-use zip::{CompressionMethod, ZipWriter};
-
+use super::archive::Writer;
+use super::array::header;
 use super::{
     ANGLE, CAUTION, EXIT, FIRST_PATH, FIRST_SAMPLE, FORM, METADATA, Metadata, NpzError, PERCENT_OF_CODE,
     SCALE, VERSION, amplitude, recorded,
 };
 use crate::recording::{Beam, Recording};
 
-/// Quick rather than small: noise does not shrink much anyway.
-const COMPRESSION_LEVEL: i64 = 1;
+/// Samples that are packed in one step, bytes.
+const STEP_BYTES: usize = 2_000_000;
+
+/// A recording on its way into a file, so that whoever writes a large one can do something else in between.
+pub struct Writing {
+    archive: Writer,
+    pass: usize,
+    line: u32,
+    ended: bool,
+}
 
 /// Writes a recording. The same recording gives the same bytes.
 ///
 /// # Errors
-/// What the sink says.
-pub fn write(recording: &Recording, sink: impl Write + Seek) -> Result<(), NpzError> {
-    let mut file = File { zip: ZipWriter::new(sink) };
-    let setting = recording.setting();
-    let metadata = Metadata {
-        form: FORM.to_owned(),
-        version: VERSION,
-        caution: CAUTION.to_owned(),
-        scale: SCALE,
-        setting: setting.clone(),
-        passes: recording.passes().iter().map(|pass| *pass.course()).collect(),
-    };
-    let text = serde_json::to_vec_pretty(&metadata).map_err(failed)?;
-    file.begin(METADATA)?;
-    file.zip.write_all(&text).map_err(failed)?;
-    file.floats(ANGLE, &setting.beams, |beam| beam.angle_deg)?;
-    file.floats(EXIT, &setting.beams, |beam| beam.exit_forward_mm)?;
-    file.floats(FIRST_PATH, &setting.beams, |beam| beam.first_path_mm)?;
-    let first = setting.beams.iter().flat_map(|beam| beam.first_sample.to_le_bytes());
-    file.array::<u32>(FIRST_SAMPLE, &[setting.beams.len()], [first.collect::<Vec<u8>>()])?;
-    let percent = recording.scale().percent(0.0);
-    file.array::<f32>(
-        PERCENT_OF_CODE,
-        &[256],
-        [percent.iter().flat_map(|p| p.to_le_bytes()).collect::<Vec<u8>>()],
-    )?;
-    let empty: Box<[u8]> = vec![0; setting.frame_samples()].into();
-    for (number, pass) in recording.passes().iter().enumerate() {
-        let lines = 0..pass.course().lines;
-        let count = pass.course().lines as usize;
-        let flags: Vec<u8> = lines.clone().map(|line| u8::from(pass.codes(line).is_some())).collect();
-        file.array::<bool>(&recorded(number), &[count], [flags])?;
-        let codes = lines.map(|line| pass.codes(line).unwrap_or(&empty));
-        let shape = [count, setting.beams.len(), setting.samples as usize];
-        file.array::<u8>(&amplitude(number), &shape, codes)?;
+/// None in practice; those of the packing have to go on.
+pub fn write(recording: &Recording) -> Result<Vec<u8>, NpzError> {
+    write_with(recording, &[])
+}
+
+/// Writes a recording with other texts beside it, by their names.
+///
+/// # Errors
+/// None in practice; those of the packing have to go on.
+pub fn write_with(recording: &Recording, beside: &[(&str, &[u8])]) -> Result<Vec<u8>, NpzError> {
+    let mut writing = Writing::new(recording, beside)?;
+    let mut file = Vec::new();
+    while let Some(piece) = writing.step(recording)? {
+        file.extend(piece);
     }
-    file.zip.finish().map_err(failed)?;
-    Ok(())
+    Ok(file)
 }
 
-fn failed(error: impl core::fmt::Display) -> NpzError {
-    NpzError::Write(error.to_string())
-}
-
-struct File<W: Write + Seek> {
-    zip: ZipWriter<W>,
-}
-
-impl<W: Write + Seek> File<W> {
-    fn begin(&mut self, name: &str) -> Result<(), NpzError> {
-        // The archive's own default date keeps clocks out.
-        let options = SimpleFileOptions::default()
-            .last_modified_time(zip::DateTime::default())
-            .compression_method(CompressionMethod::Deflated)
-            .compression_level(Some(COMPRESSION_LEVEL));
-        self.zip.start_file(name, options).map_err(failed)
+impl Writing {
+    /// Begins with all but the samples.
+    ///
+    /// # Errors
+    /// None in practice; those of the packing have to go on.
+    pub fn new(recording: &Recording, beside: &[(&str, &[u8])]) -> Result<Self, NpzError> {
+        let mut writing = Self { archive: Writer::default(), pass: 0, line: 0, ended: false };
+        let setting = recording.setting();
+        let metadata = Metadata {
+            form: FORM.to_owned(),
+            version: VERSION,
+            caution: CAUTION.to_owned(),
+            scale: SCALE,
+            setting: setting.clone(),
+            passes: recording.passes().iter().map(|pass| *pass.course()).collect(),
+        };
+        writing.entry(METADATA, &serde_json::to_vec_pretty(&metadata).map_err(failed)?)?;
+        for (name, text) in beside {
+            writing.entry(name, text)?;
+        }
+        writing.floats(ANGLE, &setting.beams, |beam| beam.angle_deg)?;
+        writing.floats(EXIT, &setting.beams, |beam| beam.exit_forward_mm)?;
+        writing.floats(FIRST_PATH, &setting.beams, |beam| beam.first_path_mm)?;
+        let first: Vec<u8> = setting.beams.iter().flat_map(|beam| beam.first_sample.to_le_bytes()).collect();
+        writing.array(FIRST_SAMPLE, "<u4", setting.beams.len(), &first)?;
+        let percent = recording.scale().percent(0.0);
+        let percent: Vec<u8> = percent.iter().flat_map(|percent| percent.to_le_bytes()).collect();
+        writing.array(PERCENT_OF_CODE, "<f4", 256, &percent)?;
+        Ok(writing)
     }
 
-    /// An array from its little-endian bytes in pieces.
-    fn array<T: AutoSerialize>(
-        &mut self,
-        name: &str,
-        shape: &[usize],
-        pieces: impl IntoIterator<Item = impl AsRef<[u8]>>,
-    ) -> Result<(), NpzError> {
-        self.begin(name)?;
-        let shape: Vec<u64> = shape.iter().map(|&length| length as u64).collect();
-        let mut header = Vec::new();
-        npyz::WriteOptions::new_header_only()
-            .dtype(T::default_dtype())
-            .shape(&shape)
-            .writer(&mut header)
-            .write_header_only()
-            .map_err(failed)?;
-        self.zip.write_all(&header).map_err(failed)?;
-        pieces.into_iter().try_for_each(|piece| self.zip.write_all(piece.as_ref())).map_err(failed)
+    /// The next bytes of the file, for the recording it was begun with; `None` after the last.
+    ///
+    /// # Errors
+    /// None in practice; those of the packing have to go on.
+    pub fn step(&mut self, recording: &Recording) -> Result<Option<Vec<u8>>, NpzError> {
+        if self.ended {
+            return Ok(None);
+        }
+        let Some(pass) = recording.passes().get(self.pass) else {
+            self.archive.finish();
+            self.ended = true;
+            return Ok(Some(self.archive.take()));
+        };
+        let setting = recording.setting();
+        let lines = pass.course().lines;
+        if self.line == 0 {
+            let flags: Vec<u8> = (0..lines).map(|line| u8::from(pass.codes(line).is_some())).collect();
+            self.array(&recorded(self.pass), "|b1", flags.len(), &flags)?;
+            self.archive.begin(&amplitude(self.pass));
+            let shape = [lines as usize, setting.beams.len(), setting.samples as usize];
+            self.archive.put(&header("|u1", &shape)).map_err(failed)?;
+        }
+        let empty = vec![0; setting.frame_samples()];
+        let some = (STEP_BYTES / setting.frame_samples().max(1)).max(1);
+        for line in (self.line..lines).take(some) {
+            self.archive.put(pass.codes(line).unwrap_or(&empty)).map_err(failed)?;
+            self.line = line + 1;
+        }
+        if self.line == lines {
+            self.archive.end().map_err(failed)?;
+            (self.pass, self.line) = (self.pass + 1, 0);
+        }
+        Ok(Some(self.archive.take()))
+    }
+
+    fn entry(&mut self, name: &str, bytes: &[u8]) -> Result<(), NpzError> {
+        self.archive.begin(name);
+        self.archive.put(bytes).and_then(|()| self.archive.end()).map_err(failed)
+    }
+
+    /// A list of numbers, from their little-endian bytes.
+    fn array(&mut self, name: &str, type_text: &str, count: usize, bytes: &[u8]) -> Result<(), NpzError> {
+        self.entry(name, &[&header(type_text, &[count]), bytes].concat())
     }
 
     fn floats(&mut self, name: &str, beams: &[Beam], of: impl Fn(&Beam) -> f64) -> Result<(), NpzError> {
         let bytes: Vec<u8> = beams.iter().flat_map(|beam| of(beam).to_le_bytes()).collect();
-        self.array::<f64>(name, &[beams.len()], [bytes])
+        self.array(name, "<f8", beams.len(), &bytes)
     }
+}
+
+fn failed(error: impl core::fmt::Display) -> NpzError {
+    NpzError::Write(error.to_string())
 }
