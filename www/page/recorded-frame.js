@@ -62,9 +62,11 @@ export function frameView(recording, session) {
     set(canvas, { width: place.width_px, height: place.height_px });
     context.putImageData(new ImageData(pixels, place.width_px, place.height_px), 0, 0);
     const [near, far] = place.forward_mm.map((ahead) => px(across(course, ahead)));
-    const [top, bottom] = place.depth_mm.map(py);
+    const upturned = course.face === 'lower';
+    const [top, bottom] = upturned ? place.depth_mm.map((z) => py(thickness_mm - z)).reverse() : place.depth_mm.map(py);
     Object.assign(canvas.style, { left: `${Math.min(near, far)}px`, width: `${Math.abs(far - near)}px`, top: `${top}px`, height: `${bottom - top}px` });
     canvas.classList.toggle('mirrored', far < near);
+    canvas.classList.toggle('upturned', upturned);
   }
 
   return { element, update, again: () => { drawn = ''; } };

@@ -1,6 +1,6 @@
 // One view of the recorded scan, from above, from the side or from the end: the picture, rulers, and the cursor.
 import { html, say, set, svg } from './element.js';
-import { WAYS } from './recording.js';
+import { WAYS } from './recorded-scan.js';
 import { number, signed, text } from './text.js';
 
 const LEFT_PX = 34;

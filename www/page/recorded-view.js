@@ -2,12 +2,14 @@
 import { html, say, set } from './element.js';
 import { button, numberField, readout, selectField } from './fields.js';
 import { frameView } from './recorded-frame.js';
+import { recordedTrace } from './recorded-trace.js';
 import { projectionView } from './recorded-projection.js';
 import { number, signed, text } from './text.js';
 
 export function recordedView(recording, session, call) {
   const projections = ['top', 'side', 'end'].map((name) => projectionView(recording, session, name));
   const frame = frameView(recording, session);
+  const trace = recordedTrace(recording);
   const gain = numberField({ label: 'recorded.gain', unit: 'unit.db', step: 1, min: 0, max: 110, put: (gain_db) => recording.show({ gain_db }) });
   const colouring = selectField({ label: 'recorded.colouring', options: ['amplitude', 'depth'].map((c) => [c, text(`recorded.colouring.${c}`)]),
     put: (value) => recording.show({ colouring: value, threshold_percent: value === 'depth' ? Math.max(20, recording.shown.threshold_percent) : 0 }) });
@@ -31,7 +33,7 @@ export function recordedView(recording, session, call) {
     html('header', {}, html('h2', { id: 'recorded-title' }, text('recorded.title')), legend),
     html('div', { class: 'recorded-tools' }, pass.element, leg.element, colouring.element, gain.element, threshold.element, depths.map((depth) => depth.element)),
     projections[0].element, projections[1].element,
-    html('div', { class: 'recorded-pair' }, projections[2].element, frame.element,
+    html('div', { class: 'recorded-pair' }, projections[2].element, frame.element, trace.element,
       html('div', { class: 'recorded-read' }, html('h3', {}, text('recorded.at')), html('dl', { class: 'readings' }, Object.values(rows).map((row) => row.element)),
         note, html('p', { class: 'quiet' }, text('recorded.hint')), html('div', { class: 'row' }, highest, into))));
 
@@ -99,6 +101,7 @@ export function recordedView(recording, session, call) {
     readings();
     for (const view of projections) view.update();
     frame.update();
+    trace.update();
   }
 
   recording.addEventListener('change', update);

@@ -2,15 +2,21 @@
 import { html, say, set } from './element.js';
 import { button, numberField } from './fields.js';
 import { sizingView } from './sizing-panel.js';
+import { openField, saveRecording } from './recording-file.js';
 import { clock, number, text } from './text.js';
 
 export function recordingPanel(session, recording, { notice, show, editing }) {
-  const wish = { from_mm: 0, to_mm: 0, step_mm: 1, index_offset_mm: 0 };
+  const wish = { from_mm: 0, to_mm: 0, step_mm: 1, index_offset_mm: 0, raster: 1, apart_mm: 5 };
   const field = (label, name, step) => numberField({ label, unit: 'unit.mm', step, put: (value) => { wish[name] = value; update(); } });
   const from = field('record.from', 'from_mm', 1);
   const to = field('record.to', 'to_mm', 1);
   const step = field('record.step', 'step_mm', 0.5);
   const offset = field('record.offset', 'index_offset_mm', 0.5);
+  const apart = field('record.apart', 'apart_mm', 0.5);
+  const raster = numberField({ label: 'record.lines', step: 1, min: 1, max: 16, decimals: 0, put: (value) => {
+    wish.raster = Math.min(16, Math.max(1, Math.round(value)));
+    update();
+  } });
   const sides = html('div', { class: 'row' });
   const boxes = () => [...sides.querySelectorAll('input')];
   const go = button({ label: 'record.run', class: 'main', press: run });
@@ -22,16 +28,24 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
   const kept = html('p', { class: 'quiet' });
   const look = button({ label: 'record.look', press: () => show('recorded') });
   const fresh = button({ label: 'record.forget', class: 'danger', press: () => recording.forget() });
+  const store = button({ label: 'record.save', press: async () => {
+    say(fileWords, text('record.saving'));
+    await saveRecording(recording).finally(() => say(fileWords, ''));
+  } });
+  const file = openField(recording, { notice: (words) => say(fileWords, words), opened: () => show('recorded') });
+  const fileWords = html('p', { role: 'status' });
   const sizing = sizingView(session, recording, editing);
   const done = html('section', { class: 'card record-done', 'aria-labelledby': 'record-done-title' },
-    html('h2', { id: 'record-done-title' }, text('record.done')), list, kept, html('div', { class: 'row' }, look, fresh));
+    html('h2', { id: 'record-done-title' }, text('record.done')), list, kept, html('div', { class: 'row' }, look, store, fresh));
   const element = html('div', { class: 'recording-panel' },
     html('section', { class: 'card record', 'aria-labelledby': 'record-title' },
       html('h2', { id: 'record-title' }, text('record.title')), html('p', { class: 'quiet' }, text('record.words')),
-      html('fieldset', { class: 'trio' }, html('legend', {}, text('record.way')), from.element, to.element, step.element, offset.element),
+      html('fieldset', { class: 'trio' }, html('legend', {}, text('record.way')), from.element, to.element, step.element, offset.element, raster.element, apart.element),
       html('fieldset', {}, html('legend', { class: 'unseen' }, text('record.sides')), sides),
       html('div', { class: 'row' }, go, cancel, hand), bar, words),
-    done, sizing.element);
+    html('section', { class: 'card record-file', 'aria-labelledby': 'record-file-title' },
+      html('h2', { id: 'record-file-title' }, text('record.file')), html('p', { class: 'quiet' }, text('record.file.words')), file, fileWords));
+  element.prepend(done, sizing.element);
 
   session.addEventListener('open', () => {
     const { length_mm, procedure } = session.about;
@@ -43,8 +57,11 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
     }));
   });
 
-  const asked = (chosen, index_offset_mm) => ({ sides: chosen, index_offsets_mm: [index_offset_mm], skew_deg: session.pose.skew_deg,
+  const asked = (chosen, index_offsets_mm) => ({ face: session.pose.face, sides: chosen, index_offsets_mm, skew_deg: session.pose.skew_deg,
     from_mm: wish.from_mm, to_mm: wish.to_mm, step_mm: wish.step_mm });
+
+  /** Index offsets of the raster lines, away from the weld. */
+  const rasters = () => Array.from({ length: wish.raster }, (_, i) => wish.index_offset_mm + i * wish.apart_mm);
 
   async function run() {
     if (recording.busy) return;
@@ -52,7 +69,7 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
     if (chosen.length === 0) return notice(text('record.no_side'));
     const far = session.pose.index_offset_mm;
     try {
-      const running = recording.run(asked(chosen, wish.index_offset_mm));
+      const running = recording.run(asked(chosen, rasters()));
       show('recorded');
       const end = await running;
       notice(end.stopped ? text('record.stopped', { done: end.done, all: end.all })
@@ -67,15 +84,15 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
   async function byHand() {
     if (recording.by_hand) return recording.stop();
     try {
-      await recording.byHand(asked([session.pose.side], session.pose.index_offset_mm));
+      await recording.byHand(asked([session.pose.side], [session.pose.index_offset_mm]));
       notice(text('record.hand.on'));
     } catch (error) {
       say(words, error.message);
     }
   }
 
-  function passWords({ side, index_offset_mm, start_mm, step_mm, lines, missing }, i) {
-    const place = text('record.pass', { n: i + 1, side, offset: number(index_offset_mm), from: number(start_mm, 0),
+  function passWords({ face, side, index_offset_mm, start_mm, step_mm, lines, missing }, i) {
+    const place = text('record.pass', { n: i + 1, face: text(`face.${face}`), side, offset: number(index_offset_mm), from: number(start_mm, 0),
       to: number(start_mm + (lines - 1) * step_mm, 0), lines: lines - missing.length });
     return missing.length ? `${place} ${text('record.missing', { count: missing.length, where: stretches(missing, start_mm, step_mm) })}` : place;
   }
@@ -86,9 +103,12 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
     to.show(wish.to_mm);
     step.show(wish.step_mm);
     offset.show(wish.index_offset_mm);
+    raster.show(wish.raster);
+    apart.show(wish.apart_mm);
     offset.limits(...session.about.procedure.index_offset_mm);
     const { progress, by_hand } = recording;
     set(go, { 'aria-disabled': recording.busy || session.handed_in ? 'true' : null });
+    set(store, { disabled: recording.busy });
     set(hand, { 'aria-pressed': String(by_hand), 'aria-disabled': progress || session.handed_in ? 'true' : null });
     say(hand, text(by_hand ? 'record.hand.stop' : 'record.hand'));
     cancel.hidden = bar.hidden = !progress;

@@ -67,6 +67,10 @@ export const SCAN = Object.freeze({
   KEEP: 'keep',
   /** {id}: takes up what was kept beside an attempt; null where nothing was. */
   RECALL: 'recall',
+  /** The recording as an .npz file; null where there is none. */
+  SAVE: 'save',
+  /** {file}: takes up an .npz file in place of what was recorded; one that cannot be read leaves it as it was. */
+  LOAD: 'load',
   ABOUT: 'about',
   /** {wish, t_ms}: the probe runs along the weld; answered when it is done or stopped. */
   RUN: 'run',

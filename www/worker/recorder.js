@@ -2,6 +2,8 @@
 import { SCAN } from '../shared/messages.js';
 import { keepRecording, recallRecording } from '../shared/recording-store.js';
 import { Scan, drop_points } from '../wasm/page.js';
+import { packed, unpacked } from './recording-file.js';
+import { turn } from './turn.js';
 
 /** Pause between two tidings of a run, ms. */
 const TELL_MS = 200;
@@ -38,6 +40,12 @@ export class Recorder {
         return this.#recall(values.id);
       case SCAN.KEEP:
         return scan ? keepRecording(values.id, scan.kept()) : false;
+      case SCAN.SAVE: {
+        const run = this.#run;
+        return scan && packed(scan, () => run === this.#run && scan === this.#scan);
+      }
+      case SCAN.LOAD:
+        return this.#load(values.file);
       case SCAN.RUN:
         return this.#along(values);
       case SCAN.HAND:
@@ -59,6 +67,14 @@ export class Recorder {
     if (!bytes || run !== this.#run || this.#scan) return null;
     this.#scan = Scan.from_kept(bytes);
     return JSON.parse(this.#scan.about());
+  }
+
+  async #load(file) {
+    const next = await unpacked(file);
+    this.stop();
+    this.#scan?.free();
+    this.#scan = next;
+    return JSON.parse(next.about());
   }
 
   #shown(scan, what, values) {
@@ -148,22 +164,11 @@ export class Recorder {
     const hand = this.#hand;
     if (!hand) return;
     const [bench, now] = [this.#bench(), performance.now()];
+    bench.set_face(pose.face);
     bench.set_pose(t_ms, pose.side, pose.index_offset_mm, pose.y_mm, pose.skew_deg);
     const lines = this.#scan.passed(bench, hand.pass, hand.from_mm, now - hand.at_ms);
     for (const line of lines) this.#scan.take(bench, t_ms, hand.pass, line);
     [hand.from_mm, hand.at_ms] = [pose.y_mm, now];
     if (lines.length) this.#tell({ pass: hand.pass, line: lines.at(-1), pose, by_hand: true });
   }
-}
-
-/** Lets messages that wait be heard. */
-function turn() {
-  return new Promise((go) => {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => {
-      port1.close();
-      go();
-    };
-    port2.postMessage(null);
-  });
 }

@@ -4,9 +4,10 @@ use std::io::{IsTerminal, Write, stderr};
 use std::path::PathBuf;
 
 use clap::Args;
+use exam::npz;
 use exam::paper::Paper;
 use instrument::pose::{Face, Side};
-use instrument::recording::{Course, Recording, npz};
+use instrument::recording::{Course, Recording};
 
 use crate::failure::Failure;
 use crate::files;

@@ -6,7 +6,8 @@ use std::io::{Cursor, Read};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use instrument::recording::{PlateView, Projection, Recording, Selection, npz};
+use exam::npz;
+use instrument::recording::{PlateView, Projection, Recording, Selection};
 
 fn trialplate(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_trialplate")).arg("scan").args(arguments).output().unwrap()

@@ -16,6 +16,7 @@ pub mod findable;
 pub mod hand_in;
 pub mod log;
 pub mod marking;
+pub mod npz;
 pub mod paper;
 pub mod pod;
 pub mod practical;

@@ -3,7 +3,6 @@
 
 mod axis;
 mod frame;
-pub mod npz;
 mod paint;
 mod pass;
 mod plate_view;

@@ -168,7 +168,8 @@ const RANGE_MM: [f64; 2] = [20.0, 300.0];
 /// Refracted angles that can be sent, degrees.
 const ANGLES_DEG: [f64; 2] = [35.0, 80.0];
 
-pub(crate) fn sector_angles_deg(sector: &Sector) -> Vec<f64> {
+/// Refracted angles of the beams, degrees.
+pub fn sector_angles_deg(sector: &Sector) -> Vec<f64> {
     let beams = ((sector.to_deg - sector.from_deg) / sector.step_deg + 1e-6) as u32 + 1;
     (0..beams).map(|beam| sector.from_deg + sector.step_deg * f64::from(beam)).collect()
 }
@@ -190,7 +191,7 @@ pub(crate) fn within(
 
 /// The first number of probe and sector that is out of its range: ranges within which the tables are made for; the
 /// paper's own checks may be narrower.
-pub(crate) fn check_probe_and_sector(probe: &Probe, sector: &Sector) -> Result<(), SetUpError> {
+pub fn check_probe_and_sector(probe: &Probe, sector: &Sector) -> Result<(), SetUpError> {
     within("probe.elements", f64::from(probe.elements), 4.0, 256.0, "elements")?;
     within("probe.pitch_mm", probe.pitch_mm, 0.1, 3.0, "mm")?;
     within("probe.element_width_mm", probe.element_width_mm, 0.05, probe.pitch_mm, "mm")?;

@@ -1,8 +1,8 @@
 //! Why a session did not do as asked.
 
 use exam::log::LogError;
+use exam::npz::NpzError;
 use instrument::bench::SetUpError;
-use instrument::recording::npz::NpzError;
 use instrument::set_up::Problem;
 use specimen::file::FileError;
 

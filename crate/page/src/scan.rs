@@ -1,6 +1,6 @@
 //! The face of a recorded scan towards JavaScript; the rules of [`crate::bench`] hold here too.
 
-use instrument::recording::npz::Writing;
+use exam::npz::Writing;
 use instrument::recording::{Colouring, Projection, Selection};
 use serde::Serialize;
 use serde::de::DeserializeOwned;

@@ -1,12 +1,13 @@
 //! Recordings as files: what is written comes back, nothing is told of the flaws, and bad files get a sentence.
 #![allow(clippy::unwrap_used, reason = "a test may stop where something is missing")]
 
+#[path = "../../instrument/tests/yard/mod.rs"]
 mod yard;
 
 use std::io::{Cursor, Read, Write};
 
+use exam::npz::{self, NpzError};
 use instrument::pose::Side;
-use instrument::recording::npz::{self, NpzError};
 use instrument::recording::{Course, Recording};
 use yard::{bench, course, procedure, record};
 use zip::CompressionMethod;
@@ -188,21 +189,21 @@ fn damaged_files_get_a_sentence() {
             text("trialplate recording", "something else"),
             "metadata.json: form is Some(\"something else\"), expected",
         ),
-        (text("\"version\": 1", "\"version\": 9"), "metadata.json: version is 9, expected 1"),
+        (text("\"version\":1", "\"version\":9"), "metadata.json: version is 9, expected 1"),
         (
-            text("\"thickness_mm\": 25.0", "\"thickness_mm\": -25.0"),
+            text("\"thickness_mm\":25.0", "\"thickness_mm\":-25.0"),
             "setting.thickness_mm is -25, expected 1 to 1000",
         ),
-        (text("\"thickness_mm\": 25.0", "\"thickness_mm\": 1e999"), "metadata.json: number out of range"),
-        (text("\"step_deg\": 0.5", "\"step_deg\": 0.0"), "sector.step_deg is 0, expected 0.1 to 10 degrees"),
-        (text("\"samples\": ", "\"samples\": 9"), "setting.samples is 9"),
-        (text("\"lines\": 4", "\"lines\": 4000000000"), "pass 1: lines is 4000000000, expected 1 to 100000"),
-        (text("\"lines\": 4", "\"lines\": 90000"), "pass 1: the recording would take"),
+        (text("\"thickness_mm\":25.0", "\"thickness_mm\":1e999"), "metadata.json: number out of range"),
+        (text("\"step_deg\":0.5", "\"step_deg\":0.0"), "sector.step_deg is 0, expected 0.1 to 10 degrees"),
+        (text("\"samples\":", "\"samples\":9"), "setting.samples is 9"),
+        (text("\"lines\":4", "\"lines\":4000000000"), "pass 1: lines is 4000000000, expected 1 to 100000"),
+        (text("\"lines\":4", "\"lines\":90000"), "pass 1: the recording would take"),
         (
-            text("\"lines\": 4", "\"lines\": 5"),
+            text("\"lines\":4", "\"lines\":5"),
             "pass_1_recorded.npy: holds |b1 of shape [4], expected |b1 of shape [5]",
         ),
-        (text("\"step_db\": 0.375", "\"step_db\": 0.5"), "metadata.json: scale begins at"),
+        (text("\"step_db\":0.375", "\"step_db\":0.5"), "metadata.json: scale begins at"),
         (text("\"plate_id\"", "\"plate\""), "metadata.json: unknown field `plate`"),
         (
             with("beam_angle_deg.npy", &|b| {

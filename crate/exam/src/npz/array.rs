@@ -37,7 +37,7 @@ pub fn rows(
     type_text: &str,
     shape: &[u64],
     row_bytes: usize,
-    mut take: impl FnMut(&[u8]) -> Result<(), NpzError>,
+    take: &mut dyn FnMut(&[u8]) -> Result<(), NpzError>,
 ) -> Result<(), NpzError> {
     let mut entry = zip.entry(name)?;
     let (got_type, got) = read_header(&mut entry).map_err(|message| NpzError::entry(name, message))?;
@@ -128,7 +128,7 @@ pub fn list<T, const N: usize>(
     from: impl Fn([u8; N]) -> T,
 ) -> Result<Vec<T>, NpzError> {
     let mut list = Vec::new();
-    rows(zip, name, type_text, &[count as u64], N, |row| {
+    rows(zip, name, type_text, &[count as u64], N, &mut |row| {
         let mut number = [0; N];
         number.copy_from_slice(row);
         list.push(from(number));

@@ -11,8 +11,7 @@ use serde::{Deserialize, Serialize};
 pub use read::{read, read_beside};
 pub use write::{Writing, write, write_with};
 
-use super::pass::Course;
-use super::setting::Setting;
+use instrument::recording::{Course, Setting, scale};
 
 /// Version of the layout.
 pub const VERSION: u32 = 1;
@@ -92,4 +91,4 @@ struct ScaleNote {
     floor_db: f64,
 }
 
-const SCALE: ScaleNote = ScaleNote { step_db: super::scale::STEP_DB, floor_db: super::scale::FLOOR_DB };
+const SCALE: ScaleNote = ScaleNote { step_db: scale::STEP_DB, floor_db: scale::FLOOR_DB };

@@ -1,12 +1,14 @@
 //! From a recording to a file.
 
+use flate2::Compression;
+use instrument::recording::{Beam, Recording};
+
 use super::archive::Writer;
 use super::array::header;
 use super::{
     ANGLE, CAUTION, EXIT, FIRST_PATH, FIRST_SAMPLE, FORM, METADATA, Metadata, NpzError, PERCENT_OF_CODE,
     SCALE, VERSION, amplitude, recorded,
 };
-use crate::recording::{Beam, Recording};
 
 /// Samples that are packed in one step, bytes.
 const STEP_BYTES: usize = 2_000_000;
@@ -46,7 +48,24 @@ impl Writing {
     /// # Errors
     /// None in practice; those of the packing have to go on.
     pub fn new(recording: &Recording, beside: &[(&str, &[u8])]) -> Result<Self, NpzError> {
-        let mut writing = Self { archive: Writer::default(), pass: 0, line: 0, ended: false };
+        // Quick rather than small: noise does not shrink much anyway.
+        Self::begun(recording, beside, Compression::fast())
+    }
+
+    /// Begins a file that is written at once and is as large as the recording.
+    ///
+    /// # Errors
+    /// None in practice; those of the packing have to go on.
+    pub fn unpacked(recording: &Recording) -> Result<Self, NpzError> {
+        Self::begun(recording, &[], Compression::none())
+    }
+
+    fn begun(
+        recording: &Recording,
+        beside: &[(&str, &[u8])],
+        compression: Compression,
+    ) -> Result<Self, NpzError> {
+        let mut writing = Self { archive: Writer::new(compression), pass: 0, line: 0, ended: false };
         let setting = recording.setting();
         let metadata = Metadata {
             form: FORM.to_owned(),
@@ -56,7 +75,7 @@ impl Writing {
             setting: setting.clone(),
             passes: recording.passes().iter().map(|pass| *pass.course()).collect(),
         };
-        writing.entry(METADATA, &serde_json::to_vec_pretty(&metadata).map_err(failed)?)?;
+        writing.entry(METADATA, &serde_json::to_vec(&metadata).map_err(failed)?)?;
         for (name, text) in beside {
             writing.entry(name, text)?;
         }

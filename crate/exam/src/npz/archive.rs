@@ -3,9 +3,9 @@
 
 use std::io::{self, Read, Write};
 
+use flate2::Compression;
 use flate2::bufread::DeflateDecoder;
 use flate2::write::DeflateEncoder;
-use flate2::{Compression, Crc};
 
 use super::NpzError;
 
@@ -30,8 +30,38 @@ const SIZES_AFTER: u16 = 8;
 /// The first day that the form can tell, at midnight: clocks stay out.
 const MIDNIGHT_1980: [u8; 4] = [0, 0, 0x21, 0];
 
-/// Quick rather than small: noise does not shrink much anyway.
-const COMPRESSION: Compression = Compression::fast();
+/// Remainders of all bytes by the polynomial of CRC-32 (bits reversed, as zip, gzip and PNG have it). One small table: those of
+/// the library that packs are sixteen times as large.
+const REMAINDERS: [u32; 256] = {
+    let mut table = [0; 256];
+    let mut byte = 0;
+    while byte < 256 {
+        let mut rest = byte as u32;
+        let mut bit = 0;
+        while bit < 8 {
+            rest = (rest >> 1) ^ (0xedb8_8320 * (rest & 1));
+            bit += 1;
+        }
+        table[byte] = rest;
+        byte += 1;
+    }
+    table
+};
+
+/// Checksum (CRC-32) and length of what went by.
+#[derive(Clone, Copy, Default)]
+struct Tally {
+    rest: u32,
+    bytes: u32,
+}
+
+impl Tally {
+    fn update(&mut self, bytes: &[u8]) {
+        let step = |rest: u32, &byte: &u8| REMAINDERS[usize::from(rest as u8 ^ byte)] ^ (rest >> 8);
+        self.rest = !bytes.iter().fold(!self.rest, step);
+        self.bytes = self.bytes.wrapping_add(bytes.len() as u32);
+    }
+}
 
 #[derive(Clone, Debug)]
 struct Entry {
@@ -47,13 +77,13 @@ struct Entry {
 /// An entry that is being written.
 struct Open {
     packer: DeflateEncoder<Vec<u8>>,
-    checksum: Crc,
+    tally: Tally,
     packed_bytes: usize,
 }
 
 /// An archive that is written from its beginning to its end; what is ready can be taken away at any time.
-#[derive(Default)]
 pub struct Writer {
+    compression: Compression,
     ready: Vec<u8>,
     taken: usize,
     open: Option<Open>,
@@ -61,6 +91,11 @@ pub struct Writer {
 }
 
 impl Writer {
+    /// An archive without entries yet.
+    pub fn new(compression: Compression) -> Self {
+        Self { compression, ready: Vec::new(), taken: 0, open: None, entries: Vec::new() }
+    }
+
     fn at(&self) -> u32 {
         // Recordings are far smaller than what 32 bits count.
         (self.taken + self.ready.len()) as u32
@@ -83,8 +118,8 @@ impl Writer {
         self.ready.extend(name.bytes());
         self.entries.push(entry);
         self.open = Some(Open {
-            packer: DeflateEncoder::new(Vec::new(), COMPRESSION),
-            checksum: Crc::new(),
+            packer: DeflateEncoder::new(Vec::new(), self.compression),
+            tally: Tally::default(),
             packed_bytes: 0,
         });
     }
@@ -95,7 +130,7 @@ impl Writer {
     /// None in practice; those of the packer have to go on.
     pub fn put(&mut self, bytes: &[u8]) -> io::Result<()> {
         let Some(open) = &mut self.open else { return Ok(()) };
-        open.checksum.update(bytes);
+        open.tally.update(bytes);
         open.packer.write_all(bytes)?;
         let packed = core::mem::take(open.packer.get_mut());
         open.packed_bytes += packed.len();
@@ -110,8 +145,7 @@ impl Writer {
     pub fn end(&mut self) -> io::Result<()> {
         let (Some(open), Some(entry)) = (self.open.take(), self.entries.last_mut()) else { return Ok(()) };
         let packed = open.packer.finish()?;
-        entry.checksum = open.checksum.sum();
-        entry.bytes = open.checksum.amount();
+        (entry.checksum, entry.bytes) = (open.tally.rest, open.tally.bytes);
         entry.packed_bytes = (open.packed_bytes + packed.len()) as u32;
         self.ready.extend(packed);
         self.ready.extend(AFTER);
@@ -191,6 +225,9 @@ impl<'a> Archive<'a> {
         let tail = &bytes[from..];
         let end = tail.windows(END_BYTES).rposition(|window| window.starts_with(&END));
         let end = &tail[end.ok_or("its end is missing: it is another kind of file, or was cut off")?..];
+        if end.len() != END_BYTES + usize::from(short(end, 20).unwrap_or_default()) {
+            return Err("something stands behind its end".to_owned());
+        }
         let count = short(end, 10).unwrap_or_default();
         if count > MOST_ENTRIES {
             return Err(format!("it has {count} entries or more, expected at most {MOST_ENTRIES}"));
@@ -230,9 +267,13 @@ impl<'a> Archive<'a> {
         }
         let begin = entry.begin as usize;
         let local = self.bytes.get(begin..).filter(|bytes| bytes.starts_with(&LOCAL));
-        let lengths = local.and_then(|local| Some((short(local, 26)?, short(local, 28)?)));
-        let (name_bytes, more) = lengths.ok_or_else(|| wrong("does not stand where the list says"))?;
-        let data = begin + LOCAL_BYTES + usize::from(name_bytes) + usize::from(more);
+        let data = local
+            .filter(|local| short(local, 8) == Some(entry.method))
+            .filter(|local| local.get(LOCAL_BYTES..).is_some_and(|rest| rest.starts_with(name.as_bytes())))
+            .and_then(|local| Some(usize::from(short(local, 26)?) + usize::from(short(local, 28)?)))
+            .ok_or_else(|| wrong("does not stand where the list of entries says"))?
+            + begin
+            + LOCAL_BYTES;
         let packed = self
             .bytes
             .get(data..)
@@ -246,7 +287,7 @@ impl<'a> Archive<'a> {
                 return Err(wrong(&message));
             }
         };
-        Ok(Unpacking { source, checksum: Crc::new(), expected: (entry.checksum, entry.bytes) })
+        Ok(Unpacking { source, tally: Tally::default(), expected: (entry.checksum, entry.bytes) })
     }
 }
 
@@ -277,7 +318,7 @@ enum Source<'a> {
 /// An entry on its way out.
 pub struct Unpacking<'a> {
     source: Source<'a>,
-    checksum: Crc,
+    tally: Tally,
     expected: (u32, u32),
 }
 
@@ -287,9 +328,8 @@ impl Read for Unpacking<'_> {
             Source::Stored(bytes) => bytes.read(buffer)?,
             Source::Deflated(decoder) => decoder.read(buffer)?,
         };
-        self.checksum.update(&buffer[..count]);
-        if count == 0 && !buffer.is_empty() && (self.checksum.sum(), self.checksum.amount()) != self.expected
-        {
+        self.tally.update(&buffer[..count]);
+        if count == 0 && !buffer.is_empty() && (self.tally.rest, self.tally.bytes) != self.expected {
             return Err(io::Error::new(
                 io::ErrorKind::InvalidData,
                 "its checksum or length is not the one noted",

@@ -8,8 +8,8 @@ use super::{
     ANGLE, EXIT, FIRST_PATH, FIRST_SAMPLE, FORM, METADATA, MOST_FILE_BYTES, MOST_METADATA_BYTES, Metadata,
     NpzError, PERCENT_OF_CODE, SCALE, VERSION, amplitude, recorded,
 };
-use crate::recording::{Beam, MOST_PASSES, Recording, Setting};
-use crate::set_up;
+use instrument::recording::{Beam, MOST_PASSES, Recording, Setting};
+use instrument::set_up;
 
 /// The archive, if the file is not too large to be a recording.
 fn archive(file: &[u8]) -> Result<Archive<'_>, NpzError> {
@@ -176,7 +176,7 @@ fn lines(zip: &Archive, recording: &mut Recording, pass: usize) -> Result<(), Np
     let shape = [u64::from(count), setting.beams.len() as u64, u64::from(setting.samples)];
     let row_bytes = setting.frame_samples();
     let mut next = (0..).zip(flags);
-    rows(zip, &name, "|u1", &shape, row_bytes, |codes| match next.next() {
+    rows(zip, &name, "|u1", &shape, row_bytes, &mut |codes| match next.next() {
         Some((line, 1)) => {
             recording.put(pass, line, codes.into()).map_err(|error| NpzError::entry(&name, error))
         }
