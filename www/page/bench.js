@@ -6,7 +6,8 @@ import { show } from './dialog.js';
 import { dockView } from './dock.js';
 import { html, say, set } from './element.js';
 import { handsView } from './hands.js';
-import { keyTable, listen } from './keys.js';
+import { helpFor } from './help.js';
+import { listen } from './keys.js';
 import { memoryView } from './memory.js';
 import { panelsView } from './panels.js';
 import { planView } from './plan.js';
@@ -74,8 +75,7 @@ export function benchView(session, recording, { handedIn, link }) {
     panel: (n) => panels.choose(n),
     shown: () => shown.other(),
     clearMemory: () => memory.clear(),
-    help: () => show({ title: text('help.title'), content: [html('p', {}, text('help.words')), keyTable()],
-      buttons: [{ label: 'dialog.close', value: null }] }),
+    help: helpFor(session),
     procedure: () => {
       const open = document.querySelector('dialog.drawer');
       if (open) return open.close();

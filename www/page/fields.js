@@ -1,5 +1,6 @@
 // Labelled controls: a number with its unit, a slider with its number, a button.
 import { html, say, set } from './element.js';
+import { explain } from './explain.js';
 import { number, text } from './text.js';
 
 let count = 0;
@@ -8,6 +9,7 @@ let count = 0;
 export function numberField({ label, unit, step, decimals = 1, min, max, put, optional = false }) {
   const id = `field-${++count}`;
   const input = html('input', { id, type: 'number', inputmode: 'decimal', step, min, max, autocomplete: 'off' });
+  explain(input, label);
   let last = null;
   input.addEventListener('change', () => {
     const empty = input.value.trim() === '' && !input.validity.badInput;
@@ -31,6 +33,7 @@ export function numberField({ label, unit, step, decimals = 1, min, max, put, op
 export function sliderField({ label, unit, step, nudge = step, decimals = 1, keys, put }) {
   const range = html('input', { type: 'range', step, 'aria-label': text(label) });
   const entry = numberField({ label, unit, step, decimals, put });
+  explain(range, label);
   let now = 0;
   range.addEventListener('input', () => put(range.valueAsNumber));
   const less = button({ label: 'field.less', values: { what: text(label) }, face: '−', class: 'small', press: () => put(now - nudge) });
@@ -56,6 +59,7 @@ export function button({ label, values = {}, face = null, key = null, class: sty
   const words = text(label, values);
   const element = html('button', { type: 'button', class: style, onclick: press, disabled }, face ?? words);
   if (face) set(element, { 'aria-label': words, title: words });
+  explain(element, label);
   if (key) {
     element.append(' ', html('kbd', { 'aria-hidden': 'true' }, key));
     set(element, { 'aria-keyshortcuts': key });
@@ -68,6 +72,7 @@ export function selectField({ label, options, put }) {
   const id = `field-${++count}`;
   const input = html('select', { id, onchange: () => put(input.value) },
     options.map(([value, words]) => html('option', { value }, words)));
+  explain(input, label);
   const element = html('div', { class: 'field' }, html('label', { for: id }, text(label)), input);
   return { element, input, show: (value) => { input.value = value; } };
 }

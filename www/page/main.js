@@ -153,7 +153,6 @@ function enter(place) {
   offline.at(place);
   byId('hand-in').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block;
   byId('to-marks').hidden = place !== 'bench' || !session.handed_in;
-  byId('help').hidden = place !== 'bench';
   byId('timer').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block;
   if (place === 'bench') tick();
   const plate = place === 'bench' || place === 'debrief' ? session.about : null;

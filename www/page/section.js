@@ -1,6 +1,7 @@
 // The section across the weld with the sound in it, to scale: the picture below, everything crisp above it.
 import { dragging } from './drag.js';
 import { html, say, set, svg } from './element.js';
+import { explain } from './explain.js';
 import { across, beamThrough, forward } from './geometry.js';
 import { fadeBeyondFaces } from './picture.js';
 import { number, text } from './text.js';
@@ -133,7 +134,7 @@ export function sectionView(session, notice) {
 function choice(name, label, options, chosen) {
   const inputs = options.map(([value]) => html('input', { type: 'radio', name, value, onchange: () => chosen(value) }));
   const element = html('fieldset', { class: 'choice' }, html('legend', { class: 'unseen' }, text(label)),
-    options.map(([, key], i) => html('label', {}, inputs[i], html('span', {}, text(key)))));
+    options.map(([, key], i) => explain(html('label', {}, inputs[i], html('span', {}, text(key))), key)));
   return {
     element,
     choose(value) {

@@ -4,6 +4,7 @@ import { CHOICES } from './texts-choices.en.js';
 import { COACH } from './texts-coach.en.js';
 import { DESK } from './texts-desk.en.js';
 import { EXAM_WORDS } from './texts-exam.en.js';
+import { HELP } from './texts-help.en.js';
 import { MORE } from './texts-more.en.js';
 import { PROGRESS } from './texts-progress.en.js';
 import { RECORDING } from './texts-recording.en.js';
@@ -12,7 +13,7 @@ import { SET_UP } from './texts-set-up.en.js';
 import { PLATES } from './texts-plates.en.js';
 
 export const TEXTS = Object.freeze({
-  ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP,
+  ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HELP, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Skip to the content',

@@ -26,7 +26,7 @@ for (const colorScheme of ['light', 'dark']) {
     await picture(`bench, ${colorScheme}`);
     await page.getByRole('button', { name: 'Done' }).press('Enter');
 
-    for (const [name, title] of [['Keys and help', 'Keys and help'], ['Written procedure', 'Written procedure'], ['Caution', 'Caution']]) {
+    for (const [name, title] of [['Help', 'Help'], ['Written procedure', 'Written procedure'], ['Caution', 'Caution']]) {
       await page.getByRole('button', { name, exact: true }).first().click();
       const dialog = page.getByRole('dialog', { name: title });
       await dialog.waitFor();
