@@ -1,13 +1,12 @@
 // Marking a class: the plate, many hand-ins, a table and what the class found.
 import { EXAM } from '../shared/messages.js';
+import { bytesOf, chooser } from './chooser.js';
 import { html, say, set } from './element.js';
 import { clear } from './failure.js';
 import { button } from './fields.js';
 import { save } from './save.js';
 import { isSealed, secret } from './seal.js';
 import { clock, number, text } from './text.js';
-
-const bytesOf = async (file) => new Uint8Array(await file.arrayBuffer());
 
 export function markingDeskView(link) {
   let plate = null;
@@ -63,16 +62,6 @@ export function markingDeskView(link) {
   }
 
   return { element, update() {} };
-}
-
-/** A button that opens the system's choice of files. */
-function chooser(id, label, properties, chosen) {
-  const input = html('input', { type: 'file', id, class: 'unseen', ...properties, onchange: async () => {
-    const files = [...input.files];
-    input.value = '';
-    if (files.length) await chosen(files);
-  } });
-  return { input, element: html('div', { class: 'chooser' }, input, html('label', { class: 'drop', for: id }, html('strong', {}, text(label)))) };
 }
 
 function shown(told, rows, refused, table) {

@@ -1,18 +1,14 @@
 // The session at the bench: what the hands hold, what the worker answered. Views read it and listen for 'change'.
 import { ASK, TO_PAGE } from '../shared/messages.js';
+import { BLANK, Edits, filled } from './answers.js';
 import { Examined } from './examined.js';
 import { clamp, gateWithin, moved, tenth } from './hold.js';
-
-/** A call with nothing filled in; the simulation leaves out what is empty. */
-const BLANK = { kind: null, start_mm: null, end_mm: null, offset_mm: null, depth_mm: null, height_mm: null,
-  amplitude_db: null, side: null, leg: null, decision: null, remark: '' };
-const filled = (sheet) => ({ ...sheet, calls: sheet.calls.map((call) => ({ ...BLANK, ...call })) });
 
 export class Session extends EventTarget {
   #link;
   #base_ms = 0;
   #since = 0;
-  #undo = [];
+  #edits = new Edits((what, values) => this.#apply(what, values));
   open = false;
 
   constructor(link) {
@@ -48,7 +44,7 @@ export class Session extends EventTarget {
     // The clock of an exam runs on while the page is closed.
     this.#base_ms = about.exam ? Math.max(state.t_ms, Date.now() - attempt.started) : state.t_ms;
     this.#since = performance.now();
-    this.#undo = [];
+    this.#edits.forget();
     this.open = true;
     if (state.handed_in) this.handed_in = await this.#link.ask(ASK.HAND_IN, { t_ms: this.t_ms });
     this.dispatchEvent(new Event('open'));
@@ -147,23 +143,16 @@ export class Session extends EventTarget {
   removeCall(index) { return this.#edit(ASK.REMOVE_CALL, { index }); }
   declareClean(on) { return this.#edit(ASK.NO_INDICATION, { on }); }
 
-  get canUndo() { return this.#undo.length > 0 && !this.handed_in; }
+  /** The answers of a file in place of those on the sheet. */
+  takeAnswers(name, bytes) { return this.#edit(ASK.TAKE_ANSWERS, { name, bytes }); }
+
+  get canUndo() { return this.#edits.any && !this.handed_in; }
 
   /** Takes back the last edit of the answer sheet. */
-  async undo() {
-    const { what, values, before } = this.#undo.pop() ?? {};
-    if (what === ASK.ADD_CALL) await this.#apply(ASK.REMOVE_CALL, { index: before.calls.length });
-    if (what === ASK.EDIT_CALL) {
-      await this.#apply(what, { index: values.index, call: before.calls[values.index] });
-    }
-    if (what === ASK.REMOVE_CALL) await this.#apply(ASK.ADD_CALL, { call: before.calls[values.index] });
-    if (what === ASK.NO_INDICATION) await this.#apply(what, { on: before.no_recordable_indication });
-  }
+  undo() { return this.#edits.undo(); }
 
   async #edit(what, values) {
-    const before = structuredClone(this.sheet);
-    await this.#apply(what, values);
-    this.#undo.push({ what, values, before });
+    await this.#edits.make(this.sheet, what, values);
     this.dispatchEvent(new Event('change'));
   }
 
@@ -188,6 +177,8 @@ export class Session extends EventTarget {
   log() { return this.#link.ask(ASK.LOG); }
 
   answers() { return this.#link.ask(ASK.ANSWERS); }
+  answersTable() { return this.#link.ask(ASK.ANSWERS_TABLE); }
+  blankSheet(rows) { return this.#link.ask(ASK.BLANK_SHEET, { rows }); }
 
   #take(frame) {
     const { picture, trace } = this.frame ?? {};

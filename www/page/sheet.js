@@ -2,6 +2,7 @@
 import { callForm } from './call-form.js';
 import { html, say, set } from './element.js';
 import { button } from './fields.js';
+import { sheetFiles } from './sheet-files.js';
 import { number, signed, text } from './text.js';
 
 /** `leave()` takes the focus when a call is closed or removed. */
@@ -11,11 +12,12 @@ export function sheetView(session, actions, leave) {
   const undo = button({ label: 'sheet.undo', class: 'small', press: () => session.undo() });
   const clean = html('input', { type: 'checkbox', onchange: () => session.declareClean(clean.checked) });
   const empty = button({ label: 'sheet.add', press: () => actions.callByHand() });
+  const files = sheetFiles(session);
   const element = html('section', { class: 'card sheet', 'aria-labelledby': 'sheet-title' },
     html('header', {}, html('h2', { id: 'sheet-title' }, text('sheet.title')), undo),
     none, list,
     html('label', { class: 'check' }, clean, html('span', {}, text('sheet.clean'))),
-    html('div', { class: 'row' }, empty));
+    html('div', { class: 'row' }, empty), files.element);
   // Rows stay in the document while their words change: whoever types or tabs there keeps the focus.
   const rows = [];
   let editing = null;
@@ -66,6 +68,7 @@ export function sheetView(session, actions, leave) {
 
   function update() {
     form?.update();
+    files.update();
     set(undo, { disabled: !session.canUndo });
   }
 

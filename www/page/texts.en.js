@@ -9,11 +9,12 @@ import { MORE } from './texts-more.en.js';
 import { PROGRESS } from './texts-progress.en.js';
 import { RECORDING } from './texts-recording.en.js';
 import { OFFLINE } from './texts-offline.en.js';
+import { SHEET } from './texts-sheet.en.js';
 import { SET_UP } from './texts-set-up.en.js';
 import { PLATES } from './texts-plates.en.js';
 
 export const TEXTS = Object.freeze({
-  ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HELP, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP,
+  ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HELP, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Skip to the content',

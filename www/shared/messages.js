@@ -52,6 +52,11 @@ export const ASK = Object.freeze({
   HAND_IN_FILE: 'hand_in_file',
   LOG: 'log',
   ANSWERS: 'answers',
+  /** {name, bytes, t_ms}: the answers of a file take the place of those on the sheet; the sheet. */
+  TAKE_ANSWERS: 'take_answers',
+  ANSWERS_TABLE: 'answers_table',
+  /** {rows}: a blank answer sheet to print. */
+  BLANK_SHEET: 'blank_sheet',
   DIGEST: 'digest',
   SET_UP_SHEET: 'set_up_sheet',
   CHANGE_SET_UP: 'change_set_up',

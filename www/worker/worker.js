@@ -154,6 +154,12 @@ function ask(what, values) {
       return bench.log();
     case ASK.ANSWERS:
       return bench.answers();
+    case ASK.TAKE_ANSWERS:
+      return JSON.parse(bench.take_answers(values.t_ms, values.name, values.bytes));
+    case ASK.ANSWERS_TABLE:
+      return bench.answers_table();
+    case ASK.BLANK_SHEET:
+      return bench.blank_sheet(values.rows);
     case ASK.SET_UP_SHEET:
       return JSON.parse(bench.set_up_sheet());
     case ASK.CHANGE_SET_UP: {

@@ -3,12 +3,11 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
+use exam::report::blank;
 use exam::sheet::{self, AnswerSheet};
 
 use crate::failure::Failure;
 use crate::files;
-
-mod blank;
 
 /// What is done with a sheet.
 #[derive(Subcommand)]

@@ -23,6 +23,7 @@ pub mod practical;
 pub mod probe_store;
 pub mod procedure_check;
 pub mod progress;
+pub mod report;
 pub mod scan_plan;
 pub mod scheme;
 pub mod seal;

@@ -24,7 +24,7 @@ pub(crate) fn told(error: SessionError) -> JsError {
     JsError::new(&error.to_string())
 }
 
-fn json<T: Serialize>(value: &T) -> Result<String, JsError> {
+pub(crate) fn json<T: Serialize>(value: &T) -> Result<String, JsError> {
     serde_json::to_string(value).map_err(|error| told(error.into()))
 }
 

@@ -2,6 +2,7 @@
 //! JSON texts, pictures and traces go out as buffers. This crate converts; what happens is decided below it.
 
 mod about;
+pub mod answers;
 pub mod bench;
 mod calibration;
 pub mod curve;

@@ -30,6 +30,9 @@ pub enum SessionError {
     /// A text between page and program is not what it should be.
     #[error("not what was expected: {0}")]
     Text(#[from] serde_json::Error),
+    /// An answer file cannot be read.
+    #[error(transparent)]
+    Sheet(#[from] exam::sheet::SheetError),
     /// A sealed plate cannot be opened.
     #[error(transparent)]
     Seal(#[from] exam::seal::SealError),

@@ -130,3 +130,33 @@ fn a_hand_in_replays_to_the_same_frame_and_state() {
     assert_eq!(at(11_500)["gain_db"], 41.0);
     assert_eq!(at(1)["end_ms"], 12_000);
 }
+
+#[test]
+fn answers_of_a_file_take_the_place_of_those_on_the_sheet_and_a_bad_file_changes_nothing() {
+    let mut session = session();
+    let call = |start_mm| Event::CallAdded(Call { start_mm: Some(start_mm), ..Call::default() });
+    session.edit(100, call(120.0)).unwrap();
+    session.edit(200, call(150.0)).unwrap();
+    let before = session.log_text().unwrap();
+    let wrong = b"call,kind,start_mm\n1,root-crack,12\n2,dent,40\n";
+    let told = session.take_answers(300, "mine.csv", wrong).unwrap_err().to_string();
+    assert!(told.starts_with("mine.csv:3:2: kind is “dent”, expected one of "), "{told}");
+    let other = b"{\"plate_id\": \"elsewhere\", \"calls\": []}";
+    let told = session.take_answers(300, "mine.json", other).unwrap_err().to_string();
+    let own = &paper().plate.id;
+    assert_eq!(told, format!("mine.json:1:1: these answers are for plate elsewhere, expected plate {own}"));
+    assert_eq!(session.log_text().unwrap(), before);
+
+    let table = b"call,kind,start_mm\n1,root-crack,12\nno-recordable-indication,,\n";
+    let sheet = session.take_answers(400, "MINE.CSV", table).unwrap().clone();
+    assert_eq!((sheet.calls.len(), sheet.calls[0].start_mm), (1, Some(12.0)));
+    assert!(sheet.no_recordable_indication);
+    assert_eq!(sheet.plate_id.as_ref(), Some(own));
+    // Back again, as the page takes it back.
+    let json = br#"{"calls":[{"kind":null,"start_mm":120},{"start_mm":150,"remark":""}],"no_recordable_indication":false}"#;
+    let back = session.take_answers(500, "", json).unwrap();
+    assert_eq!(back.calls.iter().map(|call| call.start_mm).collect::<Vec<_>>(), [Some(120.0), Some(150.0)]);
+    assert!(!back.no_recordable_indication);
+    session.hand_in(600).unwrap();
+    assert!(session.take_answers(700, "mine.csv", table).unwrap_err().to_string().contains("handed in"));
+}

@@ -3,7 +3,7 @@
 //! One row a call, one column a field. A row whose `call` says [`STATEMENT`] states that nothing is to be recorded; one with
 //! nothing but a plate's id only tells the plate. Semicolons between the columns are read too, decimal commas with them.
 
-use csv::{ErrorKind, Reader, ReaderBuilder, StringRecord, Terminator, WriterBuilder};
+use csv::{ErrorKind, Position, Reader, ReaderBuilder, StringRecord, Terminator, WriterBuilder};
 use instrument::pose::Side;
 use specimen::flaw::FlawKind;
 
@@ -107,11 +107,11 @@ fn read(bytes: &[u8]) -> Result<AnswerSheet, Trouble> {
         .delimiter(if semicolons { b';' } else { b',' })
         .flexible(true)
         .from_reader(bytes);
-    let columns = columns(&mut reader)?;
+    let columns = columns(bytes, &mut reader)?;
     let mut sheet = AnswerSheet::default();
     for record in reader.records() {
-        let record = record.map_err(trouble)?;
-        let line = record.position().map_or(1, |position| usize::try_from(position.line()).unwrap_or(1));
+        let record = record.map_err(|error| trouble(bytes, &error))?;
+        let line = line(bytes, record.position());
         if record.len() > columns.len() {
             let message = format!("the row has {} columns, expected {}", record.len(), columns.len());
             return Err((line, columns.len() + 1, message));
@@ -125,8 +125,8 @@ fn read(bytes: &[u8]) -> Result<AnswerSheet, Trouble> {
 }
 
 /// For each column of the file its place in [`COLUMNS`].
-fn columns(reader: &mut Reader<&[u8]>) -> Result<Vec<usize>, Trouble> {
-    let head = reader.headers().map_err(trouble)?;
+fn columns(bytes: &[u8], reader: &mut Reader<&[u8]>) -> Result<Vec<usize>, Trouble> {
+    let head = reader.headers().map_err(|error| trouble(bytes, &error))?;
     let mut columns = Vec::new();
     for (index, name) in head.iter().enumerate() {
         let name = name.trim();
@@ -145,8 +145,17 @@ fn columns(reader: &mut Reader<&[u8]>) -> Result<Vec<usize>, Trouble> {
     Ok(columns)
 }
 
-fn trouble(error: csv::Error) -> Trouble {
-    let line = error.position().map_or(1, |position| usize::try_from(position.line()).unwrap_or(1));
+/// The line in which a row begins, from 1. The reader's own count is one behind where lines end in two characters, for it
+/// takes the second of them as the next row's.
+fn line(bytes: &[u8], position: Option<&Position>) -> usize {
+    let from = position.map_or(0, |position| usize::try_from(position.byte()).unwrap_or(0)).min(bytes.len());
+    let start = bytes[from..].iter().take_while(|byte| matches!(byte, b'\r' | b'\n')).count() + from;
+    let ends = |at: &usize| bytes[*at] == b'\n' || bytes[*at] == b'\r' && bytes.get(at + 1) != Some(&b'\n');
+    1 + (0..start).filter(ends).count()
+}
+
+fn trouble(bytes: &[u8], error: &csv::Error) -> Trouble {
+    let line = line(bytes, error.position());
     match error.kind() {
         ErrorKind::Utf8 { err, .. } => {
             (line, err.field() + 1, "is not UTF-8 text, expected a table saved as CSV UTF-8".to_owned())

@@ -80,9 +80,14 @@ fn what_is_wrong_is_told_with_line_and_column() {
         ),
         ("call\nfirst\n", "answers.csv:2:1: call is “first”, expected a number or no-recordable-indication"),
     ];
+    // However lines end, and with a blank one between.
     for (text, expected) in cases {
-        assert!(told(text).starts_with(expected), "{}\nexpected: {expected}", told(text));
+        for ending in ["\n", "\r\n", "\r"] {
+            let told = told(&text.replace('\n', ending));
+            assert!(told.starts_with(expected), "{ending:?} {told}\nexpected: {expected}");
+        }
     }
+    assert!(told("leg\r\n\r\n1\r\n0\r\n").starts_with("answers.csv:4:1: leg is “0”"));
     let latin = AnswerSheet::parse_csv("answers.csv", b"side,remark\nA,gr\xfcn\n").unwrap_err().to_string();
     assert_eq!(latin, "answers.csv:2:2: is not UTF-8 text, expected a table saved as CSV UTF-8");
     assert!(told(&format!("leg\n{}", "1\n".repeat(MOST_CALLS + 1))).contains("has more than 200 calls"));

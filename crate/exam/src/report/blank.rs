@@ -1,11 +1,12 @@
 //! A blank answer sheet: one HTML file that needs nothing else and prints on one page across.
 
-use exam::marking::CAUTION;
-use exam::paper::Paper;
-use exam::words;
 use instrument::pose::Side;
 use maud::{DOCTYPE, PreEscaped, html};
 use specimen::flaw::FlawKind;
+
+use crate::marking::CAUTION;
+use crate::paper::Paper;
+use crate::words;
 
 const STYLE: &str = "
 @page { size: A4 landscape; margin: 12mm }
@@ -43,7 +44,7 @@ const COLUMNS: [(&str, &str); 12] = [
     ("Remark", ""),
 ];
 
-/// The sheet with so many rows.
+/// The sheet of a plate with so many rows; tells nothing of what is in the plate.
 pub fn html(paper: &Paper, rows: usize) -> String {
     let (plate, procedure) = (&paper.plate, &paper.procedure);
     let title = format!("Answer sheet, plate {}", plate.id);
