@@ -57,7 +57,7 @@ export const TEXTS = Object.freeze({
 
   'start.title': 'Trialplate',
   'start.lead': 'Un banco de prácticas de ultrasonidos phased array para soldaduras: explora una chapa en tu navegador, anota sus imperfecciones y mira tu nota y el porqué.',
-  'start.plates': 'Doce chapas de práctica de Tern Harbour, las fáciles primero',
+  'start.plates': 'Trece chapas de práctica de Tern Harbour, las fáciles primero',
   'start.open': 'Explorar esta chapa: {plate}',
   'start.open.face': 'Explorar esta chapa',
   'start.new': 'Una chapa nueva',
