@@ -49,8 +49,8 @@ export class Attempts {
   }
 
   #record(log) {
-    const { id, source, started, about, handed_in } = this.#session;
-    return { id, source, started, log, title: about.title, updated: Date.now(),
+    const { id, source, started, about, handed_in, edits } = this.#session;
+    return { id, source, started, log, edits: structuredClone(edits.kept), title: about.title, updated: Date.now(),
       handed_in: Boolean(handed_in), learned: learned(this.#session) };
   }
 

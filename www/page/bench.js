@@ -68,7 +68,7 @@ export function benchView(session, recording, { handedIn, link }) {
       call.end_mm ??= call.start_mm;
       // Whichever end passes the other takes it along.
       if (call.end_mm < call.start_mm) call[name === 'start_mm' ? 'end_mm' : 'start_mm'] = session.pose.y_mm;
-      await session.editCall(index, call);
+      await session.editCall(index, call, name);
       notice(text(`notice.${name}`, { n: index + 1, y: number(session.pose.y_mm) }));
     },
     wet: () => wetThePlate(session).catch(() => notice(text('coach.handed_in'))),
@@ -108,9 +108,10 @@ export function benchView(session, recording, { handedIn, link }) {
   const coach = coachView(session, () => actions.procedure());
   const [plan, section, trace] = [planView(session), sectionView(session, notice), traceView(session)];
   const reading = readingsView(session, actions);
-  const sheet = sheetView(session, actions, () => reading.focus());
+  const sheet = sheetView(session, actions, () => reading.focus(), () => dock.room);
   const recorded = recordedView(recording, session, callPlace);
   const memory = memoryView(session, () => sheet.editing);
+  trace.element.classList.add('with-memory');
   trace.element.append(memory.element);
   const shown = shownSwitch(session, recording, plan.element, { live: [section, trace], recorded: [recorded] });
   const recordings = recordingPanel(session, recording, { notice, show: shown.show, editing: () => sheet.editing });

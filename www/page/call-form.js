@@ -5,7 +5,7 @@ import { text } from './text.js';
 
 export function callForm(session, index, { done, remove }) {
   const call = () => session.sheet.calls[index];
-  const put = (part) => session.editCall(index, { ...call(), ...part });
+  const put = (part, set) => session.editCall(index, { ...call(), ...part }, set);
   const kind = selectField({ label: 'call.kind',
     options: session.about.kinds.map(({ value, words }) => [value, words]), put: (value) => put({ kind: value || null }) });
   kind.input.prepend(html('option', { value: '' }, text('kind.unset')));
@@ -21,8 +21,8 @@ export function callForm(session, index, { done, remove }) {
   const remark = html('input', { type: 'text', id: `remark-${index}`, maxlength: 300, onchange: () => put({ remark: remark.value }) });
   // Whichever end passes the other takes it along: a call never ends before it starts.
   const here = () => session.pose.y_mm;
-  const startHere = () => put({ start_mm: here(), end_mm: Math.max(call().end_mm ?? here(), here()) });
-  const endHere = () => put({ end_mm: here(), start_mm: Math.min(call().start_mm ?? here(), here()) });
+  const startHere = () => put({ start_mm: here(), end_mm: Math.max(call().end_mm ?? here(), here()) }, 'start_mm');
+  const endHere = () => put({ end_mm: here(), start_mm: Math.min(call().start_mm ?? here(), here()) }, 'end_mm');
   const element = html('div', { class: 'call-form', role: 'group', 'aria-label': text('call.form', { n: index + 1 }) },
     kind.element, decision.element,
     html('div', { class: 'pair' }, start.element, button({ label: 'call.start_here', press: startHere })),

@@ -6,6 +6,8 @@ import { number, signed, text } from './text.js';
 const EXAMINED_PERCENT = 95;
 /** Part of the length that counts as one whole way along, percent. */
 const ALONG_PERCENT = 97;
+/** Slices of the length that differ by less count as seen alike, percent. */
+const LITTLE_PERCENT = 5;
 
 export function coachView(session, ask) {
   const words = html('p', { class: 'coach-words' });
@@ -23,8 +25,8 @@ export function advice(session) {
   if (about.exam && !about.exam.help) return text('coach.exam');
   const level = about.procedure.recording_level_db;
   const reading = frame?.reading;
-  const called = sheet.calls.some((call) => reading && near(call, reading));
-  const open = sheet.calls.findIndex((call) => !call.kind || short(call) || call.height_mm === null || !call.decision);
+  const called = sheet.calls.some((call, i) => reading && near(session, i, reading));
+  const open = sheet.calls.findIndex((call, i) => !call.kind || missingEnd(session, i) || call.height_mm === null || !call.decision);
   const started = examined.met(pose.side) >= 2;
   if (!started) return text('coach.begin', { side: pose.side });
   if (reading && !called && reading.amplitude_db >= level) {
@@ -32,32 +34,61 @@ export function advice(session) {
   }
   if (open >= 0) {
     const call = sheet.calls[open];
-    if (short(call) && reading?.clipped) return text('coach.clipped', { n: open + 1 });
-    const what = short(call) ? 'coach.ends' : !call.kind ? 'coach.kind' : call.height_mm === null ? 'coach.height' : 'coach.decision';
+    const end = missingEnd(session, open);
+    if (end && reading?.clipped) return text('coach.clipped', { n: open + 1 });
+    const what = end ? `coach.${end}` : !call.kind ? 'coach.kind' : call.height_mm === null ? 'coach.height' : 'coach.decision';
     return text(what, { n: open + 1 });
   }
   const left = about.procedure.sides.filter((side) => examined.percent(side) < EXAMINED_PERCENT);
   if (left.includes(pose.side)) return onward(session);
-  if (left.length > 0) return text('coach.other_side', { side: left[0] });
+  if (left.length > 0) return otherSide(session, left[0]);
   if (sheet.calls.length === 0 && !sheet.no_recordable_indication) return text('coach.nothing');
   return text('coach.hand_in');
 }
 
 /** What is missing on this side: the rest of the length, gain, or another row nearer or farther. */
-function onward({ about, pose, examined, gain_db }) {
+function onward(session) {
+  const { about, pose: { side, index_offset_mm: offset }, examined, gain_db } = session;
   const { reference_gain_db, scanning_gain_db, index_offset_mm: [near, far] } = about.procedure;
-  const facts = { side: pose.side, percent: examined.percent(pose.side), near: number(near, 0), far: number(far, 0),
-    offset: number(pose.index_offset_mm, 0), gain: number(reference_gain_db + scanning_gain_db) };
+  const facts = { side, percent: examined.percent(side), near: number(near, 0), far: number(far, 0),
+    offset: number(offset, 0), gain: number(reference_gain_db + scanning_gain_db) };
   if (gain_db + 0.05 < reference_gain_db + scanning_gain_db) return text('coach.gain', facts);
-  return text(examined.along(pose.side) < ALONG_PERCENT ? 'coach.scan' : 'coach.rows', facts);
+  const where = unseen(session, side);
+  const what = examined.along(side) < ALONG_PERCENT ? 'coach.scan' : 'coach.rows';
+  return where ? text(`${what}_at`, { ...facts, ...where }) : text(what, facts);
 }
 
-/** Start and end are where the echo falls to half; a single place is neither. */
-const short = (call) => call.start_mm === null || call.end_mm === null || call.end_mm - call.start_mm < 1;
+function otherSide(session, side) {
+  const where = session.examined.met(side) > 0 && unseen(session, side);
+  return where ? text('coach.other_side_at', { side, ...where }) : text('coach.other_side', { side });
+}
+
+/** The longest stretch of which a side has seen least, {from, to} in words; null while nothing tells. */
+function unseen({ about, examined }, side) {
+  const slices = examined.of(side).along_percent;
+  const least = Math.min(...slices);
+  const runs = [];
+  slices.forEach((percent, i) => {
+    if (percent > least + LITTLE_PERCENT) return;
+    if (runs.at(-1)?.to === i) runs.at(-1).to = i + 1;
+    else runs.push({ from: i, to: i + 1 });
+  });
+  const longest = runs.reduce((best, run) => (run.to - run.from > best.to - best.from ? run : best), { from: 0, to: 0 });
+  const mm = (slice) => number((slice * about.length_mm) / slices.length, 0);
+  return longest.to > longest.from ? { from: mm(longest.from), to: mm(longest.to) } : null;
+}
+
+/** Start and end are where the echo falls to half, each set on purpose; which of them is missing yet: ends, start, end or null. */
+function missingEnd({ edits }, index) {
+  const { start_mm, end_mm } = edits.ends[index] ?? {};
+  if (start_mm && end_mm) return null;
+  return start_mm ? 'end' : end_mm ? 'start' : 'ends';
+}
 
 /** While the ends of a call are looked for, its echo is followed well beyond where it was called. */
-function near(call, reading) {
-  const beyond = short(call) ? 60 : 5;
+function near(session, index, reading) {
+  const call = session.sheet.calls[index];
+  const beyond = missingEnd(session, index) ? 60 : 5;
   return reading.y_mm >= call.start_mm - beyond && reading.y_mm <= call.end_mm + beyond &&
     (call.depth_mm === null || Math.abs(call.depth_mm - reading.depth_mm) < 5);
 }

@@ -69,6 +69,7 @@ export function debriefView(session, { go, again, look }) {
 
   /** Puts the probe where a flaw shows best, its beam and gate on it. */
   function show(view) {
+    session.truth = true;
     const beam = session.about.beams.findIndex(({ angle_deg }) => Math.abs(angle_deg - view.angle_deg) < 0.01);
     session.move({ side: view.side, index_offset_mm: view.index_offset_mm, y_mm: view.y_mm, skew_deg: 0 });
     const { reference_gain_db, scanning_gain_db } = session.about.procedure;

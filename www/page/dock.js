@@ -10,7 +10,9 @@ export function dockView(session, actions) {
   const call = button({ label: 'sheet.call', face: text('dock.call'), class: 'main', press: () => actions.call() });
   const end = button({ label: 'dock.end', face: text('dock.end.face'), class: 'small', press: () => actions.end('end_mm') });
   const start = button({ label: 'dock.start', face: text('dock.start.face'), class: 'small', press: () => actions.end('start_mm') });
-  const element = html('div', { class: 'dock' }, line,
+  // The form of an open call: beside the plate it would push plate and section out of sight.
+  const room = html('div', { class: 'dock-room' });
+  const element = html('div', { class: 'dock' }, room, line,
     html('div', { class: 'dock-row' }, stepButtons(session), start, end,
       button({ label: 'hands.next_echo', face: text('dock.next'), class: 'small', press: () => actions.nextEcho() }), call));
 
@@ -23,5 +25,5 @@ export function dockView(session, actions) {
     for (const mark of [start, end]) mark.hidden = session.sheet.calls.length === 0 || Boolean(session.handed_in);
   }
 
-  return { element, update };
+  return { element, update, room };
 }

@@ -14,7 +14,14 @@ export function dropCurve(name) {
     svg('path', { class: 'drop-ground', d: `M0 ${HIGH}H${WIDE}` }), here, level, curve, marks, ...ends);
   const words = html('p', { class: 'drop-words' });
   const element = html('div', { class: 'drop-box' }, html('h3', {}, text(name)), drawing, words);
-  const state = { element, ends: null, show };
+  const state = { element, ends: null, show, wait };
+
+  /** Nothing is gathered yet: the place is kept, and says what to do. */
+  function wait() {
+    state.ends = null;
+    drawing.classList.add('empty');
+    say(words, text(`${name}.wait`));
+  }
 
   /** Shows {positions_mm, percent, ends_mm} or null; `at_mm` is where the cursor or the probe is. */
   function show(found, at_mm) {

@@ -26,7 +26,7 @@ export function numberField({ label, unit, step, decimals = 1, min, max, put, op
   }
   const element = html('div', { class: 'field' }, html('label', { for: id }, text(label)),
     html('span', { class: 'field-entry' }, input, unit ? html('span', { class: 'unit' }, text(unit)) : null));
-  return { element, input, show, limits: (low, high) => set(input, { min: low, max: high }) };
+  return { element, input, show, name: (key) => say(element.firstChild, text(key)), limits: (low, high) => set(input, { min: low, max: high }) };
 }
 
 /** A slider with a number field beside it and two buttons for small steps. */
@@ -80,6 +80,7 @@ export function selectField({ label, options, put }) {
 /** A line of a list of readings. */
 export function readout(label) {
   const value = html('dd', {});
-  const element = html('div', {}, html('dt', {}, text(label)), value);
-  return { element, show: (words) => say(value, words) };
+  const name = html('dt', {}, text(label));
+  const element = html('div', {}, name, value);
+  return { element, show: (words) => say(value, words), name: (key) => say(name, text(key)) };
 }

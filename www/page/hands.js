@@ -1,5 +1,5 @@
 // In your hand: place, gain, beam, gate.
-import { html } from './element.js';
+import { html, set } from './element.js';
 import { button, numberField, selectField, sliderField } from './fields.js';
 import { gatesView } from './gates.js';
 import { number, text } from './text.js';
@@ -32,6 +32,7 @@ export function handsView(session) {
     const { about, pose } = session;
     gain.show(session.gain_db, 0, 90);
     beam.show(about.beams[session.beam].angle_deg, about.beams[0].angle_deg, about.beams.at(-1).angle_deg);
+    y.name(about.block ? 'hands.y.block' : 'hands.y');
     y.show(pose.y_mm);
     y.limits(0, about.length_mm);
     offset.show(pose.index_offset_mm);
@@ -47,15 +48,20 @@ export function handsView(session) {
   return { element, update };
 }
 
-/** Buttons that move the probe by one millimetre along and across. */
+/** Buttons that move the probe by one millimetre along and across; on a block, that is seen from the side, to the left and right. */
 export function stepButtons(session, back = '←', forth = '→') {
   const step = (key, face, part) => button({ label: key, face, class: 'small', press: () => session.move(part(session.pose)) });
   const across = [
     step('hands.nearer', text('hands.nearer.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm - 1 })),
     step('hands.farther', text('hands.farther.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm + 1 }))];
+  const along = [['hands.back', back, -1], ['hands.forth', forth, 1]].map(([key, face, mm]) => step(key, face, ({ y_mm, side, index_offset_mm }) =>
+    (session.about.block ? { index_offset_mm: index_offset_mm + (side === 'A' ? -mm : mm) } : { y_mm: y_mm + mm })));
+  session.addEventListener('open', () => {
+    const on = session.about.block ? '.block' : '';
+    ['hands.back', 'hands.forth'].forEach((key, i) => set(along[i], { 'aria-label': text(key + on), title: text(key + on) }));
+    for (const one of across) one.hidden = session.about.block;
+  });
   // The guide rail holds the distance to the weld.
   session.addEventListener('change', () => across.forEach((one) => { one.disabled = session.rail; }));
-  return html('div', { class: 'nudge', role: 'group', 'aria-label': text('hands.nudge') },
-    step('hands.back', back, ({ y_mm }) => ({ y_mm: y_mm - 1 })),
-    step('hands.forth', forth, ({ y_mm }) => ({ y_mm: y_mm + 1 })), across);
+  return html('div', { class: 'nudge', role: 'group', 'aria-label': text('hands.nudge') }, along, across);
 }

@@ -23,6 +23,7 @@ export const KEYS = [
   ['L', 'keys.leg', true],
   ['W', 'keys.wet', true],
   ['1 2 …', 'keys.panel', true],
+  ['Ctrl Z / Ctrl Y', 'keys.undo', false],
   ['Esc', 'keys.leave', false],
   ['?', 'keys.help', true],
 ];
@@ -50,14 +51,24 @@ export const letters = {
 
 export function listen(session, actions) {
   addEventListener('keydown', (event) => {
-    if (!session.open || document.body.dataset.place !== 'bench' || event.ctrlKey || event.metaKey) return;
+    if (!session.open || document.body.dataset.place !== 'bench') return;
     if (document.querySelector('dialog:modal') || event.isComposing) return;
+    if (event.ctrlKey || event.metaKey) return sheetKey(session, event);
     const typing = event.target.closest?.('input, select, textarea');
     // Escape gives the keys back to the probe.
     if (typing && event.key === 'Escape') return typing.blur();
     if (typing && !(typing.type === 'checkbox' || typing.type === 'button')) return;
     if (arrow(session, event) || (letters.on && !event.altKey && letter(session, actions, event))) event.preventDefault();
   });
+}
+
+/** Control (or Command) Z and Y on the answer sheet; in a field they are the field's own. */
+function sheetKey(session, event) {
+  const key = event.key.toLowerCase();
+  if (!['z', 'y'].includes(key) || event.altKey || event.target.closest?.('input:not([type=checkbox], [type=radio]), textarea')) return;
+  event.preventDefault();
+  if (key === 'y' || event.shiftKey) session.redo();
+  else session.undo();
 }
 
 function arrow(session, event) {

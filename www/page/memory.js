@@ -12,7 +12,7 @@ const FEWEST = 3;
 export function memoryView(session, editing) {
   const ways = [{ name: 'along', of: (pose) => pose.y_mm }, { name: 'across', of: (pose) => pose.index_offset_mm }]
     .map((way) => ({ ...way, heights: new Map(), curve: dropCurve(`memory.${way.name}`) }));
-  const into = button({ label: 'memory.into', class: 'small', press: async () => {
+  const into = button({ label: 'memory.into', face: text('memory.into.face'), class: 'small', press: async () => {
     const index = editing();
     const ends = ways[0].curve.ends;
     if (index === null || !ends || session.handed_in) return;
@@ -20,9 +20,11 @@ export function memoryView(session, editing) {
     await session.editCall(index, { ...session.sheet.calls[index], start_mm, end_mm });
   } });
   const clear = button({ label: 'memory.clear', key: 'M', class: 'small', press: () => forget() });
-  const element = html('div', { class: 'memory', role: 'group', 'aria-label': text('memory.title'), hidden: true },
-    html('header', {}, html('h3', { title: text('memory.words') }, text('memory.title')), html('span', { class: 'row' }, into, clear)), ways.map(({ curve }) => curve.element));
+  const element = html('div', { class: 'memory', role: 'group', 'aria-label': text('memory.title') },
+    html('header', {}, html('h3', { title: text('memory.words') }, text('memory.title')), html('span', { class: 'row' }, into, clear)),
+    html('div', { class: 'memory-curves' }, ways.map(({ curve }) => curve.element)));
   let hold = '';
+  for (const { curve } of ways) curve.wait();
 
   session.addEventListener('frame', () => {
     const { setup, reading } = session.frame;
@@ -39,8 +41,10 @@ export function memoryView(session, editing) {
   });
 
   function forget() {
-    for (const { heights } of ways) heights.clear();
-    element.hidden = true;
+    for (const { heights, curve } of ways) {
+      heights.clear();
+      curve.wait();
+    }
   }
 
   let waiting = false;
@@ -54,17 +58,16 @@ export function memoryView(session, editing) {
   }
 
   async function measure() {
-    let any = false;
     for (const { heights, curve, of } of ways) {
       const places = [...heights.keys()].sort((a, b) => a - b);
       const percent = places.map((place) => heights.get(place));
       const enough = places.length >= FEWEST && percent.some((height) => height > 0);
-      curve.element.hidden = !enough;
-      if (!enough) continue;
-      any = true;
+      if (!enough) {
+        curve.wait();
+        continue;
+      }
       curve.show(await session.scan(SCAN.DROP, { positions_mm: places, percent, drop_db: DROP_DB }), of(session.pose));
     }
-    element.hidden = !any;
     update();
   }
 

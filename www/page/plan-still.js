@@ -1,9 +1,8 @@
 // The parts of the plate from above that stay: plate, weld, names of the sides, tape.
 import { svg } from './element.js';
-import { text } from './text.js';
 
 /** Elements for a drawing of this width and scale; `px` and `py` place along and across, the tape lies below `plate`. */
-export function planStill({ outline, about }, { px, py, scale, width, plate, tape_px }) {
+export function planStill({ outline, about }, { px, py, scale, plate, tape_px }) {
   const [low, high] = outline.upper_edges_mm;
   const [left, right] = [px(0), px(about.length_mm)];
   const bead = [];
@@ -26,8 +25,6 @@ export function planStill({ outline, about }, { px, py, scale, width, plate, tap
     svg('rect', { class: 'weld', x: left, y: py(high), width: right - left, height: py(low) - py(high) }),
     svg('path', { class: 'bead', d: bead.join('') }),
     svg('line', { class: 'centreline', x1: left, x2: right, y1: py(0), y2: py(0) }),
-    ...['A', 'B'].map((side) => svg('text', { class: 'side-name', x: Math.min(right, width) - 8, 'text-anchor': 'end',
-      y: side === 'A' ? plate - 9 : 15 }, text('side.name', { side }))),
     svg('rect', { class: 'tape', x: left, y: plate + 2, width: right - left, height: tape_px - 3, rx: 3 }),
     svg('path', { class: 'tape-ticks', d: ticks.join('') }),
     svg('g', { class: 'tape-numbers' }, ...numbers),

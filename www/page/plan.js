@@ -6,6 +6,7 @@ import { planStill } from './plan-still.js';
 import { sidesView } from './sides.js';
 import { skewHandle } from './skew-handle.js';
 import { number, text } from './text.js';
+import { truthAbove } from './truth-marks.js';
 
 /** Pixels per mm at least, and how much of the plate should be seen across if that leaves room, mm. */
 const SMALLEST_SCALE = 2;
@@ -22,6 +23,8 @@ export function planView(session) {
   const still = svg('g');
   const scanned = svg('g', { class: 'scanned' });
   const calls = svg('g', { class: 'calls' });
+  const truth = svg('g', { class: 'truth' });
+  const names = ['A', 'B'].map((side) => svg('text', { class: 'side-name' }, text('side.name', { side })));
   const clip = svg('rect');
   const fan = svg('path', { class: 'fan' });
   const wedge = svg('rect', { class: 'wedge', rx: 4 });
@@ -33,7 +36,7 @@ export function planView(session) {
     svg('rect', { class: 'grip' }), wedge, front, letter);
   const film = filmView(session);
   const drawing = svg('svg', { class: 'plan-drawing', role: 'group', 'aria-label': text('plan.title') },
-    svg('clipPath', { id: 'plan-plate' }, clip), still, svg('g', { 'clip-path': 'url(#plan-plate)' }, film.element, scanned, fan, calls), line, rail, probe);
+    svg('clipPath', { id: 'plan-plate' }, clip), still, svg('g', { 'clip-path': 'url(#plan-plate)' }, film.element, scanned, fan, truth, calls), line, rail, probe, ...names);
   const sides = sidesView(session);
   const skew = skewHandle(session);
   drawing.append(skew.element);
@@ -75,7 +78,7 @@ export function planView(session) {
 
   function drawStill(width) {
     const plate = height - TAPE_PX;
-    still.replaceChildren(...planStill(session, { px, py, scale, width, plate, tape_px: TAPE_PX }));
+    still.replaceChildren(...planStill(session, { px, py, scale, plate, tape_px: TAPE_PX }));
     set(clip, { x: 0, y: 0, width, height: plate - 2 });
     set(drawing, { viewBox: `0 0 ${width} ${height}` });
   }
@@ -134,7 +137,18 @@ export function planView(session) {
     film.draw({ px, py, scale });
     drawScanned(outline);
     drawCalls(outline);
+    truth.replaceChildren(...truthAbove(session, { px, py }));
+    placeNames();
     sides.update();
+  }
+
+  /** The names of the sides stand at the end away from the probe. */
+  function placeNames() {
+    const { pose, about } = session;
+    const width = drawing.clientWidth;
+    const [left, right] = [Math.max(px(0), 0) + 8, Math.min(px(about.length_mm), width) - 8];
+    const at_left = px(pose.y_mm) > (left + right) / 2;
+    names.forEach((name, i) => set(name, { x: at_left ? left : right, 'text-anchor': at_left ? 'start' : 'end', y: i ? 15 : height - TAPE_PX - 9 }));
   }
 
   /** A band along each side of the weld, as high as the part of the section that was examined there. */

@@ -20,6 +20,7 @@ export function readingsView(session, actions) {
 
   function update() {
     const reading = session.frame?.reading ?? null;
+    rows.offset.name(session.about.block ? 'reading.offset.block' : 'reading.offset');
     element.classList.toggle('empty', !reading);
     set(call, { 'aria-disabled': reading && !session.handed_in ? null : 'true' });
     if (!reading) {

@@ -30,12 +30,12 @@ export function recordedView(recording, session, call) {
   const highest = button({ label: 'recorded.highest', class: 'small', press: () => recording.toHighest() });
   const into = call ? button({ label: 'recorded.call', class: 'main', press: call }) : null;
   const element = html('section', { class: 'card recorded', 'aria-labelledby': 'recorded-title' },
-    html('header', {}, html('h2', { id: 'recorded-title' }, text('recorded.title')), legend),
+    html('header', {}, html('h2', { id: 'recorded-title' }, text('recorded.title')), legend, html('div', { class: 'row' }, highest, into)),
     html('div', { class: 'recorded-tools' }, pass.element, leg.element, colouring.element, gain.element, threshold.element, depths.map((depth) => depth.element)),
     projections[0].element, projections[1].element,
     html('div', { class: 'recorded-pair' }, projections[2].element, frame.element, trace.element,
       html('div', { class: 'recorded-read' }, html('h3', {}, text('recorded.at')), html('dl', { class: 'readings' }, Object.values(rows).map((row) => row.element)),
-        note, html('p', { class: 'quiet' }, text('recorded.hint')), html('div', { class: 'row' }, highest, into))));
+        note, html('p', { class: 'quiet' }, text('recorded.hint')))));
 
   let painting = false;
   let again = false;

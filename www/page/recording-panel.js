@@ -92,7 +92,7 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
   }
 
   function passWords({ face, side, index_offset_mm, start_mm, step_mm, lines, missing }, i) {
-    const place = text('record.pass', { n: i + 1, face: text(`face.${face}`), side, offset: number(index_offset_mm), from: number(start_mm, 0),
+    const place = text('record.pass', { n: i + 1, face: text(`face.${face}`), side, offset: tenths(index_offset_mm), from: number(start_mm, 0),
       to: number(start_mm + (lines - 1) * step_mm, 0), lines: lines - missing.length });
     return missing.length ? `${place} ${text('record.missing', { count: missing.length, where: stretches(missing, start_mm, step_mm) })}` : place;
   }
@@ -115,7 +115,9 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
     if (progress) {
       const left = progress.done > 5 ? (progress.elapsed_ms / progress.done) * (progress.all - progress.done) : null;
       bar.value = progress.all ? progress.done / progress.all : 0;
-      say(words, text('record.under_way', { done: progress.done, all: progress.all || '…', left: left === null ? '…' : clock(left + 999) }));
+      const facts = { done: progress.done, all: progress.all || '…' };
+      say(words, left !== null && left < 1000 ? text('record.almost', facts)
+        : text('record.under_way', { ...facts, left: left === null ? '…' : clock(left + 999) }));
     } else if (by_hand) say(words, text('record.hand.words'));
     else if (!recording.any) say(words, '');
     done.hidden = !recording.any;
@@ -129,6 +131,9 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
   recording.addEventListener('change', () => element.checkVisibility() && update());
   return { element, update, ends: () => sizing.ends };
 }
+
+/** A length as people write it: 34, but 34.5. */
+const tenths = (mm) => number(mm, Math.abs(mm - Math.round(mm)) < 0.05 ? 0 : 1);
 
 /** Missing lines as stretches of the tape, the first few. */
 function stretches(missing, start_mm, step_mm) {

@@ -17,8 +17,10 @@ export function replayView(session, link) {
   const play = button({ label: 'replay.play', press: () => (playing ? stop() : start()) });
   const speed = selectField({ label: 'replay.speed', options: SPEEDS.map((n) => [n, text('replay.times', { n })]), put: () => {} });
   speed.show('4');
+  const truth = html('input', { type: 'checkbox', onchange: () => { session.truth = truth.checked; session.dispatchEvent(new Event('change')); } });
+  const flaws = html('label', { class: 'check' }, truth, html('span', {}, text('truth.show')));
   const element = html('section', { class: 'card replay', 'aria-label': text('replay.title'), hidden: true },
-    html('strong', {}, text('replay.title')), play, line, words, speed.element);
+    html('strong', {}, text('replay.title')), play, line, words, speed.element, flaws);
 
   function start() {
     if (t_ms >= end_ms) t_ms = 0;
@@ -69,6 +71,8 @@ export function replayView(session, link) {
         });
       }
       element.hidden = !shown;
+      flaws.hidden = !session.handed_in?.marks;
+      truth.checked = Boolean(session.truth);
       if (!shown && playing) stop();
     },
   };

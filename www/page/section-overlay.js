@@ -2,6 +2,7 @@
 import { say, set, svg } from './element.js';
 import { across, beamLine, beamPoint } from './geometry.js';
 import { number, text } from './text.js';
+import { truthInSection } from './truth-marks.js';
 
 export function overlay() {
   const wedge = svg('path', { class: 'wedge' });
@@ -13,7 +14,11 @@ export function overlay() {
   const gateName = svg('text', { class: 'gate-name' });
   const reading = svg('path', { class: 'reading-mark' });
   const readingName = svg('text', { class: 'reading-name' });
-  const element = svg('g', {}, rim, beam, gateCase, gate, wedge, array, gateName, reading, readingName);
+  const truth = svg('g', { class: 'truth' });
+  // Sound that left the metal is not followed: beams end where the plate or the block does.
+  const metal = svg('rect');
+  const sound = svg('g', { 'clip-path': 'url(#section-metal)' }, rim, beam, gateCase, gate);
+  const element = svg('g', {}, svg('clipPath', { id: 'section-metal' }, metal), sound, truth, wedge, array, gateName, reading, readingName);
 
   return {
     element,
@@ -27,6 +32,9 @@ export function overlay() {
       const point = ([ahead, depth]) => [map.x(across(pose, ahead)), map.z(upturned ? thickness_mm - depth : depth)];
       const d = (points) => points.map((p, i) => (i ? 'L' : 'M') + point(p).map((v) => v.toFixed(1)).join(' ')).join('');
       const line = (of, from, to) => d(beamLine(of, from, to, thickness_mm, folded));
+      const [left, right] = [-about.width_mm / 2, about.width_mm / 2].map(map.x);
+      set(metal, { x: left, width: right - left, y: map.z(0) - 3, height: map.z(folded ? thickness_mm : map.deep) - map.z(0) + 6 });
+      truth.replaceChildren(...truthInSection(session, map));
       set(wedge, { d: `${d(foot(procedure.probe))}Z` });
       set(array, { d: d(elements(procedure.probe)) });
       set(rim, { d: line(beams[0], 0, procedure.range_mm) + line(beams.at(-1), 0, procedure.range_mm) });

@@ -103,7 +103,7 @@ export function sectionView(session, notice) {
     // Picture and lines above it belong together: both show the set-up of the frame at hand.
     if (session.frame) placePicture(session.frame);
     moving.update(map, session);
-    set(above, { 'aria-label': text('section.label', {
+    set(above, { 'aria-label': text(session.about.block ? 'section.label.block' : 'section.label', {
       side: session.pose.side, y: number(session.pose.y_mm), offset: number(session.pose.index_offset_mm),
       angle: number(session.about.beams[session.beam].angle_deg), face: text(`face.${session.pose.face}`) }) });
   }

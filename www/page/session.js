@@ -1,14 +1,14 @@
 // The session at the bench: what the hands hold, what the worker answered. Views read it and listen for 'change'.
 import { ASK, TO_PAGE } from '../shared/messages.js';
-import { BLANK, Edits, filled } from './answers.js';
 import { Examined } from './examined.js';
+import { BLANK, SheetEdits, filled, stepsTo } from './sheet-edits.js';
 import { clamp, gateWithin, moved, tenth } from './hold.js';
 
 export class Session extends EventTarget {
   #link;
   #base_ms = 0;
   #since = 0;
-  #edits = new Edits((what, values) => this.#apply(what, values));
+  edits = new SheetEdits();
   open = false;
 
   constructor(link) {
@@ -39,12 +39,13 @@ export class Session extends EventTarget {
     this.leg = null;
     this.sheet = filled(state.sheet);
     this.handed_in = null;
+    this.truth = false;
     this.frame = null;
     this.examined.forget();
     // The clock of an exam runs on while the page is closed.
     this.#base_ms = about.exam ? Math.max(state.t_ms, Date.now() - attempt.started) : state.t_ms;
     this.#since = performance.now();
-    this.#edits.forget();
+    this.edits.begin(attempt.edits, this.sheet);
     this.open = true;
     if (state.handed_in) this.handed_in = await this.#link.ask(ASK.HAND_IN, { t_ms: this.t_ms });
     this.dispatchEvent(new Event('open'));
@@ -139,25 +140,33 @@ export class Session extends EventTarget {
     return this.sheet.calls.length - 1;
   }
 
-  editCall(index, call) { return this.#edit(ASK.EDIT_CALL, { index, call }); }
+  /** Changes a call; `set` names the one end that was set on purpose, else those that differ were. */
+  editCall(index, call, set = null) { return this.#edit(ASK.EDIT_CALL, { index, call, set }); }
   removeCall(index) { return this.#edit(ASK.REMOVE_CALL, { index }); }
   declareClean(on) { return this.#edit(ASK.NO_INDICATION, { on }); }
 
   /** The answers of a file in place of those on the sheet. */
   takeAnswers(name, bytes) { return this.#edit(ASK.TAKE_ANSWERS, { name, bytes }); }
 
-  get canUndo() { return this.#edits.any && !this.handed_in; }
-
+  get canUndo() { return this.edits.canUndo && !this.handed_in; }
+  get canRedo() { return this.edits.canRedo && !this.handed_in; }
   /** Takes back the last edit of the answer sheet. */
-  undo() { return this.#edits.undo(); }
+  undo() { return this.canUndo && this.#goTo(this.edits.undo(this.sheet)); }
+  /** Does again what was taken back last. */
+  redo() { return this.canRedo && this.#goTo(this.edits.redo(this.sheet)); }
 
-  async #edit(what, values) {
-    await this.#edits.make(this.sheet, what, values);
-    this.dispatchEvent(new Event('change'));
+  async #goTo(target) {
+    for (const [what, values] of stepsTo(this.sheet, target)) await this.#apply(what, values);
   }
 
-  async #apply(what, values) {
+  async #edit(what, values) {
+    const before = this.sheet;
+    await this.#apply(what, values, () => this.edits.before(before, what, values, this.sheet));
+  }
+
+  async #apply(what, values, done = () => {}) {
     this.sheet = filled(await this.#link.ask(what, { ...values, t_ms: this.t_ms }));
+    done();
     this.dispatchEvent(new Event('sheet'));
     this.dispatchEvent(new Event('change'));
   }

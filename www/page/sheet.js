@@ -5,16 +5,19 @@ import { button } from './fields.js';
 import { sheetFiles } from './sheet-files.js';
 import { number, signed, text } from './text.js';
 
-/** `leave()` takes the focus when a call is closed or removed. */
-export function sheetView(session, actions, leave) {
+const PHONE = '(max-width: 40rem)';
+
+/** `leave()` takes the focus when a call is closed or removed; `small()` gives the room of an open form on a phone. */
+export function sheetView(session, actions, leave, small) {
   const list = html('ol', { class: 'calls-list' });
   const none = html('p', { class: 'quiet' }, text('sheet.empty'));
   const undo = button({ label: 'sheet.undo', class: 'small', press: () => session.undo() });
+  const redo = button({ label: 'sheet.redo', class: 'small', press: () => session.redo() });
   const clean = html('input', { type: 'checkbox', onchange: () => session.declareClean(clean.checked) });
   const empty = button({ label: 'sheet.add', press: () => actions.callByHand() });
   const files = sheetFiles(session);
   const element = html('section', { class: 'card sheet', 'aria-labelledby': 'sheet-title' },
-    html('header', {}, html('h2', { id: 'sheet-title' }, text('sheet.title')), undo),
+    html('header', {}, html('h2', { id: 'sheet-title' }, text('sheet.title')), html('span', { class: 'row' }, undo, redo)),
     none, list,
     html('label', { class: 'check' }, clean, html('span', {}, text('sheet.clean'))),
     html('div', { class: 'row' }, empty), files.element);
@@ -34,12 +37,21 @@ export function sheetView(session, actions, leave) {
     });
     draw();
     if (!form) return;
+    if (matchMedia(PHONE).matches) return inDock();
     rows[index].element.append(form.element);
     // Where the side column scrolls by itself the form goes to its top; elsewhere the plate stays in view.
     const own = getComputedStyle(element.parentElement).overflowY === 'auto';
     rows[index].element.scrollIntoView({ block: own ? 'start' : 'nearest' });
     if (focus) form.focus();
   }
+
+  /** On a phone the form stands over the steps of the probe, and plate and section above it. */
+  function inDock() {
+    small().replaceChildren(form.element);
+    // Once all is laid out anew for the smaller room.
+    requestAnimationFrame(() => requestAnimationFrame(() => document.getElementById('plan-title').scrollIntoView({ block: 'start', behavior: 'instant' })));
+  }
+  matchMedia(PHONE).addEventListener('change', () => editing !== null && open(editing, { focus: false }));
 
   function draw() {
     const calls = session.sheet.calls;
@@ -70,6 +82,7 @@ export function sheetView(session, actions, leave) {
     form?.update();
     files.update();
     set(undo, { disabled: !session.canUndo });
+    set(redo, { disabled: !session.canRedo });
   }
 
   return {

@@ -39,7 +39,7 @@ export function startView({ go, open, resume, keep }) {
   const element = html('div', { class: 'start' },
     html('header', {}, html('h1', { tabindex: -1 }, text('start.title')), choicesView(keep)), html('p', { class: 'lead' }, text('start.lead')), quick,
     earlierBox,
-    html('section', { 'aria-labelledby': 'plates-title' }, html('h2', { id: 'plates-title' }, text('start.plates')),
+    html('section', { 'aria-labelledby': 'plates-title' }, html('h2', { id: 'plates-title' }, text('start.plates')), html('p', { class: 'quiet' }, text('start.clock')),
       html('ul', { class: 'plates' }, plates)),
     html('div', { class: 'two' },
       html('section', { class: 'card', 'aria-labelledby': 'new-title' }, html('h2', { id: 'new-title' }, text('start.new')),

@@ -1,8 +1,10 @@
 // The words of the help in English: how to read the pictures, and what each control does. `why.X` explains the control labelled X.
 import { GLOSSARY } from './texts-glossary.en.js';
+import { KEPT } from './texts-kept.en.js';
+import { TRUTH } from './texts-truth.en.js';
 
 export const HELP = Object.freeze({
-  ...GLOSSARY,
+  ...GLOSSARY, ...KEPT, ...TRUTH,
   'help.title': 'Help',
   'help.button': 'Help',
   'help.part': 'What to show',
@@ -73,7 +75,7 @@ export const HELP = Object.freeze({
   'why.hands.reference_gain': 'The gain at which the reference reflector stands at 80 %.',
   'why.hands.beam': 'Which beam of the sector the trace and the gate listen to, by its angle to the upright.',
   'why.hands.y': 'Where the middle of the probe stands along the weld, from the zero of the tape.',
-  'why.hands.offset': 'How far the front of the wedge stands from the middle of the weld.',
+  'why.hands.offset': 'How far the front of the wedge stands from the middle of the weld or the block.',
   'why.hands.skew': 'Turns the probe about its front, to meet flaws that do not lie along the weld.',
   'why.hands.face': 'The face of the plate that the probe stands on.',
   'why.hands.motion': 'On a guide rail the index offset is held while you move along.',

@@ -1,5 +1,9 @@
 // The words of help, hand-in, debrief, failures and caution in Spanish.
+import { KEPT } from './texts-kept.es.js';
+import { TRUTH } from './texts-truth.es.js';
+
 export const MORE = Object.freeze({
+  ...KEPT, ...TRUTH,
   'keys.along': 'Mover el palpador 1 mm a lo largo de la soldadura',
   'keys.across': 'Moverlo 1 mm arriba o abajo en la chapa: hacia la soldadura o alejándolo',
   'keys.coarse': 'con una flecha: 10 mm',
@@ -15,6 +19,7 @@ export const MORE = Object.freeze({
   'keys.fold': 'Sonido dibujado en la chapa, desplegado',
   'keys.leg': 'Todas las piernas, una sola',
   'keys.panel': 'Panel de la derecha: explorar, respuestas …',
+  'keys.undo': 'Deshacer la última edición de la hoja, rehacerla',
   'keys.leave': 'Salir de un campo o lista: las teclas vuelven a mover el palpador',
   'keys.help': 'Esta lista',
   'keys.letters': 'Las letras actúan como teclas (desactívalo si estorban)',
@@ -41,7 +46,7 @@ export const MORE = Object.freeze({
   'hand_in.clean': 'Declaras: ninguna indicación registrable.',
   'hand_in.nothing': 'La hoja está vacía y no declaras que no haya nada.',
   'hand_in.scanned': 'Lado {side}: el sonido ha alcanzado el {percent} % de lo que se puede examinar desde aquí.',
-  'hand_in.over': 'El tiempo permitido acabó hace {time}. Eso no cambia la nota.',
+  'hand_in.over': 'El tiempo permitido terminó hace {time}. Eso cuesta unos pocos puntos, no la chapa.',
   'hand_in.time': 'Tiempo restante: {time}',
   'hand_in.final': 'Después de entregar, la hoja no se puede cambiar. Verás tu nota y la verdad.',
   'hand_in.back': 'Volver a la chapa',

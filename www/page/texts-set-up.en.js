@@ -63,7 +63,7 @@ export const SET_UP = Object.freeze({
   'scan_plan.sides.both': 'both sides',
   'scan_plan.sides.A': 'side A only',
   'scan_plan.sides.B': 'side B only',
-  'scan_plan.offsets': 'Wedge front',
+  'scan_plan.offsets': 'Index offset',
   'scan_plan.offsets.here': 'now, {offset} mm',
   'scan_plan.offsets.all': '{from} to {to} mm',
   'scan_plan.legs': 'Legs counted',

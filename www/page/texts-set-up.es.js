@@ -63,7 +63,7 @@ export const SET_UP = Object.freeze({
   'scan_plan.sides.both': 'los dos lados',
   'scan_plan.sides.A': 'solo el lado A',
   'scan_plan.sides.B': 'solo el lado B',
-  'scan_plan.offsets': 'Frente de la cuña',
+  'scan_plan.offsets': 'Distancia al eje',
   'scan_plan.offsets.here': 'ahora, {offset} mm',
   'scan_plan.offsets.all': 'de {from} a {to} mm',
   'scan_plan.legs': 'Piernas contadas',

@@ -28,7 +28,7 @@ export const openFile = (page, file) => page.getByLabel('Choose a plate file').s
 
 /** Waits for a picture of the sound: pixels that are not transparent. */
 export async function firstPicture(page) {
-  await page.getByRole('img', { name: /^Section with the sound picture/ }).waitFor();
+  await page.getByRole('img', { name: /^Section .*with the sound picture/ }).waitFor();
   // The one thing here that has no role and no name: the picture itself is hidden from screen readers.
   await page.waitForFunction(() => {
     const canvas = [...document.querySelectorAll('canvas')].find((one) => one.width > 1 && one.checkVisibility());
@@ -71,7 +71,7 @@ export async function reading(page) {
     percent: figure(amplitude),
     db: figure(amplitude.split('(')[1]),
     depth_mm: figure(said.Depth),
-    offset_mm: figure(said['From weld centre']),
+    offset_mm: figure(said['From weld centre'] ?? said['From its middle']),
   };
 }
 
