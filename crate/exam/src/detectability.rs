@@ -215,6 +215,14 @@ pub fn made_fair(paper: Paper) -> Result<(Paper, Detectability), SetUpError> {
     Survey::new(paper)?.made_fair()
 }
 
+/// The table of a paper whose echoes are known, with its judgement. The instrument is set up as the paper's procedure says; it comes
+/// back on its own scene, its frame and gain are lost.
+pub(crate) fn judged(instrument: &mut Instrument, paper: &Paper, echoes: &[BestEcho]) -> Detectability {
+    let mut table = bare_table(instrument, paper, echoes);
+    table.unfair = unfair(paper, &table);
+    table
+}
+
 /// The table without its judgement.
 fn bare_table(instrument: &mut Instrument, paper: &Paper, echoes: &[BestEcho]) -> Detectability {
     let beside = Beside::of(instrument, paper, echoes);

@@ -33,7 +33,7 @@ const LOWEST_DB: f64 = -40.0;
 const GATE_MM: f64 = 1.0;
 
 /// Gain below the reference gain, dB, at which no flaw runs off the screen.
-const HEADROOM_DB: f64 = 30.0;
+pub(crate) const HEADROOM_DB: f64 = 30.0;
 
 /// The highest echo of a flaw from one side, or in one leg from there, among poses that the procedure allows.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -136,15 +136,40 @@ pub(crate) fn echoes_of_one(
     scene: Scene,
 ) -> Vec<BestEcho> {
     let mut found = Vec::new();
-    let Some(flaw) = paper.plate.flaws.get(index as usize) else { return found };
-    instrument.set_gain_db(paper.procedure.reference_gain_db - HEADROOM_DB);
-    let along = flaw.extent(&paper.plate).along_mm;
     let own = instrument.replace_scene(scene);
     for &side in &paper.procedure.sides {
-        search(paper, instrument, index, along, side, &mut found);
+        found.extend(echoes_from_side(instrument, paper, index, side).legs);
     }
     instrument.replace_scene(own);
     found
+}
+
+/// What a flaw shows from one side.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FromSide {
+    /// The side.
+    pub side: Side,
+    /// The best echo in each leg that shows one; at the lowest level looked at where none does.
+    pub legs: Vec<BestEcho>,
+    /// The highest echo of each beam, dB against the reference, at least the lowest level looked at. To the samples of the
+    /// frames, so a little below the best echo, which is read between them.
+    pub beams_db: Vec<f64>,
+}
+
+/// The same from one side, while the instrument is on the scene in which the flaw is alone. The frame and the gain are lost.
+pub(crate) fn echoes_from_side(
+    instrument: &mut Instrument,
+    paper: &Paper,
+    index: u32,
+    side: Side,
+) -> FromSide {
+    instrument.set_gain_db(paper.procedure.reference_gain_db - HEADROOM_DB);
+    let beams_db = vec![LOWEST_DB; instrument.angles_deg().len()];
+    let mut shown = FromSide { side, legs: Vec::new(), beams_db };
+    if let Some(flaw) = paper.plate.flaws.get(index as usize) {
+        search(paper, instrument, index, flaw.extent(&paper.plate).along_mm, &mut shown);
+    }
+    shown
 }
 
 /// The highest echo of a leg so far.
@@ -162,22 +187,23 @@ fn search(
     instrument: &mut Instrument,
     flaw: u32,
     along: [f64; 2],
-    side: Side,
-    found: &mut Vec<BestEcho>,
+    FromSide { side, legs: found, beams_db }: &mut FromSide,
 ) {
+    let side = *side;
     let [near, far] = paper.procedure.index_offset_mm;
     let steps = libm::ceil((far - near) / OFFSET_STEP_MM) as u32;
     let mut legs: [Option<Candidate>; LEGS] = [None; LEGS];
     for step in 0..=steps {
         let offset = (near + f64::from(step) * OFFSET_STEP_MM).min(far);
-        look(instrument, upright(side, offset, middle(along)), &mut legs);
+        look(instrument, upright(side, offset, middle(along)), &mut legs, beams_db);
     }
     let mut offsets: Vec<f64> = legs.iter().flatten().map(|best| best.pose.index_offset_mm).collect();
     offsets.sort_by(f64::total_cmp);
     offsets.dedup();
     for share in OTHER_PLACES {
         for &offset in &offsets {
-            look(instrument, upright(side, offset, along[0] + share * length(along)), &mut legs);
+            let pose = upright(side, offset, along[0] + share * length(along));
+            look(instrument, pose, &mut legs, beams_db);
         }
     }
     for (leg, best) in (1..).zip(legs).filter_map(|(leg, best)| Some((leg, best?))) {
@@ -222,9 +248,19 @@ fn lowest_percent() -> f64 {
     REFERENCE_HEIGHT_PERCENT * libm::exp10((LOWEST_DB - HEADROOM_DB) / 20.0)
 }
 
-/// Scans a pose and keeps, of each leg, the echo that is higher than what is known.
-fn look(instrument: &mut Instrument, pose: Pose, legs: &mut [Option<Candidate>; LEGS]) {
+/// Scans a pose and keeps, of each leg and of each beam, the echo that is higher than what is known.
+fn look(
+    instrument: &mut Instrument,
+    pose: Pose,
+    legs: &mut [Option<Candidate>; LEGS],
+    beams_db: &mut [f64],
+) {
     instrument.scan(&pose, 0);
+    let (percent, samples) = instrument.percent();
+    for (best, row) in beams_db.iter_mut().zip(percent.chunks(samples.max(1))) {
+        let highest = f64::from(row.iter().copied().fold(0.0, f32::max));
+        *best = best.max(20.0 * libm::log10(highest / REFERENCE_HEIGHT_PERCENT) + HEADROOM_DB);
+    }
     for echo in instrument.echoes(lowest_percent(), ECHOES) {
         let Some(best) = legs.get_mut(usize::from(echo.leg) - 1) else { continue };
         if best.is_none_or(|best| echo.amplitude_percent > best.percent) {

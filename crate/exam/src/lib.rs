@@ -20,6 +20,7 @@ pub mod npz;
 pub mod paper;
 pub mod pod;
 pub mod practical;
+pub mod preview;
 pub mod probe_store;
 pub mod procedure_check;
 pub mod progress;

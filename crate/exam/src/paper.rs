@@ -40,6 +40,14 @@ struct VersionOnly {
     version: Option<toml::Value>,
 }
 
+/// A plate without procedure and scheme.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PlateOnly {
+    version: u32,
+    plate: Plate,
+}
+
 impl Paper {
     /// Reads a plate file. `name` only goes into the errors.
     ///
@@ -65,6 +73,22 @@ impl Paper {
         } else {
             Err(FileError::from_complaints(name, bytes, &complaints))
         }
+    }
+
+    /// Reads a file that holds a version and a plate only; the procedure is the yard's standard one.
+    ///
+    /// # Errors
+    /// As [`Paper::parse`].
+    pub fn of_plate(name: &str, bytes: &[u8]) -> Result<Self, FileError> {
+        let PlateOnly { version, plate } = file::read(name, bytes)?;
+        let complaints = plate.check();
+        if !complaints.is_empty() {
+            return Err(FileError::from_complaints(name, bytes, &complaints));
+        }
+        let procedure = standard::procedure(&plate);
+        let paper = Self { version, plate, procedure, scheme: Scheme::default() };
+        let complaints = paper.check();
+        if complaints.is_empty() { Ok(paper) } else { Err(FileError::from_complaints(name, bytes, &complaints)) }
     }
 
     /// Everything that is wrong with the values; empty when the paper can be sat.

@@ -12,6 +12,7 @@ mod hand_in;
 mod kept;
 mod panic;
 pub mod plate_desk;
+pub mod preview;
 pub mod progress;
 pub mod recorded;
 mod refusal;

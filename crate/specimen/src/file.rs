@@ -9,6 +9,7 @@ use toml::de::DeValue;
 
 use crate::check::Complaint;
 
+pub mod edit;
 mod explain;
 mod fit;
 mod locate;

@@ -2,7 +2,7 @@
 
 use instrument::pose::Side;
 use serde::Serialize;
-use specimen::flaw::{Flaw, FlawKind, Place};
+use specimen::flaw::{Extent, Flaw, FlawKind, Place};
 use specimen::joint::Bevel;
 use specimen::plate::Plate;
 
@@ -148,10 +148,25 @@ pub(super) fn note(paper: &Paper, row: &FlawRow) -> FlawNote {
             seen: None,
         };
     };
+    let Explained { sentences, views } = explained(paper, flaw, &row.extent);
+    FlawNote { flaw: row.number, sentences, best_view: best(views), session: Vec::new(), seen: None }
+}
+
+/// What a flaw shows, by rays.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Explained {
+    /// What a beam meets there, from each side of the procedure.
+    pub sentences: Vec<String>,
+    /// The beam that meets it best from each side that has one.
+    pub views: Vec<View>,
+}
+
+/// What a flaw of this extent shows from each side of the procedure.
+pub fn explained(paper: &Paper, flaw: &Flaw, extent: &Extent) -> Explained {
     let normal = normal(flaw, &paper.plate);
-    let corner = corner_depth_mm(paper, row, normal);
-    let across = middle(row.extent.across_mm);
-    let y_mm = middle(row.extent.along_mm);
+    let corner = corner_depth_mm(paper, extent, normal);
+    let across = middle(extent.across_mm);
+    let y_mm = middle(extent.along_mm);
     let mut sentences = Vec::new();
     let mut of_sides = Vec::new();
     for &side in &paper.procedure.sides {
@@ -160,7 +175,7 @@ pub(super) fn note(paper: &Paper, row: &FlawRow) -> FlawNote {
             sentences.push(corner_sentence(side, view.as_ref()));
             of_sides.extend(view);
         } else {
-            let view = best(views(paper, side, [across, middle(row.extent.depth_mm)], y_mm, normal));
+            let view = best(views(paper, side, [across, middle(extent.depth_mm)], y_mm, normal));
             sentences.push(sentence(side, view.as_ref()));
             of_sides.extend(view);
         }
@@ -176,14 +191,14 @@ pub(super) fn note(paper: &Paper, row: &FlawRow) -> FlawNote {
             ),
         );
     }
-    FlawNote { flaw: row.number, sentences, best_view: best(of_sides), session: Vec::new(), seen: None }
+    Explained { sentences, views: of_sides }
 }
 
 /// Depth of the plate's face with which an upright flaw makes a corner.
-fn corner_depth_mm(paper: &Paper, row: &FlawRow, normal: Option<[f64; 2]>) -> Option<f64> {
+fn corner_depth_mm(paper: &Paper, extent: &Extent, normal: Option<[f64; 2]>) -> Option<f64> {
     let upright = normal.is_some_and(|n| n[1].abs() <= libm::sin(UPRIGHT_DEG.to_radians()));
     let thickness = paper.plate.thickness_mm;
-    let [top, bottom] = row.extent.depth_mm;
+    let [top, bottom] = extent.depth_mm;
     match (upright, bottom >= thickness - OPEN_MM, top <= OPEN_MM) {
         (true, true, _) => Some(thickness),
         (true, _, true) => Some(0.0),
