@@ -61,6 +61,11 @@ export class Link extends EventTarget {
     return this.#question({ type: TO_WORKER.LOOK, source });
   }
 
+  /** Asks of the plate on the drawing board. */
+  board(what, values = {}) {
+    return this.#question({ type: TO_WORKER.BOARD, what, values });
+  }
+
   /** Asks about exams. */
   exam(what, values = {}) {
     return this.#question({ type: TO_WORKER.EXAM, what, values });

@@ -6,6 +6,7 @@ import { debriefView } from './debrief.js';
 import { show } from './dialog.js';
 import { html, say } from './element.js';
 import { clear, fail } from './failure.js';
+import { flawBenchView } from './flaw-bench.js';
 import { Link, REFUSED } from './link.js';
 import { Recording } from './recording.js';
 import { unlocked } from './seal.js';
@@ -32,6 +33,7 @@ const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record), keep: () => attempts.keep() }),
   bench: benchView(session, recording, { link, handedIn: () => go(address('debrief')) }),
   desk: plateDeskView(link, { open: (source) => open(attempts.fresh(source)) }),
+  flaw: flawBenchView(link, { take: (text) => open(attempts.fresh({ kind: 'file', name: 'flaw.toml', bytes: new TextEncoder().encode(text) })) }),
   mark: markingDeskView(link),
   progress: progressView(link, { go, resume: (record) => open(record) }),
   debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),
@@ -85,7 +87,7 @@ async function visit() {
     if (source) return open(record ?? attempts.fresh(source));
     if (session.open && !session.handed_in) return enter('bench');
   }
-  enter(['desk', 'mark', 'progress'].includes(place) ? place : 'start');
+  enter(['desk', 'flaw', 'mark', 'progress'].includes(place) ? place : 'start');
 }
 addEventListener('hashchange', visit);
 visit();

@@ -74,7 +74,7 @@ function tick(beam, path_mm, thickness_mm, folded, point) {
 }
 
 /** The wedge's outline: front to rear, [forward, depth]. */
-function foot(probe) {
+export function foot(probe) {
   const tan = Math.tan((probe.wedge_angle_deg * Math.PI) / 180);
   const rear = -probe.wedge_length_mm;
   const first = -probe.first_element_to_front_mm;

@@ -49,6 +49,8 @@ export function startView({ go, open, resume, keep }) {
         button({ label: 'start.new.open', press: fresh })),
       html('section', { class: 'card', 'aria-labelledby': 'file-title' }, html('h2', { id: 'file-title' }, text('start.own')),
         html('p', {}, text('start.own.words')), file, drop)),
+    html('section', { class: 'card start-board', 'aria-labelledby': 'flaw-bench-title' }, html('div', {}, html('h2', { id: 'flaw-bench-title' }, text('start.flaw')),
+      html('p', {}, text('start.flaw.words'))), button({ label: 'start.flaw.open', press: () => go('#flaw') })),
     html('section', { class: 'card teachers', 'aria-labelledby': 'teachers-title' }, html('h2', { id: 'teachers-title' }, text('start.teachers')),
       html('p', {}, text('start.teachers.words')), html('div', { class: 'row' }, button({ label: 'start.desk', press: () => go('#desk') }), button({ label: 'start.mark', press: () => go('#mark') }))),
     html('section', { 'aria-labelledby': 'blocks-title' }, html('h2', { id: 'blocks-title' }, text('start.blocks')),

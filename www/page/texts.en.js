@@ -1,4 +1,5 @@
 // The words of start place and bench in English. {names} are filled in; keys are never renamed.
+import { BOARD_WORDS } from './texts-board.en.js';
 import { CALIBRATION } from './texts-calibration.en.js';
 import { CHOICES } from './texts-choices.en.js';
 import { COACH } from './texts-coach.en.js';
@@ -14,7 +15,7 @@ import { SET_UP } from './texts-set-up.en.js';
 import { PLATES } from './texts-plates.en.js';
 
 export const TEXTS = Object.freeze({
-  ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HELP, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET,
+  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HELP, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Skip to the content',

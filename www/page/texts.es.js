@@ -1,5 +1,6 @@
 // The words of start place and bench in Spanish. Terms of the trade as UNE-EN ISO 5577 and Spanish-speaking testers use them
 // (palpador, haz, puerta, eco, ganancia, recorrido sónico), from memory: not held against the standard's text.
+import { BOARD_WORDS } from './texts-board.es.js';
 import { CALIBRATION } from './texts-calibration.es.js';
 import { CHOICES } from './texts-choices.es.js';
 import { COACH } from './texts-coach.es.js';
@@ -13,7 +14,7 @@ import { SET_UP } from './texts-set-up.es.js';
 import { PLATES } from './texts-plates.es.js';
 
 export const TEXTS = Object.freeze({
-  ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP,
+  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Saltar al contenido',

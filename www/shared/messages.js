@@ -8,6 +8,8 @@ export const TO_WORKER = Object.freeze({
   SETUP: 'setup',
   /** {request, source}: look at a plate before it is handed out; another one ends the one under way. Answered; null when ended. */
   LOOK: 'look',
+  /** {request, what, values}: one of BOARD. Answered. */
+  BOARD: 'board',
   /** {request, what, values}: one of EXAM. Answered. */
   EXAM: 'exam',
   /** {request, what, values}: one of ASK. Answered. */
@@ -108,4 +110,22 @@ export const EXAM = Object.freeze({
   CLASS_TOLD: 'class_told',
   /** {sittings}: what the plates sat so far tell. */
   PROGRESS: 'progress',
+});
+
+/** What can be asked of the plate on the drawing board. */
+export const BOARD = Object.freeze({
+  /** {name, text, plate_only}: lays a plate file on it; what to draw, or {problems}. */
+  LAY: 'lay',
+  /** {alone?, side, index_offset_mm, y_mm, gain_db, beam}: picture and trace, of everything or one flaw alone. */
+  SCAN: 'scan',
+  /** {first}: looks for the echoes of one flaw from one side; {more, echoes}. */
+  STEP: 'step',
+  /** What each flaw shows, and whether the plate can be sat fairly. */
+  TABLE: 'table',
+  /** The plate file on the board, written out. */
+  FILE: 'file',
+  /** {text, edits}: a plate file after changes. */
+  EDIT: 'edit',
+  /** {preparation, seed}: a plate without flaws to begin with. */
+  CLEAN: 'clean',
 });

@@ -2,6 +2,7 @@
 import { ASK, TO_PAGE, TO_WORKER } from '../shared/messages.js';
 import { Bench, computes_rightly } from '../wasm/page.js';
 import { calibration } from './calibration.js';
+import { Board } from './drawing-board.js';
 import { exam } from './exams.js';
 import { Frames } from './frames.js';
 import { load } from './load.js';
@@ -14,6 +15,7 @@ let opened = 0;
 let frames = null;
 let panic = null;
 let recorder = null;
+let board = null;
 const surveyor = new Surveyor((share) => send(TO_PAGE.LOOKED, { share }));
 // The browser is put to the test once, after the first frame: nobody should wait for it.
 let tested = false;
@@ -29,6 +31,7 @@ const loading = load((loaded_bytes, total_bytes) => send(TO_PAGE.PROGRESS, { loa
 loading.then(
   ({ memory, version }) => {
     frames = new Frames(memory);
+    board = new Board(memory);
     recorder = new Recorder(memory, () => bench, (content) => send(TO_PAGE.RECORDING, content));
     send(TO_PAGE.READY, { version });
   },
@@ -50,6 +53,7 @@ onmessage = async ({ data }) => {
       testOnce();
     } else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data, plate));
     else if (data.type === TO_WORKER.LOOK) await answer(data.request, async () => surveyor.look(data.source, await plate));
+    else if (data.type === TO_WORKER.BOARD) await answer(data.request, () => board.ask(data.what, data.values));
     else if (data.type === TO_WORKER.EXAM) await answer(data.request, () => exam(data.what, data.values));
     else if (data.type === TO_WORKER.SCAN) await answer(data.request, () => recorder.ask(data.what, data.values));
     else if (data.type === TO_WORKER.ASK) await answer(data.request, () => ask(data.what, data.values));

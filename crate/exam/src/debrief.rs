@@ -17,7 +17,7 @@ mod explain;
 mod session;
 mod views;
 
-pub use explain::{Explained, View, explained};
+pub use explain::{Explained, ExplainedSide, View, explained};
 
 /// Truth and calls in three views, as SVG documents with one unit a millimetre. Truth is drawn as boxes with an
 /// unbroken line and a diamond, calls as boxes with a broken line and a cross; style sheets find them as

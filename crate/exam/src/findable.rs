@@ -249,12 +249,7 @@ fn lowest_percent() -> f64 {
 }
 
 /// Scans a pose and keeps, of each leg and of each beam, the echo that is higher than what is known.
-fn look(
-    instrument: &mut Instrument,
-    pose: Pose,
-    legs: &mut [Option<Candidate>; LEGS],
-    beams_db: &mut [f64],
-) {
+fn look(instrument: &mut Instrument, pose: Pose, legs: &mut [Option<Candidate>; LEGS], beams_db: &mut [f64]) {
     instrument.scan(&pose, 0);
     let (percent, samples) = instrument.percent();
     for (best, row) in beams_db.iter_mut().zip(percent.chunks(samples.max(1))) {

@@ -88,7 +88,11 @@ impl Paper {
         let procedure = standard::procedure(&plate);
         let paper = Self { version, plate, procedure, scheme: Scheme::default() };
         let complaints = paper.check();
-        if complaints.is_empty() { Ok(paper) } else { Err(FileError::from_complaints(name, bytes, &complaints)) }
+        if complaints.is_empty() {
+            Ok(paper)
+        } else {
+            Err(FileError::from_complaints(name, bytes, &complaints))
+        }
     }
 
     /// Everything that is wrong with the values; empty when the paper can be sat.

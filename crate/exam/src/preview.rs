@@ -31,13 +31,7 @@ pub struct Preview {
 
 /// The plate as far as echoes of its flaws depend on it.
 fn ground(plate: &Plate) -> Plate {
-    Plate {
-        id: String::new(),
-        title: String::new(),
-        note: String::new(),
-        flaws: Vec::new(),
-        ..plate.clone()
-    }
+    Plate { id: String::new(), title: String::new(), note: String::new(), flaws: Vec::new(), ..plate.clone() }
 }
 
 /// Whether an instrument made for one paper serves the other.

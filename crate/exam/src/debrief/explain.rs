@@ -148,17 +148,30 @@ pub(super) fn note(paper: &Paper, row: &FlawRow) -> FlawNote {
             seen: None,
         };
     };
-    let Explained { sentences, views } = explained(paper, flaw, &row.extent);
-    FlawNote { flaw: row.number, sentences, best_view: best(views), session: Vec::new(), seen: None }
+    let Explained { general, sides } = explained(paper, flaw, &row.extent);
+    let best_view = best(sides.iter().filter_map(|side| side.view).collect());
+    let sentences = general.into_iter().chain(sides.into_iter().map(|side| side.sentence)).collect();
+    FlawNote { flaw: row.number, sentences, best_view, session: Vec::new(), seen: None }
 }
 
 /// What a flaw shows, by rays.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Explained {
+    /// What holds from everywhere, if anything.
+    pub general: Option<String>,
     /// What a beam meets there, from each side of the procedure.
-    pub sentences: Vec<String>,
-    /// The beam that meets it best from each side that has one.
-    pub views: Vec<View>,
+    pub sides: Vec<ExplainedSide>,
+}
+
+/// What a beam from one side meets.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ExplainedSide {
+    /// The side.
+    pub side: Side,
+    /// In words.
+    pub sentence: String,
+    /// The beam that meets it best, if one does.
+    pub view: Option<View>,
 }
 
 /// What a flaw of this extent shows from each side of the procedure.
@@ -167,31 +180,25 @@ pub fn explained(paper: &Paper, flaw: &Flaw, extent: &Extent) -> Explained {
     let corner = corner_depth_mm(paper, extent, normal);
     let across = middle(extent.across_mm);
     let y_mm = middle(extent.along_mm);
-    let mut sentences = Vec::new();
-    let mut of_sides = Vec::new();
-    for &side in &paper.procedure.sides {
-        if let Some(foot) = corner {
+    let of_side = |&side: &Side| {
+        let (sentence, view) = if let Some(foot) = corner {
             let view = corner_view(views(paper, side, [across, foot], y_mm, None), foot);
-            sentences.push(corner_sentence(side, view.as_ref()));
-            of_sides.extend(view);
+            (corner_sentence(side, view.as_ref()), view)
         } else {
             let view = best(views(paper, side, [across, middle(extent.depth_mm)], y_mm, normal));
-            sentences.push(sentence(side, view.as_ref()));
-            of_sides.extend(view);
-        }
-    }
-    if let Some(foot) = corner {
+            (sentence(side, view.as_ref()), view)
+        };
+        ExplainedSide { side, sentence, view }
+    };
+    let general = corner.map(|foot| {
         let face = if foot > 0.0 { "lower" } else { "upper" };
-        sentences.insert(
-            0,
-            format!(
-                "It is open to the {face} face and makes a corner with it. A corner sends sound back from every \
-                 direction, well near 45° and 70°, but poorly near 60°, where most of it turns into longitudinal \
-                 waves."
-            ),
-        );
-    }
-    Explained { sentences, views: of_sides }
+        format!(
+            "It is open to the {face} face and makes a corner with it. A corner sends sound back from every \
+             direction, well near 45° and 70°, but poorly near 60°, where most of it turns into longitudinal \
+             waves."
+        )
+    });
+    Explained { general, sides: paper.procedure.sides.iter().map(of_side).collect() }
 }
 
 /// Depth of the plate's face with which an upright flaw makes a corner.

@@ -199,13 +199,17 @@ mod tests {
         assert_eq!(read["plate"]["flaw"].as_array().unwrap().len(), 3);
         assert_eq!(read["plate"]["flaw"][2]["start_mm"].as_float(), Some(3.0));
         let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("{words} in {text}"));
-        assert!(at("start_mm = 2.0") < at("start_mm = 3.0") && at("start_mm = 3.0") < at("[procedure]"), "{text}");
+        assert!(
+            at("start_mm = 2.0") < at("start_mm = 3.0") && at("start_mm = 3.0") < at("[procedure]"),
+            "{text}"
+        );
         assert!(text.contains("# head") && text.contains("# form") && text.contains("# last"));
     }
 
     #[test]
     fn a_first_flaw_is_added_to_a_plate_without() {
-        let text = edited("[plate]\nid = \"a\"\n[procedure]\nb = 1\n", &[Edit::AddFlaw("c = 1\n".into())]).unwrap();
+        let text =
+            edited("[plate]\nid = \"a\"\n[procedure]\nb = 1\n", &[Edit::AddFlaw("c = 1\n".into())]).unwrap();
         let read: toml::Table = text.parse().unwrap();
         assert_eq!(read["plate"]["flaw"][0]["c"].as_integer(), Some(1), "{text}");
     }
