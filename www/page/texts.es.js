@@ -190,7 +190,6 @@ export const TEXTS = Object.freeze({
   'call.done': 'Listo',
   'call.from_gate': 'Posición según la puerta',
   'call.remove': 'Quitar esta anotación',
-
   'notice.called': 'La anotación {n} está en la hoja. Faltan sus extremos: avanza hasta donde el eco cae a la mitad.',
   'notice.empty_gate': 'Nada en la puerta alcanza su umbral. Pon antes la puerta sobre un eco.',
   'notice.no_echo': 'Aquí no destaca ningún eco.',
