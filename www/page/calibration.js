@@ -1,11 +1,12 @@
 // The calibration panel: one step at a time on a block, what was measured, what is left.
+import { checkResult, checkSays } from './calibration-check.js';
 import { contactView } from './contact.js';
 import { html, say, set } from './element.js';
 import { blockDrawing, residualChart } from './calibration-drawings.js';
 import { button } from './fields.js';
 import { number, text } from './text.js';
 
-const STEPS = ['speed', 'wedge', 'angles', 'sensitivity', 'path-gain', 'encoder', 'check'];
+const STEPS = ['speed', 'wedge', 'angles', 'sensitivity', 'path-gain', 'encoder', 'check', 'recheck'];
 /** Length of the tape for the encoder, mm. */
 const ENCODER_MM = 500;
 /** One slide over the whole way is cut into parts, so that the page stays live, mm. */
@@ -15,6 +16,7 @@ const PART_MM = 8;
 const CHART = {
   speed: ['path_mm', 'mm', 0, 0.5], wedge: ['path_mm', 'mm', 0, 0.5], angles: ['depth_mm', 'mm', 0, 0.5],
   sensitivity: ['height_percent', '%', 80, 4], 'path-gain': ['height_percent', '%', 80, 4], check: ['depth_mm', 'mm', 0, 0.5],
+  recheck: ['height_percent', '%', 80, 30],
 };
 
 export function calibrationView(session) {
@@ -37,6 +39,7 @@ export function calibrationView(session) {
   }
 
   function done(name) {
+    if (name === 'recheck') return bench?.check;
     const made = bench?.calibration;
     if (!made) return false;
     return { speed: made.speed_mm_per_us, wedge: made.beams?.length, angles: made.angles_deg?.length, encoder: made.encoder_scale,
@@ -70,7 +73,8 @@ export function calibrationView(session) {
     const [low, high] = about.way_mm;
     const found = html('p', { role: 'status' });
     const slider = html('input', { type: 'range', min: low, max: high, step: 1, value: low, 'aria-label': text('calibration.slider') });
-    const accept = button({ label: 'calibration.accept', class: 'main', press: finish, disabled: true });
+    const recheck = name === 'recheck';
+    const accept = button({ label: recheck ? 'calibration.note' : 'calibration.accept', class: 'main', press: recheck ? note : finish, disabled: true });
     const again = button({ label: 'calibration.again', press: () => begin(name) });
     const whole = button({ label: 'calibration.slide', press: slide });
     let at = null;
@@ -103,13 +107,26 @@ export function calibrationView(session) {
       return to(end);
     }
 
-    function tell({ found: beams, beams: all, before, outcome }) {
+    function tell({ found: beams, beams: all, before, outcome, check }) {
       drawing.place(at);
       chart.show(before, outcome?.residuals ?? []);
-      say(found, text(name === 'check' ? 'calibration.checked' : outcome ? 'calibration.enough' : 'calibration.more',
-        { list: beams.map((count) => `${count}/${all}`).join(', ') }));
-      accept.disabled = !outcome;
+      const enough = outcome || check;
+      const list = beams.map((count) => `${count}/${all}`).join(', ');
+      say(found, check ? checkSays(check) : text(name === 'check' ? 'calibration.checked' : enough ? 'calibration.enough' : 'calibration.more', { list }));
+      accept.disabled = !enough;
       set(slider, { 'aria-valuetext': text('mm', { value: number(at, 0) }) });
+    }
+
+    /** Writes the check down and says what follows from it. */
+    async function note() {
+      over = true;
+      const told = await session.calibrate('check');
+      bench = await session.calibrate('state');
+      session.change();
+      step = null;
+      show();
+      room.replaceChildren(checkResult(told));
+      room.querySelector('[tabindex]').focus();
     }
 
     async function finish() {

@@ -26,6 +26,7 @@ export function debriefView(session, { go, again, look }) {
     body.replaceChildren(verdict(marks), drawingsOf(drawings),
       marks.flaws.length ? section('debrief.flaws', html('ol', { class: 'mark-list' }, marks.flaws.map((row) => flawRow(row, notes.find((note) => note.flaw === row.number))))) : '',
       marks.application.length ? section('debrief.application', partsTable(marks.application)) : '',
+      marks.apparatus.length ? section('debrief.apparatus', partsTable(marks.apparatus)) : '',
       marks.clean.length ? section('debrief.clean', partsTable(marks.clean)) : '',
       marks.calls.length ? section('debrief.calls', html('ol', { class: 'mark-list' }, marks.calls.map(callRow))) : '',
       html('p', { class: 'quiet' }, marks.not_marked), html('p', { class: 'caution' }, marks.caution));

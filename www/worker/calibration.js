@@ -8,6 +8,7 @@ export function calibration(bench, { call, t_ms, step, index_offset_mm, way_mm, 
     case 'begin': return JSON.parse(bench.calibration_begin(step));
     case 'move': return JSON.parse(bench.calibration_move(index_offset_mm));
     case 'accept': return JSON.parse(bench.calibration_accept(t_ms));
+    case 'check': return JSON.parse(bench.calibration_check(t_ms));
     case 'encoder': return bench.encoder_counts(way_mm);
     case 'encoder_accept': return JSON.parse(bench.encoder_accept(t_ms, way_mm));
     case 'couplant': return bench.lay_couplant(t_ms, JSON.stringify(stroke));

@@ -1,6 +1,6 @@
 //! What can happen in a session.
 
-use instrument::calibration::Calibration;
+use instrument::calibration::{Calibration, Check};
 use instrument::contact::Stroke;
 use instrument::gate::{Gate, GatePoint};
 use instrument::pose::Pose;
@@ -45,6 +45,8 @@ pub enum Event {
     SetUp(Box<SetUp>),
     /// A step of the calibration was accepted: all that is calibrated now.
     Calibrated(Box<Calibration>),
+    /// The calibration was checked on the block: what it told.
+    Checked(Check),
     /// Couplant was laid.
     Couplant(Stroke),
     /// A wet finger was pressed somewhere, or lifted.

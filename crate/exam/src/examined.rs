@@ -39,7 +39,7 @@ const NO_CONTACT_DB: f64 = 20.0;
 const SAME_GAIN_DB: f64 = 0.05;
 
 /// What was looked at from one side, slice by slice.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 struct Slices {
     /// What the procedure's own set-up reaches from here at its index offsets.
     possible: FixedBitSet,
@@ -78,6 +78,9 @@ pub struct SideExamined {
     pub along_percent: Vec<u8>,
 }
 
+/// A stretch of the weld, mm, and the side it was scanned from.
+pub type Stretch = (Side, [f64; 2]);
+
 /// What a session has examined so far. Events go in one after the other, as the log has them.
 #[derive(Clone, Debug)]
 pub struct Examined {
@@ -92,6 +95,9 @@ pub struct Examined {
     /// The film; absent where the procedure keeps the plate always wet.
     film: Option<FilmOfLog>,
     sides: Vec<(Side, Slices)>,
+    /// The same as it was when the calibration was last found good, and what a failed check has taken back since.
+    good: Vec<(Side, Slices)>,
+    taken_back: Vec<(Side, Slices)>,
     /// Cells by face, side and whole millimetre of index offset, for the beams in use.
     reached: BTreeMap<(bool, bool, i32), FixedBitSet>,
 }
@@ -119,8 +125,11 @@ impl Examined {
                 },
             )
         });
+        let sides: Vec<(Side, Slices)> = sides.collect();
         Some(Self {
-            sides: sides.collect(),
+            good: sides.clone(),
+            taken_back: sides.clone(),
+            sides,
             beams,
             range_mm: procedure.range_mm,
             half_width_mm: procedure.probe.elevation_mm / 2.0,
@@ -181,6 +190,11 @@ impl Examined {
                 self.half_width_mm = set_up.probe.elevation_mm / 2.0;
                 self.reached.clear();
             }
+            // A bench that comes calibrated cannot drift, whatever a log says.
+            Event::Checked(check) if !self.paper.procedure.bench.calibrated => match check.is_good() {
+                true => self.good.clone_from(&self.sides),
+                false => self.take_back(),
+            },
             Event::Pose(pose) => {
                 for stand in self.slide(t_ms, pose) {
                     self.look(&stand);
@@ -189,6 +203,30 @@ impl Examined {
             }
             _ => {}
         }
+    }
+
+    /// A check was not good: nothing that was scanned since the last good one, or since the beginning, may stand.
+    fn take_back(&mut self) {
+        for ((_, gone), (_, now)) in self.taken_back.iter_mut().zip(&self.sides) {
+            gone.met.iter_mut().zip(&now.met).for_each(|(gone, now)| gone.union_with(now));
+        }
+        self.sides.clone_from(&self.good);
+    }
+
+    /// Where the weld was scanned in vain and not again since.
+    pub fn to_scan_again(&self) -> Vec<Stretch> {
+        let mut found: Vec<Stretch> = Vec::new();
+        for ((side, gone), (_, now)) in self.taken_back.iter().zip(&self.sides) {
+            let open = |index: usize| !gone.met[index].is_subset(&now.met[index]);
+            for index in (0..now.met.len()).filter(|&index| open(index)) {
+                let [start, end] = [index as f64 * SLICE_MM, (index + 1) as f64 * SLICE_MM];
+                match found.last_mut() {
+                    Some((last, [_, to])) if last == side && *to >= start => *to = end,
+                    _ => found.push((*side, [start, end])),
+                }
+            }
+        }
+        found
     }
 
     /// Where the probe stood on its way from the pose before: every millimetre of a slide, the new place alone after a jump.

@@ -12,6 +12,7 @@ use crate::scheme::Scheme;
 use crate::sheet::{AnswerSheet, Decision};
 use crate::words;
 
+mod apparatus;
 mod application;
 mod call_row;
 mod clean;
@@ -29,6 +30,11 @@ pub const NOT_MARKED: &str = "Marked is detection and reporting only; knowledge 
 /// What a session's log does not show.
 pub const NOT_MARKED_WITH_LOG: &str = "Marked are detection and reporting, and the application of the method; knowledge of \
                                        the apparatus, another part of a practical examination, is not marked.";
+
+/// What is left where the apparatus is marked, too.
+pub const NOT_MARKED_WITH_APPARATUS: &str = "Marked are knowledge of the apparatus, application of the method, and detection and \
+                                             reporting; the written instruction, the last part of a practical examination, \
+                                             is not marked.";
 
 /// What points are given for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -60,21 +66,29 @@ pub enum Part {
     ScanningGain,
     /// Whether the time allowed was kept.
     Time,
+    /// Whether the bench was calibrated before it was scanned with.
+    Calibrated,
+    /// Whether a check of the calibration stands at the end.
+    Checked,
+    /// Whether the scan was begun at scanning gain.
+    GainSet,
 }
 
-/// The two parts of a practical examination that are marked.
+/// The parts of a practical examination that are marked.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Practical {
     /// Points for the sheet, of `scheme.sheet_points`.
     pub sheet: [f64; 2],
     /// Points for the application of the method, got and possible.
     pub application: [f64; 2],
+    /// Points for the knowledge of the apparatus; none possible where the bench comes calibrated.
+    pub apparatus: [f64; 2],
 }
 
 impl Practical {
     /// Points got and possible.
     fn total(&self) -> [f64; 2] {
-        [0, 1].map(|k| self.sheet[k] + self.application[k])
+        [0, 1].map(|k| self.sheet[k] + self.application[k] + self.apparatus[k])
     }
 }
 
@@ -175,6 +189,8 @@ pub struct Marks {
     pub clean: Vec<PartRow>,
     /// The application of the method; empty where only the sheet was marked.
     pub application: Vec<PartRow>,
+    /// The knowledge of the apparatus; empty where the bench comes calibrated or only the sheet was marked.
+    pub apparatus: Vec<PartRow>,
     /// Points taken off for calls without a flaw.
     pub cost: f64,
     /// Points got for the sheet, never below 0.
@@ -248,6 +264,7 @@ pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
         calls,
         clean,
         application: Vec::new(),
+        apparatus: Vec::new(),
         cost,
         points,
         possible,
@@ -280,15 +297,21 @@ pub(crate) fn add_examined(
     marks: &mut Marks,
 ) {
     let rows = application::rows(paper, entries, examined);
-    let sum = |of: fn(&PartRow) -> f64| rows.iter().map(of).sum::<f64>();
+    let apparatus = apparatus::rows(paper, entries, examined);
+    let sums = |rows: &[PartRow]| {
+        let sum = |of: fn(&PartRow) -> f64| rows.iter().map(of).sum::<f64>();
+        [sum(|row| row.points), sum(|row| row.possible)]
+    };
     let share = if marks.possible > 0.0 { marks.points / marks.possible } else { 0.0 };
     let sheet_points = paper.scheme.sheet_points;
     marks.practical = Some(Practical {
         sheet: [share * sheet_points, sheet_points],
-        application: [sum(|row| row.points), sum(|row| row.possible)],
+        application: sums(&rows),
+        apparatus: sums(&apparatus),
     });
     marks.application = rows;
-    marks.not_marked = NOT_MARKED_WITH_LOG;
+    marks.not_marked = if apparatus.is_empty() { NOT_MARKED_WITH_LOG } else { NOT_MARKED_WITH_APPARATUS };
+    marks.apparatus = apparatus;
     conclude(&paper.scheme, sheet, marks);
 }
 
@@ -312,7 +335,7 @@ fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
         marks.percent_words,
         words::percent(scheme.pass_percent),
     )];
-    if let Some(Practical { sheet, application }) = &marks.practical {
+    if let Some(Practical { sheet, application, apparatus }) = &marks.practical {
         reasons.push(format!(
             "Detection and report: {} of {} points for {} of {} on the sheet (scheme.sheet_points). Application of the \
              method: {} of {} points (scheme.application).",
@@ -323,6 +346,13 @@ fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
             words::points(application[0]),
             words::points(application[1]),
         ));
+        if apparatus[1] > 0.0 {
+            reasons.push(format!(
+                "Knowledge of the apparatus: {} of {} points (scheme.apparatus).",
+                words::points(apparatus[0]),
+                words::points(apparatus[1]),
+            ));
+        }
     }
     if fails_by_miss {
         let flaws = if missed_mandatory.len() == 1 { "flaw" } else { "flaws" };

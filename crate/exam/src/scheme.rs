@@ -40,6 +40,9 @@ pub struct Scheme {
     pub sheet_points: f64,
     /// Points for the application of the method, marked where the session's log is at hand.
     pub application: Application,
+    /// Points for the knowledge of the apparatus, marked from the log where the bench does not come calibrated.
+    #[serde(skip_serializing_if = "Apparatus::is_standard")]
+    pub apparatus: Apparatus,
     /// The yard's rule for accept and reject.
     pub acceptance: Acceptance,
 }
@@ -60,6 +63,20 @@ pub struct Application {
     pub no_points_below_percent: f64,
     /// Part of what the procedure reaches from which on there are all points, %.
     pub full_points_from_percent: f64,
+}
+
+/// Points for the knowledge of the apparatus; by default they add up to what [`practical::LEVEL_2`] gives for it. How they are
+/// shared out is our own.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields, default)]
+pub struct Apparatus {
+    /// Whether the bench was calibrated before it was scanned with.
+    pub calibrated_points: f64,
+    /// Whether a check of the calibration stands at the end.
+    pub checked_points: f64,
+    /// Whether the scan was begun at scanning gain.
+    pub gain_points: f64,
 }
 
 /// Limits within which a call can belong to a flaw.
@@ -158,6 +175,7 @@ impl Default for Scheme {
             clean: Clean::default(),
             sheet_points: practical::LEVEL_2.detection_points,
             application: Application::default(),
+            apparatus: Apparatus::default(),
             acceptance: Acceptance::default(),
         }
     }
@@ -172,6 +190,19 @@ impl Default for Application {
             no_points_below_percent: 30.0,
             full_points_from_percent: 95.0,
         }
+    }
+}
+
+impl Default for Apparatus {
+    fn default() -> Self {
+        Self { calibrated_points: 5.0, checked_points: 3.0, gain_points: 2.0 }
+    }
+}
+
+impl Apparatus {
+    /// Whether it is the default: a file that does not name it keeps its digest.
+    fn is_standard(&self) -> bool {
+        *self == Self::default()
     }
 }
 
@@ -286,6 +317,10 @@ impl Scheme {
         within("application.full_points_from_percent", full, 1.0, 100.0, " %");
         let none = application.no_points_below_percent;
         within("application.no_points_below_percent", none, 0.0, full, " %, the part with full points");
+        let apparatus = &self.apparatus;
+        within("apparatus.calibrated_points", apparatus.calibrated_points, 0.0, 1000.0, " points");
+        within("apparatus.checked_points", apparatus.checked_points, 0.0, 1000.0, " points");
+        within("apparatus.gain_points", apparatus.gain_points, 0.0, 1000.0, " points");
         let acceptance = &self.acceptance;
         within("acceptance.volumetric_length_mm", acceptance.volumetric_length_mm, 0.0, 1000.0, " mm");
         within("acceptance.volumetric_height_mm", acceptance.volumetric_height_mm, 0.0, 1000.0, " mm");
@@ -316,6 +351,8 @@ mod tests {
             examined_points + scanning_gain_points + time_points,
             practical::LEVEL_2.application_points
         );
+        let Apparatus { calibrated_points, checked_points, gain_points } = scheme.apparatus;
+        assert_eq!(calibrated_points + checked_points + gain_points, practical::LEVEL_2.apparatus_points);
     }
 
     #[test]

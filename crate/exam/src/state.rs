@@ -1,6 +1,6 @@
 //! A session as it stands: what its events add up to.
 
-use instrument::calibration::Calibration;
+use instrument::calibration::{Calibration, Check};
 use instrument::gate::{Gate, GatePoint};
 use instrument::pose::Pose;
 use instrument::set_up::SetUp;
@@ -36,6 +36,8 @@ pub struct State {
     pub set_up: Option<Box<SetUp>>,
     /// What was calibrated, if the operator ever did.
     pub calibration: Option<Box<Calibration>>,
+    /// What the latest check of the calibration told.
+    pub check: Option<Check>,
     /// Where a wet finger presses.
     pub finger: Option<Finger>,
     /// The answer sheet.
@@ -85,6 +87,12 @@ impl State {
                     return Err(format!("no calibration: {problem}"));
                 }
                 self.calibration = Some(calibration.clone());
+            }
+            Event::Checked(check) => {
+                if let Some(problem) = check.problem() {
+                    return Err(problem);
+                }
+                self.check = Some(*check);
             }
             Event::Couplant(stroke) => {
                 if let Some(problem) = stroke.problem() {

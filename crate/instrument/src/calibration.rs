@@ -12,9 +12,11 @@ use crate::reckoning::Reckoning;
 use crate::sensitivity::REFERENCE_HEIGHT_PERCENT;
 use crate::set_up::SetUp;
 
+mod check;
 mod result;
 mod sweep;
 
+pub use check::{Check, MOST_DB, MOST_RANGE_MM, MOST_RANGE_PERCENT};
 pub use result::{Outcome, Residual, Step};
 pub use sweep::{Sweep, Target, Top};
 

@@ -104,6 +104,11 @@ pub struct Procedure {
     pub bench: HandedOver,
 }
 
+/// A bench in use drifts in steps of this, minutes: between two of them its frames keep their bits.
+pub const DRIFT_MINUTES: f64 = 10.0;
+/// After so many steps it drifts no more.
+const MOST_STRETCHES: f64 = 12.0;
+
 /// In what state the bench is handed over.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -134,9 +139,23 @@ impl HandedOver {
         *self == Self::default()
     }
 
-    /// The bench as it really is.
+    /// The bench as it really is at the beginning.
     pub fn truth(&self, plate_seed: u64) -> Truth {
         if self.calibrated { Truth::nominal() } else { Truth::of(self.seed.unwrap_or(plate_seed)) }
+    }
+
+    /// The bench as it is in a stretch of use, from 0, each [`DRIFT_MINUTES`] long. One that comes calibrated stays so.
+    pub fn truth_in(&self, plate_seed: u64, stretch: u32) -> Truth {
+        let truth = self.truth(plate_seed);
+        if self.calibrated {
+            return truth;
+        }
+        truth.after(self.seed.unwrap_or(plate_seed), f64::from(stretch) * DRIFT_MINUTES)
+    }
+
+    /// The stretch of use that a time of a session lies in.
+    pub fn stretch_at(&self, t_ms: u64) -> u32 {
+        if self.calibrated { 0 } else { (t_ms as f64 / 60_000.0 / DRIFT_MINUTES).min(MOST_STRETCHES) as u32 }
     }
 }
 

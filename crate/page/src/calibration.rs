@@ -6,7 +6,7 @@ use exam::blocks;
 use exam::contact::FilmOfLog;
 use exam::log::Event;
 use instrument::bench::Instrument;
-use instrument::calibration::{Calibration, Outcome, Residual, Step, Sweep, Target};
+use instrument::calibration::{Calibration, Check, Outcome, Residual, Step, Sweep, Target};
 use instrument::contact::{CELL_MM, Stroke};
 use instrument::pose::{Face, Pose, Side};
 use instrument::set_up::SetUp;
@@ -31,6 +31,8 @@ pub(crate) struct OnBlock {
     sweep: Sweep,
     /// The step, or a check with nothing to correct.
     step: Option<Step>,
+    /// Whether it is a check of a calibration in use, on the block that it was made on.
+    recheck: bool,
     side: Side,
     y_mm: f64,
     index_offset_mm: Option<f64>,
@@ -62,6 +64,8 @@ struct Measured {
     before: Vec<Residual>,
     /// After the step's correction, once there is enough.
     outcome: Option<Outcome>,
+    /// In a check of a calibration in use: what it tells, once there is enough.
+    check: Option<Check>,
 }
 
 /// What is calibrated and how wet the plate is.
@@ -70,6 +74,7 @@ struct State<'a> {
     calibrated: bool,
     always_wet: bool,
     calibration: Option<&'a Calibration>,
+    check: Option<Check>,
     contact_loss_db: f64,
     finger: Option<Finger>,
 }
@@ -86,13 +91,15 @@ struct Wet {
 
 fn step_named(name: &str) -> Result<Option<Step>, SessionError> {
     Ok(match name {
-        "check" => None,
+        "check" | "recheck" => None,
         "speed" => Some(Step::Speed),
         "wedge" => Some(Step::Wedge),
         "angles" => Some(Step::Angles),
         "sensitivity" => Some(Step::Sensitivity),
         "path-gain" => Some(Step::PathGain),
-        _ => return Err(value("step", name, "speed, wedge, angles, sensitivity, path-gain or check")),
+        _ => {
+            return Err(value("step", name, "speed, wedge, angles, sensitivity, path-gain, check or recheck"));
+        }
     })
 }
 
@@ -114,14 +121,17 @@ impl Session {
     /// # Errors
     /// An unknown step.
     pub fn calibration_begin(&mut self, step: &str) -> Result<String, SessionError> {
+        let recheck = step == "recheck";
         let step = step_named(step)?;
-        let mut block = if step.is_some() { blocks::calibration_block()? } else { blocks::check_block()? };
+        let on_own = step.is_some() || recheck;
+        let mut block = if on_own { blocks::calibration_block()? } else { blocks::check_block()? };
         block.solid = self.paper.plate.solid;
-        let targets = blocks::targets(&block, step);
+        let targets = blocks::targets(&block, if recheck { Some(Step::PathGain) } else { step });
         let set_up = SetUp { range_mm: self.set_up.range_mm.max(BLOCK_RANGE_MM), ..self.set_up.clone() };
         let spacing = POINT_SPACING_WAVELENGTHS * block.solid.shear_mm_per_us / set_up.probe.frequency_mhz;
         let gain_db = self.paper.procedure.reference_gain_db;
-        let truth = self.paper.procedure.bench.truth(self.paper.plate.seed);
+        self.drift()?;
+        let truth = self.truth();
         let mut instrument = Instrument::on_bench(block.scene(spacing), &set_up, gain_db, &truth)?;
         instrument.calibrate(Some(&self.calibration()));
         let on_radii = matches!(targets.first(), Some(Target::Radius { .. }));
@@ -138,7 +148,8 @@ impl Session {
         };
         let sweep = Sweep::new(targets, instrument.angles_deg().len());
         let y_mm = block.length_mm / 2.0;
-        self.on_block = Some(OnBlock { instrument, sweep, step, side, y_mm, index_offset_mm: None, tick: 0 });
+        self.on_block =
+            Some(OnBlock { instrument, sweep, step, recheck, side, y_mm, index_offset_mm: None, tick: 0 });
         Ok(serde_json::to_string(&about)?)
     }
 
@@ -174,7 +185,14 @@ impl Session {
             beams: on.instrument.angles_deg().len(),
             before: on.sweep.residuals(&made, &on.instrument),
             outcome: on.step.and_then(|step| on.sweep.outcome(step, &made, &on.instrument)),
+            check: self.on_block_check(),
         })?)
+    }
+
+    /// What the holes say of the calibration in use, where a check of it is under way.
+    pub(crate) fn on_block_check(&self) -> Option<Check> {
+        let on = self.on_block.as_ref().filter(|on| on.recheck)?;
+        Check::of(&on.sweep, &self.calibration(), &on.instrument)
     }
 
     /// Accepts the step's correction, writes it down and reads with it from now on; the state as JSON.
@@ -221,6 +239,7 @@ impl Session {
             calibrated: bench.calibrated,
             always_wet: bench.always_wet,
             calibration: state.calibration.as_deref(),
+            check: state.check,
             contact_loss_db: self.contact_loss_db,
             finger: state.finger,
         })?)
@@ -276,7 +295,8 @@ impl Session {
 
 #[wasm_bindgen]
 impl Bench {
-    /// Puts the probe on a block for a step (`speed`, `wedge`, `angles`, `sensitivity`, `path-gain`) or a `check`.
+    /// Puts the probe on a block for a step (`speed`, `wedge`, `angles`, `sensitivity`, `path-gain`), a `check` on
+    /// another block or a `recheck` on the same.
     pub fn calibration_begin(&mut self, step: &str) -> Result<String, JsError> {
         self.session.calibration_begin(step).map_err(told)
     }

@@ -6,6 +6,7 @@ pub mod answers;
 pub mod bench;
 mod calibration;
 pub mod curve;
+mod drift;
 pub mod exam_desk;
 mod gates;
 mod hand_in;

@@ -33,6 +33,8 @@ impl Session {
     /// Digest of the frame at the session's last set-up, the same on every machine that restores its log: the receiver's noise
     /// is that of a first frame.
     pub fn last_digest(&mut self) -> String {
+        let drifted = self.drift();
+        debug_assert!(drifted.is_ok());
         let at = (self.pose, self.gain_db);
         let state = self.log.restore();
         let pose = state.pose.unwrap_or(at.0);

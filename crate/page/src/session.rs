@@ -60,6 +60,8 @@ pub struct Session {
     pub(crate) contact_loss_db: f64,
     /// The probe on a block, while a step of the calibration is under way.
     pub(crate) on_block: Option<OnBlock>,
+    /// The stretch of use up to which the bench has drifted.
+    pub(crate) drifted: u32,
     /// Terms and key of a sealed plate.
     pub(crate) exam: Option<(Terms, [u8; 32])>,
     /// What was examined so far, from the first time somebody asks.
@@ -115,6 +117,7 @@ impl Session {
             film,
             contact_loss_db: 0.0,
             on_block: None,
+            drifted: 0,
             exam: None,
             examined: None,
             marks: None,
@@ -268,6 +271,9 @@ impl Session {
 
     /// Scans once where the probe stands.
     pub fn frame(&mut self) {
+        // Cannot fail: the set-up is in use.
+        let drifted = self.drift();
+        debug_assert!(drifted.is_ok());
         self.touch();
         self.instrument.scan(&self.pose, self.tick);
         self.tick = self.tick.wrapping_add(1);

@@ -105,7 +105,7 @@ impl Session {
             let scene = if same { self.instrument.take_scene() } else { plate.scene(spacing_mm) };
             let angle_deg = self.instrument.angles_deg()[self.beam as usize];
             let gain_db = self.paper.procedure.reference_gain_db;
-            let truth = self.paper.procedure.bench.truth(plate.seed);
+            let truth = self.truth();
             self.instrument = Instrument::on_bench(scene, set_up, gain_db, &truth)?;
             self.instrument.set_gain_db(self.gain_db);
             let far = |beam: &u32| (self.instrument.angles_deg()[*beam as usize] - angle_deg).abs();

@@ -48,6 +48,21 @@ journey('a bench is calibrated by keyboard and stays so', async ({ page, picture
   await says(page, 'All steps are done.');
   await says(page, /: −?0\.\d\d % off\.$/);
 
+  await panel(page).getByRole('button', { name: 'Check again' }).press('Enter');
+  const again = panel(page).getByRole('slider', { name: 'Probe on the block' });
+  await again.waitFor();
+  const note = panel(page).getByRole('button', { name: 'Write the check down' });
+  assert.equal(await note.isDisabled(), true);
+  await again.press('Home');
+  await again.press('End');
+  await panel(page).getByText(/^The beam that is farthest off reads −?[012]\.?\d* dB/).waitFor({ timeout: 60_000 });
+  await panel(page).locator('button:enabled', { hasText: 'Write the check down' }).waitFor();
+  await clean(page);
+  await note.press('Enter');
+  await says(page, '✓ Good: what you have scanned up to now stands.');
+  await picture('calibration, checked again');
+  await clean(page);
+
   await page.waitForTimeout(SAVED_MS);
   await page.reload();
   await firstPicture(page);
