@@ -39,6 +39,7 @@ pub struct Hand {
     gain_db: f64,
     /// Whether the plate may be dry.
     wets: bool,
+    calibrated: bool,
 }
 
 /// Contact that takes more than this is renewed, dB.
@@ -51,7 +52,7 @@ impl Hand {
     pub fn new(bench: Bench) -> Self {
         let (about, outline) = (read(&done(bench.about())), read(&done(bench.outline())));
         let wets = read(&done(bench.bench_state()))["always_wet"] == json!(false);
-        let mut hand = Self { bench, about, outline, t_ms: 0.0, gain_db: 0.0, wets };
+        let mut hand = Self { bench, about, outline, t_ms: 0.0, gain_db: 0.0, wets, calibrated: false };
         hand.gain(hand.scanning_gain_db());
         hand
     }
@@ -113,15 +114,21 @@ impl Hand {
     /// Goes through the steps on the blocks, as the panel asks for them, then the encoder.
     pub fn calibrate(&mut self) {
         for step in ["speed", "wedge", "angles", "sensitivity", "path-gain"] {
-            let block = read(&done(self.bench.calibration_begin(step)));
-            for end in 0..2 {
-                self.t_ms += 20_000.0;
-                let end_mm = block["way_mm"][end].as_f64().expect("an end of the way");
-                done(self.bench.calibration_move(end_mm));
-            }
+            self.slide_on_block(step);
             done(self.bench.calibration_accept(self.t_ms));
         }
         done(self.bench.encoder_accept(self.t_ms, 500.0));
+        self.calibrated = true;
+    }
+
+    /// From one end of the way on the block to the other.
+    fn slide_on_block(&mut self, step: &str) {
+        let block = read(&done(self.bench.calibration_begin(step)));
+        for end in 0..2 {
+            self.t_ms += 20_000.0;
+            let end_mm = block["way_mm"][end].as_f64().expect("an end of the way");
+            done(self.bench.calibration_move(end_mm));
+        }
     }
 
     /// Wets all of a side that the wedge comes over.
@@ -173,8 +180,13 @@ impl Hand {
         done(self.bench.set_no_recordable_indication(self.t_ms, true));
     }
 
-    /// Hands in; the debrief as the page gets it.
+    /// Hands in; the debrief as the page gets it. Who has calibrated checks once more before.
     pub fn hand_in(mut self) -> Value {
+        if self.calibrated {
+            self.slide_on_block("recheck");
+            let check = read(&done(self.bench.calibration_check(self.t_ms)));
+            assert_eq!(check["good"], true, "{check}");
+        }
         read(&done(self.bench.hand_in(self.t_ms)))
     }
 

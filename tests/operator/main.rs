@@ -88,6 +88,7 @@ fn a_bench_that_is_not_calibrated_can_be_sat_fairly_by_who_calibrates_it() {
         println!("{:.1} %, {:.1} mm off\n  {}", percent(debrief), misplaced_mm(debrief), told(debrief));
     }
     assert!(percent(&right) >= 90.0, "{:.1}", percent(&right));
+    assert!(percent(&wrong) < percent(&right) - 5.0, "{:.1}", percent(&wrong));
     assert!(misplaced_mm(&wrong) > 2.0 * misplaced_mm(&right));
 }
 

@@ -33,7 +33,7 @@ const STEP_MM: f64 = 1.0;
 const GOOD_CONTACT_DB: f64 = 2.0;
 
 /// Contact that takes more than this is none, dB. Common practice, no source.
-const NO_CONTACT_DB: f64 = 20.0;
+pub const NO_CONTACT_DB: f64 = 20.0;
 
 /// Gains closer than this are the same, dB.
 const SAME_GAIN_DB: f64 = 0.05;

@@ -136,6 +136,20 @@ impl Recording {
         self.put(pass, line, self.setting.codes(&self.scale, instrument))
     }
 
+    /// Takes the frame at hand as a line that an encoder asked for which counts more or less than the way: the probe may stand
+    /// elsewhere along the weld than the line says.
+    ///
+    /// # Errors
+    /// No such line; a frame taken with another set-up.
+    pub fn take_counted(
+        &mut self,
+        pass: usize,
+        line: u32,
+        instrument: &Instrument,
+    ) -> Result<(), RecordingError> {
+        self.put(pass, line, self.setting.codes(&self.scale, instrument))
+    }
+
     /// Puts the codes of a frame ([`Setting::codes`]) as a line of a pass.
     ///
     /// # Errors

@@ -98,7 +98,11 @@ fn step_named(name: &str) -> Result<Option<Step>, SessionError> {
         "sensitivity" => Some(Step::Sensitivity),
         "path-gain" => Some(Step::PathGain),
         _ => {
-            return Err(value("step", name, "speed, wedge, angles, sensitivity, path-gain, check or recheck"));
+            return Err(value(
+                "step",
+                name,
+                "speed, wedge, angles, sensitivity, path-gain, check or recheck",
+            ));
         }
     })
 }

@@ -27,6 +27,14 @@ impl Session {
         self.paper.procedure.bench.truth_in(self.paper.plate.seed, self.drifted)
     }
 
+    /// What the encoder shows for a millimetre of way; 1 where the bench comes calibrated.
+    pub(crate) fn counts_per_mm(&self) -> f64 {
+        if self.paper.procedure.bench.calibrated {
+            return 1.0;
+        }
+        self.calibration().encoder_mm(self.truth().encoder_factor)
+    }
+
     /// Lets the bench be as it is at the time of the log. The tables are made anew where it has drifted since; the operator
     /// learns nothing of it.
     ///

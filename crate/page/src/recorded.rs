@@ -1,6 +1,7 @@
 //! A recorded scan, on the bench or by itself: taking lines, views, readings, files. Plain Rust, so that it can be tested
 //! without a browser.
 
+use exam::examined::NO_CONTACT_DB;
 use instrument::bench::{PictureFrame, Trace, View};
 use instrument::gate::{Gate, Reading};
 use instrument::pose::{Face, Side};
@@ -144,7 +145,8 @@ impl RecordedScan {
         Ok((first, courses.iter().map(|course| course.lines).collect()))
     }
 
-    /// Puts the probe where a line is, scans once and keeps the frame.
+    /// Puts the probe where the encoder counts a line, scans once and keeps the frame. A line without contact is missing, and so
+    /// is one that the encoder would count beyond the plate's end only.
     ///
     /// # Errors
     /// No such line, or another set-up.
@@ -165,10 +167,19 @@ impl RecordedScan {
             Side::A => "A",
             Side::B => "B",
         };
+        let y_mm = course.start_mm + (course.y_mm(line) - course.start_mm) / session.counts_per_mm();
+        // Divided by 1 the place may still lose its last bit.
+        let y_mm = if (y_mm - course.y_mm(line)).abs() < 1e-6 { course.y_mm(line) } else { y_mm };
+        if y_mm > session.paper.plate.length_mm {
+            return Ok(());
+        }
         session.face = course.face;
-        session.set_pose(t_ms, side, [course.index_offset_mm, course.y_mm(line), course.skew_deg])?;
+        session.set_pose(t_ms, side, [course.index_offset_mm, y_mm, course.skew_deg])?;
         session.frame();
-        self.recording.take(pass, line, &session.instrument).map_err(refused)?;
+        if session.contact_loss_db > NO_CONTACT_DB {
+            return Ok(());
+        }
+        self.recording.take_counted(pass, line, &session.instrument).map_err(refused)?;
         for view in self.views.iter_mut().flatten() {
             view.add(&self.recording, pass as u32, line);
         }
@@ -185,7 +196,11 @@ impl RecordedScan {
             && now.face == course.face
             && (now.index_offset_mm - course.index_offset_mm).abs() < 1e-6
             && (now.skew_deg - course.skew_deg).abs() < 1e-6;
-        if on_course { course.lines_between(from_mm, now.y_mm, most) } else { Vec::new() }
+        let counted_mm = |y_mm: f64| course.start_mm + (y_mm - course.start_mm) * session.counts_per_mm();
+        if !on_course {
+            return Vec::new();
+        }
+        course.lines_between(counted_mm(from_mm), counted_mm(now.y_mm), most)
     }
 
     /// Chooses what is shown.

@@ -130,3 +130,37 @@ fn what_cannot_be_recorded_is_told_and_nothing_is_begun() {
     assert!(scan.about().unwrap().contains("\"passes\":[]"));
     assert!(scan.take(&mut session, 0, 0, 0).is_err());
 }
+
+#[test]
+fn a_line_without_contact_is_missing() {
+    let mut paper = Paper::generate(Preparation::SingleV, 2, 4711);
+    paper.procedure.bench.always_wet = false;
+    let mut session = Session::new(paper).unwrap();
+    let all_but_the_last = "\"missing\":[0,1,2,3,4,5,6,7,8,9,10,11,12]";
+    assert!(recorded(&mut session).about().unwrap().contains(all_but_the_last));
+    let stroke = r#"{"from_mm":[-40,0],"to_mm":[-40,300],"reach_mm":40}"#;
+    session.lay_couplant(100_000, stroke).unwrap();
+    let mut scan = RecordedScan::new(&session);
+    scan.begin(&session, &wish(40.0, 52.0)).unwrap();
+    (0..13).for_each(|line| scan.take(&mut session, 101_000 + u64::from(line), 0, line).unwrap());
+    assert!(scan.about().unwrap().contains("\"missing\":[]"));
+}
+
+#[test]
+fn lines_lie_where_the_encoder_counts_them() {
+    let mut paper = Paper::generate(Preparation::SingleV, 2, 4711);
+    paper.procedure.bench.calibrated = false;
+    let mut session = Session::new(paper).unwrap();
+    let last_mm = |session: &mut Session, t_ms: u64| -> f64 {
+        let mut scan = RecordedScan::new(session);
+        scan.begin(session, &wish(40.0, 240.0)).unwrap();
+        scan.take(session, t_ms, 0, 200).unwrap();
+        let now: serde_json::Value = serde_json::from_str(&session.now(None).unwrap()).unwrap();
+        now["pose"]["y_mm"].as_f64().unwrap()
+    };
+    let before = (last_mm(&mut session, 1000) - 240.0).abs();
+    assert!((2.0..5.0).contains(&before), "{before} mm off");
+    session.encoder_accept(2000, 500.0).unwrap();
+    let after = (last_mm(&mut session, 3000) - 240.0).abs();
+    assert!(after < 0.1, "{after} mm off");
+}
