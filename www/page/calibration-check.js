@@ -2,6 +2,24 @@
 import { html } from './element.js';
 import { number, text } from './text.js';
 
+/** Contact that takes more than this is as good as none, dB. */
+export const DRY_DB = 12;
+
+/** Whether all that a reading needs is calibrated, and the encoder. */
+export function isWhole({ calibration: made }) {
+  return Boolean(made?.speed_mm_per_us && made.beams?.length && made.angles_deg?.length && made.encoder_scale &&
+    made.sensitivity_db?.length && made.path_gain?.length);
+}
+
+/** Keeps what the bench is known to be; whoever advises hears of it when it matters. */
+export function keepBench(session, bench) {
+  const matters = (known) => known && String([known.calibrated, isWhole(known), Boolean(known.check), known.contact_loss_db >= DRY_DB]);
+  const was = matters(session.bench);
+  session.bench = bench;
+  if (was !== matters(bench)) session.change();
+  return bench;
+}
+
 /** How the bench reads now. */
 export function checkSays({ sensitivity_db, range_mm, range_percent }) {
   return text('calibration.recheck.reads', { db: number(sensitivity_db), mm: number(range_mm, 2), percent: number(range_percent) });

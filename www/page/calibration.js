@@ -1,5 +1,5 @@
 // The calibration panel: one step at a time on a block, what was measured, what is left.
-import { checkResult, checkSays } from './calibration-check.js';
+import { checkResult, checkSays, isWhole, keepBench } from './calibration-check.js';
 import { contactView } from './contact.js';
 import { html, say, set } from './element.js';
 import { blockDrawing, residualChart } from './calibration-drawings.js';
@@ -33,7 +33,7 @@ export function calibrationView(session) {
   async function load() {
     of = session.serial;
     [bench, step] = [null, null];
-    bench = await session.calibrate('state');
+    bench = keepBench(session, await session.calibrate('state'));
     room.replaceChildren();
     show();
   }
@@ -48,7 +48,7 @@ export function calibrationView(session) {
 
   function show() {
     if (bench.calibrated) say(state, text('calibration.ready'));
-    else say(state, text(STEPS.slice(0, 6).every(done) ? 'calibration.complete' : 'calibration.needed'));
+    else say(state, text(isWhole(bench) ? 'calibration.complete' : 'calibration.needed'));
     list.replaceChildren(...STEPS.map((name) => html('li', {},
       html('button', { type: 'button', 'aria-pressed': String(name === step), onclick: () => begin(name) },
         text(`calibration.step.${name}`), done(name) ? html('span', { class: 'quiet' }, ` ${text('calibration.done')}`) : null))));
@@ -121,7 +121,7 @@ export function calibrationView(session) {
     async function note() {
       over = true;
       const told = await session.calibrate('check');
-      bench = await session.calibrate('state');
+      bench = keepBench(session, await session.calibrate('state'));
       session.change();
       step = null;
       show();
@@ -131,7 +131,7 @@ export function calibrationView(session) {
 
     async function finish() {
       over = true;
-      bench = await session.calibrate('accept');
+      bench = keepBench(session, await session.calibrate('accept'));
       session.change();
       const next = STEPS[STEPS.indexOf(name) + 1];
       step = null;
@@ -153,7 +153,7 @@ export function calibrationView(session) {
     const scale = bench.calibration?.encoder_scale ?? 1;
     const off = (value) => number((value / ENCODER_MM - 1) * 100, 2);
     const accept = button({ label: 'calibration.accept', class: 'main', press: async () => {
-      bench = await session.calibrate('encoder_accept', { way_mm: ENCODER_MM });
+      bench = keepBench(session, await session.calibrate('encoder_accept', { way_mm: ENCODER_MM }));
       show();
       encoder();
     } });

@@ -1,4 +1,5 @@
 // One line that says what to do next, from what has been done. It never looks at what the plate hides.
+import { DRY_DB, isWhole, keepBench } from './calibration-check.js';
 import { html, say } from './element.js';
 import { number, signed, text } from './text.js';
 
@@ -14,7 +15,24 @@ export function coachView(session, ask) {
   const element = html('section', { class: 'coach', 'aria-label': text('coach.title') },
     html('strong', {}, text('coach.title')), words,
     html('button', { type: 'button', class: 'quiet-button', onclick: ask }, text('coach.procedure')));
-  return { element, update: () => say(words, advice(session)) };
+  let asked = null;
+  let of = null;
+
+  /** What the bench is like; once is enough where nothing of it can change. */
+  async function askBench() {
+    const known = of === session.serial && session.bench;
+    if (!session.open || asked === session.frame || (known && known.calibrated && known.always_wet)) return;
+    [asked, of] = [session.frame, session.serial];
+    keepBench(session, await session.calibrate('state'));
+  }
+
+  return {
+    element,
+    update() {
+      say(words, advice(session));
+      askBench();
+    },
+  };
 }
 
 /** The advice for the present state. */
@@ -23,6 +41,9 @@ export function advice(session) {
   if (about.block) return text('coach.block');
   if (handed_in) return text('coach.handed_in');
   if (about.exam && !about.exam.help) return text('coach.exam');
+  const { bench } = session;
+  if (bench && !bench.calibrated && !isWhole(bench)) return text('coach.calibrate');
+  if (bench?.contact_loss_db >= DRY_DB) return text('coach.dry');
   const level = about.procedure.recording_level_db;
   const reading = frame?.reading;
   const called = sheet.calls.some((call, i) => reading && near(session, i, reading));
@@ -42,6 +63,7 @@ export function advice(session) {
   const left = about.procedure.sides.filter((side) => examined.percent(side) < EXAMINED_PERCENT);
   if (left.includes(pose.side)) return onward(session);
   if (left.length > 0) return otherSide(session, left[0]);
+  if (bench && !bench.calibrated && !bench.check) return text('coach.check');
   if (sheet.calls.length === 0 && !sheet.no_recordable_indication) return text('coach.nothing');
   return text('coach.hand_in');
 }

@@ -1,12 +1,12 @@
 // Contact: how wet the plate is under the probe, the brush, and the wet finger.
+import { DRY_DB, keepBench } from './calibration-check.js';
 import { html, say, set } from './element.js';
 import { button, selectField } from './fields.js';
 import { number, text } from './text.js';
 
-/** Half the width of a stroke beyond the wedge, mm, and losses at which the words change, dB. */
+/** Half the width of a stroke beyond the wedge, mm, and loss at which the words change, dB. */
 const BEYOND_MM = 6;
 const THIN_DB = 1;
-const DRY_DB = 12;
 
 /** Wets the way of the probe along the whole plate at the offsets that the procedure allows. */
 export async function wetThePlate(session) {
@@ -40,7 +40,7 @@ export function contactView(session) {
   async function ask() {
     busy = true;
     try {
-      const state = await session.calibrate('state');
+      const state = keepBench(session, await session.calibrate('state'));
       set(film, { hidden: state.always_wet });
       const loss = state.contact_loss_db;
       const key = state.always_wet ? 'always' : loss < THIN_DB ? 'wet' : loss < DRY_DB ? 'thin' : 'dry';

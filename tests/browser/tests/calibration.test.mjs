@@ -10,6 +10,7 @@ const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 
 const panel = (page) => page.getByRole('tabpanel', { name: 'Calibration' });
 const says = (page, words) => panel(page).getByText(words).first().waitFor();
+const advises = (page, words) => page.getByRole('region', { name: 'Next step' }).getByText(words).waitFor();
 const openPanel = (page) => page.getByRole('tab', { name: 'Calibration' }).click();
 
 async function openBench(page) {
@@ -28,6 +29,7 @@ async function clean(page) {
 
 journey('a bench is calibrated by keyboard and stays so', async ({ page, picture }) => {
   await openBench(page);
+  await advises(page, 'Open the panel Calibration and go through its steps');
   await openPanel(page);
   await says(page, 'This bench is not calibrated');
   await panel(page).getByRole('button', { name: 'Speed in the metal' }).press('Enter');
@@ -46,6 +48,7 @@ journey('a bench is calibrated by keyboard and stays so', async ({ page, picture
   await says(page, /% off\.$/);
   await panel(page).getByRole('button', { name: 'Accept' }).press('Enter');
   await says(page, 'All steps are done.');
+  await advises(page, 'The plate is dry under the probe');
   await says(page, /: −?0\.\d\d % off\.$/);
 
   await panel(page).getByRole('button', { name: 'Check again' }).press('Enter');
@@ -77,6 +80,7 @@ journey('a dry plate says so and a wet one shows its film', async ({ page, pictu
   await page.getByRole('slider', { name: 'Probe, place along the weld' }).focus();
   await press(page, 'w');
   await says(page, 'Wet under the probe: good contact.');
+  await advises(page, 'This bench is not calibrated');
   await settled(page);
   await picture('contact, wet plate');
   await clean(page);
