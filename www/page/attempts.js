@@ -1,21 +1,34 @@
-// Keeps the open session in the browser: after each call, each second of scanning, and when the page is left.
+// Keeps the open session in the browser: after each call, each half second of scanning, and when the page is left.
 import { learned } from './learned.js';
-import { keep } from './store.js';
+import { OneTab } from './one-tab.js';
+import { KEPT, keep } from './store.js';
 
-/** Pause between two savings while the probe moves, ms. */
-const PAUSE_MS = 1000;
+/** Pause between two savings while the probe moves, ms: with the saving itself less than a second of work is at stake. */
+const PAUSE_MS = 400;
 
 export class Attempts {
   #session;
   #waiting = 0;
-  #trouble;
+  #told;
+  #rev = 0;
+  #tab;
   /** The record last made: what a restart goes back to. */
   last = null;
 
-  constructor(session, trouble) {
+  /** `told(what)` hears what became of each saving, one of KEPT; `elsewhere(lost)` that another tab writes this attempt. */
+  constructor(session, { told, elsewhere }) {
     this.#session = session;
-    this.#trouble = trouble;
-    session.addEventListener('open', () => { this.last = this.#record(null); });
+    this.#told = told;
+    this.#tab = new OneTab({ putAway: () => this.keep(), lost: () => this.#looksOn(true) });
+    session.addEventListener('open', async () => {
+      this.#rev = session.rev;
+      this.last = this.#record(null);
+      await this.#tab.claim(session.id);
+      if (this.#tab.mine) {
+        session.kept_elsewhere = false;
+        this.keep();
+      } else this.#looksOn(false);
+    });
     session.addEventListener('sheet', () => this.keep());
     session.addEventListener('change', () => {
       this.#waiting ||= setTimeout(() => this.keep(), PAUSE_MS);
@@ -23,6 +36,7 @@ export class Attempts {
     document.addEventListener('visibilitychange', () => {
       if (document.visibilityState === 'hidden') this.keep();
     });
+    this.elsewhere = elsewhere;
   }
 
   /** A new attempt at a source. */
@@ -30,27 +44,40 @@ export class Attempts {
     return { id: newId(), source, log: null, started: Date.now() };
   }
 
-  /** Saves the session as it is now. */
+  /** Asks the tab that has the open attempt for it; then it is to be opened anew, from what that tab kept. */
+  takeOver() { return this.#tab.takeOver(this.#session.id); }
+
+  #looksOn(lost) {
+    this.#session.kept_elsewhere = true;
+    this.elsewhere(lost);
+  }
+
+  /** Saves the session as it is now; resolves with the record. */
   async keep() {
     clearTimeout(this.#waiting);
     this.#waiting = 0;
     const session = this.#session;
-    if (!session.open) return;
+    if (!session.open || !this.#tab.mine) return this.last;
     const id = session.id;
     let log;
     try {
       log = await session.log();
     } catch {
-      return; // The worker went away meanwhile: the record before this one stands.
+      return this.last; // The worker went away meanwhile: the record before this one stands.
     }
-    if (id !== session.id) return;
+    if (id !== session.id || !this.#tab.mine) return this.last;
+    this.#rev += 1;
     this.last = this.#record(log);
-    if (!(await keep(this.last))) this.#trouble();
+    const what = await keep(this.last);
+    if (id !== session.id) return this.last;
+    if (what === KEPT.OVERTAKEN) this.#tab.overtaken();
+    else this.#told(what);
+    return this.last;
   }
 
   #record(log) {
     const { id, source, started, about, handed_in, edits } = this.#session;
-    return { id, source, started, log, edits: structuredClone(edits.kept), title: about.title, updated: Date.now(),
+    return { id, rev: this.#rev, source, started, log, edits: structuredClone(edits.kept), title: about.title, updated: Date.now(),
       handed_in: Boolean(handed_in), learned: learned(this.#session) };
   }
 
@@ -62,7 +89,7 @@ export class Attempts {
   }
 }
 
-function newId() {
+export function newId() {
   if (crypto.randomUUID) return crypto.randomUUID();
   return [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, '0')).join('');
 }

@@ -7,6 +7,7 @@ import { show } from './dialog.js';
 import { html, say } from './element.js';
 import { clear, fail } from './failure.js';
 import { flawBenchView } from './flaw-bench.js';
+import { keptNotice } from './kept-notice.js';
 import { Link, REFUSED } from './link.js';
 import { Recording } from './recording.js';
 import { unlocked } from './seal.js';
@@ -26,7 +27,8 @@ const byId = (id) => document.getElementById(id);
 const link = new Link();
 const session = new Session(link);
 const recording = new Recording(link, session);
-const attempts = new Attempts(session, () => say(byId('kept'), text('kept.not')));
+const keeping = keptNotice(byId('keeping'), { session, attempts: () => attempts, open: (attempt) => open(attempt) });
+const attempts = new Attempts(session, keeping);
 const offline = new Offline({ keep: () => attempts.keep(), place: byId('newer') });
 const go = (address) => (location.hash === address ? visit() : location.assign(address));
 const views = {
@@ -107,7 +109,7 @@ async function open(attempt) {
   }, 150);
   try {
     if (session.open) await attempts.keep();
-    const ready = await unlocked(link, attempt);
+    const ready = await unlocked(link, await keeping.newest(attempt));
     if (!ready) return enter('start');
     await session.start(ready);
     clear();

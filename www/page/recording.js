@@ -97,7 +97,7 @@ export class Recording extends RecordedScan {
   }
 
   async keep() {
-    if (!this.any || !this.#session.open) return;
+    if (!this.any || !this.#session.open || this.#session.kept_elsewhere) return;
     const id = this.#session.id;
     this.kept = await this.ask(SCAN.KEEP, { id });
     this.say();

@@ -25,7 +25,7 @@ export class Session extends EventTarget {
     this.serial = (this.serial ?? 0) + 1;
     this.id = attempt.id;
     this.source = attempt.source;
-    this.started = attempt.started;
+    [this.started, this.rev] = [attempt.started, attempt.rev ?? 0];
     this.about = about;
     this.outline = outline;
     this.pose = state.pose;

@@ -1,4 +1,5 @@
 // The answer sheet as a file and on paper: tables and JSON out and in, a blank sheet to print.
+import { saveAttempt } from './attempt-file.js';
 import { chooser } from './chooser.js';
 import { html, say, set } from './element.js';
 import { button } from './fields.js';
@@ -28,7 +29,7 @@ export function sheetFiles(session) {
       button({ label: 'sheet.files.csv', press: async () => save(`${plate()}-answers.csv`, await session.answersTable(), 'text/csv') }),
       button({ label: 'sheet.files.json', press: async () => save(`${plate()}-answers.json`, await session.answers()) }),
       button({ label: 'sheet.files.blank', press: async () => save(`${plate()}-blank-sheet.html`, await session.blankSheet(ROWS), 'text/html') })),
-    open.element, words);
+    open.element, html('div', { class: 'row' }, button({ label: 'kept.file', press: () => saveAttempt(session) })), words);
 
   function tell(outcome, sentence) {
     set(words, { class: `sheet-told ${outcome}` });

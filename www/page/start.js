@@ -1,10 +1,13 @@
 // The start place: the plates of the yard, a new one, a file, what was left open.
 import { choicesView } from './choices.js';
+import { readAttempt } from './attempt-file.js';
+import { newId } from './attempts.js';
 import { html, set } from './element.js';
 import { button, selectField } from './fields.js';
 import { groove } from './groove.js';
 import { forgetRecording } from '../shared/recording-store.js';
 import { date } from './language.js';
+import { REFUSED } from './link.js';
 import { text } from './text.js';
 import { all, forget } from './store.js';
 import { BLOCKS, LEVELS, PLATES, PREPARATIONS, freshAddress, freshSeed, plateOfDay } from './yard.js';
@@ -58,6 +61,8 @@ export function startView({ go, open, resume, keep }) {
     html('p', { class: 'caution' }, text('caution.long'), ' ', html('a', { href: 'model.html', target: '_blank', rel: 'noopener' }, text('caution.model'))));
 
   async function read(from) {
+    const attempt = await readAttempt(from, () => Object.assign(new Error(from.name), { name: REFUSED, reason: 'kept.bad_file' }));
+    if (attempt) return resume({ id: newId(), ...attempt });
     open({ kind: 'file', name: from.name, bytes: await firstBytes(from) });
   }
   dropping(read);

@@ -4,8 +4,21 @@ import { database } from '../shared/database.js';
 
 const run = database('trialplate', 'attempts');
 
-/** Keeps a record; tells whether that worked. */
-export const keep = async (record) => (await run('readwrite', (store) => store.put(record))) !== null;
+/** What became of keeping a record. */
+export const KEPT = Object.freeze({ YES: 'yes', NOT: 'not', FULL: 'full', OVERTAKEN: 'overtaken' });
+
+/** Keeps a record, unless a later revision of it is there: then another tab wrote it. */
+export async function keep(record) {
+  const before = await run('readwrite', (store) => {
+    const found = store.get(record.id);
+    found.onsuccess = () => {
+      if (!((found.result?.rev ?? 0) >= record.rev)) store.put(record);
+    };
+    return found;
+  });
+  if (before === null) return run.trouble === 'QuotaExceededError' ? KEPT.FULL : KEPT.NOT;
+  return before.rev >= record.rev ? KEPT.OVERTAKEN : KEPT.YES;
+}
 /** The record of an attempt, or null. */
 export const recall = async (id) => {
   const record = await run('readonly', (store) => store.get(id));

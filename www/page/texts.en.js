@@ -23,7 +23,7 @@ export const TEXTS = Object.freeze({
   'loading': 'Loading the simulation: {kb} kB …',
   'loading.of': 'Loading the simulation: {kb} of {total} kB …',
   'opening': 'Laying the plate on the bench …',
-  'kept.not': 'This browser keeps nothing here. Save your answers to a file before you leave.',
+  'kept.not': 'This browser keeps nothing here. Save your session to a file before you leave.',
 
   'mm': '{value} mm',
   'db': '{value} dB',

@@ -22,7 +22,7 @@ export const TEXTS = Object.freeze({
   'loading': 'Cargando la simulación: {kb} kB …',
   'loading.of': 'Cargando la simulación: {kb} de {total} kB …',
   'opening': 'Poniendo la chapa en el banco …',
-  'kept.not': 'Este navegador no guarda nada aquí. Guarda tus respuestas en un archivo antes de salir.',
+  'kept.not': 'Este navegador no guarda nada aquí. Guarda tu sesión en un archivo antes de salir.',
 
   'mm': '{value} mm',
   'db': '{value} dB',

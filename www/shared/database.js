@@ -20,7 +20,8 @@ export function database(name, store) {
     return opening;
   }
 
-  return async (mode, work) => {
+  // Why the last attempt at writing failed: the name of the browser's error.
+  const run = async (mode, work) => {
     const base = await opened();
     if (!base) return null;
     return new Promise((resolve) => {
@@ -29,11 +30,17 @@ export function database(name, store) {
         const request = work(transaction.objectStore(store));
         transaction.oncomplete = () => resolve(request.result ?? true);
         transaction.onerror = () => resolve(null);
-        transaction.onabort = () => resolve(null);
-      } catch {
+        transaction.onabort = () => {
+          run.trouble = transaction.error?.name ?? null;
+          resolve(null);
+        };
+      } catch (error) {
         // A database that the browser closed meanwhile.
+        run.trouble = error.name;
         resolve(null);
       }
     });
   };
+  run.trouble = null;
+  return run;
 }
