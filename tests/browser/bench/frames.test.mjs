@@ -4,6 +4,7 @@ import os from 'node:os';
 import { gzipSync } from 'node:zlib';
 import { address, journey } from '../harness/journey.mjs';
 import { openFile, firstPicture } from '../harness/person.mjs';
+import { slowFigures } from './slow.mjs';
 
 /** The first frames run in code that the browser has not yet optimised. */
 const WARM_UP = 60;
@@ -64,7 +65,7 @@ ${row('key to frame at hand in the page', 'answer')}
 
 First picture after opening the page on the same machine: ${ms(first)}.
 page_bg.wasm: ${(await stat(WASM)).size} bytes, ${gzipSync(wasm, { level: 9 }).length} gzipped.
-`;
+${await slowFigures()}`;
   console.log(report);
   if (process.env.TRIALPLATE_REPORT) await writeFile(process.env.TRIALPLATE_REPORT, report);
 }, {});
