@@ -1,4 +1,5 @@
 // How the page feels on a machine a quarter as fast: first picture, layout shift, and the way from a drag to its frame.
+import os from 'node:os';
 import { address, visit } from '../harness/journey.mjs';
 import { firstPicture, settled } from '../harness/person.mjs';
 
@@ -62,6 +63,7 @@ export async function slowFigures() {
 
 Chromium's own slow-down of the page's thread to a quarter (\`Emulation.setCPUThrottlingRate\` ${SLOW}); it does not slow the worker's
 thread. Window 1440 × 900, plate TH-07, the probe dragged by ${MOVES} moves of the pointer, ${ways.length} of them answered by a frame and counted.
+Load average of the machine at the end: ${os.loadavg()[0].toFixed(1)}.
 
 | | measured | wanted |
 |---|---|---|

@@ -154,8 +154,11 @@ test(`killed at ${KILLS} random moments, the session comes back, at most a secon
     const state = [await placeAlong(page), Number((await answers(page)).replace(/\D/g, ''))];
     // The last moment at which the page stood like this; all after it is lost.
     const at = done.findLastIndex(([, y, calls]) => y === state[0] && calls === state[1]);
-    assert.ok(at >= 0 || done.length < 12, `kill ${i}: ${state} was never there, ${JSON.stringify(done)}`);
-    const next_at = at >= 0 ? done[at + 1]?.[0] ?? killed : done[0]?.[0] ?? killed;
+    // The last step may be kept before it was noted: then the session is ahead of the notes by a step, and nothing is lost.
+    const [, last_y, last_calls] = done.at(-1) ?? [0, state[0], 0];
+    const ahead = at < 0 && Math.abs(state[0] - last_y) <= 2 && [0, 1].includes(state[1] - last_calls);
+    assert.ok(at >= 0 || ahead || done.length < 12, `kill ${i}: ${state} was never there, ${JSON.stringify(done)}`);
+    const next_at = ahead ? killed : at >= 0 ? done[at + 1]?.[0] ?? killed : done[0]?.[0] ?? killed;
     lost.push(Math.max(0, killed - next_at));
   }
   lost.sort((a, b) => a - b);
