@@ -1,6 +1,7 @@
 // The debrief: the mark, the truth beside the calls, every row with its reason.
 import { html, say } from './element.js';
 import { button } from './fields.js';
+import { reportsView } from './reports.js';
 import { save } from './save.js';
 import { number, text } from './text.js';
 import { PREPARATIONS, freshAddress, freshSeed } from './yard.js';
@@ -18,7 +19,7 @@ export function debriefView(session, { go, again, look }) {
     if (handed_in.sealed) {
       say(title, text('sealed.title', { title: about.title }));
       body.replaceChildren(html('section', { class: 'card verdict passed' }, html('p', {}, text('sealed.words')),
-        html('div', { class: 'row' }, button({ label: 'sealed.save', class: 'main', press: keepHandIn }))));
+        html('div', { class: 'row' }, button({ label: 'sealed.save', class: 'main', press: keepHandIn }))), reports(true));
       return;
     }
     const { marks, drawings, notes } = handed_in;
@@ -29,9 +30,10 @@ export function debriefView(session, { go, again, look }) {
       marks.apparatus.length ? section('debrief.apparatus', partsTable(marks.apparatus)) : '',
       marks.clean.length ? section('debrief.clean', partsTable(marks.clean)) : '',
       marks.calls.length ? section('debrief.calls', html('ol', { class: 'mark-list' }, marks.calls.map(callRow))) : '',
-      html('p', { class: 'quiet' }, marks.not_marked), html('p', { class: 'caution' }, marks.caution));
+      reports(false), html('p', { class: 'quiet' }, marks.not_marked), html('p', { class: 'caution' }, marks.caution));
   }
 
+  const reports = (sealed) => reportsView({ sealed, name: () => session.about.id, report: (reader) => session.report(reader) });
   const keepHandIn = async () => save(`${session.about.id}-hand-in.json`, await session.handInFile());
 
   function verdict(marks) {

@@ -3,7 +3,8 @@ import { EXAM } from '../shared/messages.js';
 import { bytesOf, chooser } from './chooser.js';
 import { html, say, set } from './element.js';
 import { clear } from './failure.js';
-import { button } from './fields.js';
+import { button, selectField } from './fields.js';
+import { reportButtons } from './reports.js';
 import { save } from './save.js';
 import { isSealed, secret } from './seal.js';
 import { clock, number, text } from './text.js';
@@ -35,7 +36,7 @@ export function markingDeskView(link) {
   async function mark(files) {
     const mine = ++run;
     clear();
-    const [rows, refused] = [[], []];
+    const [rows, refused, signed] = [[], [], []];
     progress.hidden = false;
     bar.value = 0;
     say(words, text('mark.scanning'));
@@ -45,7 +46,10 @@ export function markingDeskView(link) {
       for (const [i, file] of files.entries()) {
         if (mine !== run) return;
         try {
-          rows.push(await link.exam(EXAM.WORK, { name: file.name, bytes: await bytesOf(file) }));
+          const row = await link.exam(EXAM.WORK, { name: file.name, bytes: await bytesOf(file) });
+          rows.push(row);
+          // What came without a log is an answer sheet alone.
+          if (row.used_ms !== null) signed.push(file);
         } catch (error) {
           refused.push(error.message);
         }
@@ -54,7 +58,7 @@ export function markingDeskView(link) {
       }
       const { class: told, table } = await link.exam(EXAM.CLASS_TOLD);
       if (mine !== run) return;
-      result.replaceChildren(...shown(told, rows, refused, table));
+      result.replaceChildren(...shown(told, rows, refused, table), signed.length ? oneReport(link, signed) : '');
       result.querySelector('h2').focus();
     } finally {
       if (mine === run) progress.hidden = true;
@@ -83,6 +87,15 @@ function shown(told, rows, refused, table) {
     tableOf('mark.kinds', ['mark.was', 'mark.called', 'mark.times'], told.confusion.map((row) => [row.kind, row.called, row.count])),
     told.alike.length ? tableOf('mark.alike', ['mark.pair', 'mark.equal'], told.alike.map((pair) => [pair.files.join(' · '), pair.equal]), text('mark.alike.words')) : '',
   ];
+}
+
+/** Reports on one of the hand-ins. */
+function oneReport(link, files) {
+  const work = selectField({ label: 'report.work', options: files.map(({ name }, i) => [String(i), name]), put: () => {} });
+  const chosen = () => files[Number(work.input.value)];
+  const report = async (reader) => link.exam(EXAM.WORK_REPORT, { name: chosen().name, bytes: await bytesOf(chosen()), reader });
+  return html('section', { class: 'card no-print', 'aria-labelledby': 'report-class' }, html('h2', { id: 'report-class' }, text('report.class')),
+    html('p', { class: 'quiet' }, text('report.words')), work.element, reportButtons({ name: () => chosen().name.replace(/\.json$/i, ''), report }));
 }
 
 function tableOf(title, heads, rows, words = null) {

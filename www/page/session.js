@@ -187,6 +187,7 @@ export class Session extends EventTarget {
 
   answers() { return this.#link.ask(ASK.ANSWERS); }
   answersTable() { return this.#link.ask(ASK.ANSWERS_TABLE); }
+  report(reader, pictures = []) { return this.#link.ask(ASK.REPORT, { reader, name: this.sitter ?? '', pictures }); }
   blankSheet(rows) { return this.#link.ask(ASK.BLANK_SHEET, { rows }); }
 
   #take(frame) {

@@ -8,4 +8,13 @@ export const SHEET = Object.freeze({
   'sheet.files.open': 'Open answers from a file …',
   'sheet.files.taken': 'The sheet now has the answers of {name}. Calls: {count}. Undo brings back what was there before.',
   'sheet.files.refused': '{why}. The sheet is as it was.',
+  'report.title': 'Reports to print',
+  'report.words': 'Each is a file that opens in any browser; print it from there, or save it as PDF.',
+  'report.examiner': 'For the examiner',
+  'report.welder': 'For the welder',
+  'report.engineer': 'For the engineer',
+  'report.who': 'The examiner is told everything; the welder what to grind out; the engineer what was examined, how, and what was found. Only the first knows the truth.',
+  'report.sealed': 'The welder is told what to grind out, the engineer what was examined, how, and what was found. The examiner’s report stays with the instructor.',
+  'report.class': 'Reports on one hand-in',
+  'report.work': 'Hand-in',
 });

@@ -59,6 +59,8 @@ export const ASK = Object.freeze({
   ANSWERS_TABLE: 'answers_table',
   /** {rows}: a blank answer sheet to print. */
   BLANK_SHEET: 'blank_sheet',
+  /** {reader, name, pictures}: a report as an HTML file, after handing in. */
+  REPORT: 'report',
   DIGEST: 'digest',
   SET_UP_SHEET: 'set_up_sheet',
   CHANGE_SET_UP: 'change_set_up',
@@ -106,6 +108,8 @@ export const EXAM = Object.freeze({
   CLASS: 'class',
   /** {name, bytes}: marks one work of the class; its row. */
   WORK: 'work',
+  /** {name, bytes, reader}: a report on a work of the class, as an HTML file. */
+  WORK_REPORT: 'work_report',
   /** {}: the class in numbers, and its table. */
   CLASS_TOLD: 'class_told',
   /** {sittings}: what the plates sat so far tell. */

@@ -21,6 +21,8 @@ export function exam(what, values) {
     }
     case EXAM.WORK:
       return JSON.parse(desk.add(name, bytes));
+    case EXAM.WORK_REPORT:
+      return desk.report(name, bytes, values.reader);
     case EXAM.CLASS_TOLD:
       return JSON.parse(desk.finish());
     case EXAM.PROGRESS:

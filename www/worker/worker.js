@@ -162,6 +162,8 @@ function ask(what, values) {
       return JSON.parse(bench.take_answers(values.t_ms, values.name, values.bytes));
     case ASK.ANSWERS_TABLE:
       return bench.answers_table();
+    case ASK.REPORT:
+      return bench.report(values.reader, values.name, values.pictures);
     case ASK.BLANK_SHEET:
       return bench.blank_sheet(values.rows);
     case ASK.SET_UP_SHEET:

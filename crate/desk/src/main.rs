@@ -13,6 +13,7 @@ mod mark;
 mod pictures;
 mod plate;
 mod plate_file;
+mod report;
 mod scan;
 mod sheet;
 
@@ -44,6 +45,8 @@ enum Command {
     Pictures(pictures::Arguments),
     /// Mark an answer sheet against its plate, row by row with the reasons.
     Mark(mark::Arguments),
+    /// A report on a hand-in to print (.html), for the examiner, the welder or the engineer.
+    Report(report::Arguments),
     /// Blank answer sheets, and answers as tables.
     #[command(subcommand)]
     Sheet(sheet::Command),
@@ -57,6 +60,7 @@ fn main() -> ExitCode {
         Command::Case(arguments) => case::run(&arguments),
         Command::Pictures(arguments) => pictures::run(&arguments),
         Command::Mark(arguments) => mark::run(&arguments),
+        Command::Report(arguments) => report::run(&arguments),
         Command::Sheet(command) => sheet::run(&command),
     };
     match result {

@@ -1,7 +1,7 @@
 //! Marking an answer sheet.
 
 use std::io::{self, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use exam::debrief::{self, FlawNote};
@@ -46,7 +46,7 @@ pub struct Arguments {
 
 /// Marks and prints.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
-    let (paper, key) = plate(arguments)?;
+    let (paper, key) = plate(&arguments.plate, arguments.passphrase_file.as_deref())?;
     if let (Some(folder), Some(output)) = (&arguments.class, &arguments.output) {
         return class::run(folder, &paper, key.as_ref(), output);
     }
@@ -78,7 +78,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let notes = debrief::notes(&paper, &marks);
     if let Some(folder) = &arguments.drawings {
         std::fs::create_dir_all(folder).map_err(|error| Failure::Write { path: folder.clone(), error })?;
-        let drawings = debrief::drawings(&paper, &sheet, &marks);
+        let drawings = debrief::drawings(&paper, &sheet, Some(&marks));
         for (name, text) in [("top", drawings.top), ("side", drawings.side), ("end", drawings.end)] {
             files::write(&folder.join(format!("{name}.svg")), text.as_bytes())?;
         }
@@ -104,16 +104,16 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
 }
 
 /// The plate, and the key of its hand-ins where it was sealed.
-fn plate(arguments: &Arguments) -> Result<(Paper, Option<[u8; 32]>), Failure> {
-    let bytes = files::read(&arguments.plate, seal::SIZE_LIMIT_BYTES)?;
+pub fn plate(path: &Path, passphrase_file: Option<&Path>) -> Result<(Paper, Option<[u8; 32]>), Failure> {
+    let bytes = files::read(path, seal::SIZE_LIMIT_BYTES)?;
     if !Sealed::claimed(&bytes) {
-        return Ok((files::paper(&arguments.plate)?, None));
+        return Ok((files::paper(path)?, None));
     }
-    let Some(passphrase_file) = &arguments.passphrase_file else {
-        let plate = arguments.plate.display();
+    let Some(passphrase_file) = passphrase_file else {
+        let plate = path.display();
         return Err(Failure::Files(format!("{plate}: is sealed, expected --passphrase-file as well")));
     };
-    let opened = crate::plate::seal::open(&arguments.plate, passphrase_file)?;
+    let opened = crate::plate::seal::open(path, passphrase_file)?;
     Ok((opened.paper, Some(opened.signing_key)))
 }
 

@@ -5,17 +5,18 @@ use instrument::bench::{Instrument, SetUpError};
 use serde::Serialize;
 
 use crate::examined::Examined;
-use crate::findable::BestEcho;
+use crate::fair;
+use crate::findable::{self, BestEcho};
 use crate::log::Log;
 use crate::marking::Marks;
 use crate::paper::Paper;
 use crate::sheet::AnswerSheet;
 use crate::sights::{self, Sight};
 
-mod canvas;
+pub(crate) mod canvas;
 mod explain;
 mod session;
-mod views;
+pub(crate) mod views;
 
 pub use explain::{Explained, ExplainedSide, View, explained};
 
@@ -48,8 +49,8 @@ pub struct FlawNote {
     pub seen: Option<Sight>,
 }
 
-/// Draws truth and calls.
-pub fn drawings(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> Drawings {
+/// Draws truth and calls; without marks the calls alone.
+pub fn drawings(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> Drawings {
     Drawings {
         top: views::top(paper, sheet, marks),
         side: views::side(paper, sheet, marks),
@@ -85,6 +86,19 @@ pub fn session_notes(
         note.session = session::sentences(paper, row, examined.as_ref(), note.seen.as_ref(), best);
     }
     Ok(notes)
+}
+
+/// Marks a session and looks back on it, with an instrument of its own; takes a second and more.
+///
+/// # Errors
+/// A set-up, of procedure or log, that is impossible.
+pub fn look_back(paper: &Paper, log: &Log) -> Result<(Marks, Vec<FlawNote>), SetUpError> {
+    let mut instrument = findable::instrument(paper, &paper.plate)?;
+    let all: Vec<u32> = (0..).zip(&paper.plate.flaws).map(|(index, _)| index).collect();
+    let echoes = findable::best_echoes_with(&mut instrument, paper, &all);
+    let marks = fair::mark_session_knowing(paper, log, &echoes);
+    let notes = session_notes(&mut instrument, paper, log, &marks, &echoes)?;
+    Ok((marks, notes))
 }
 
 #[cfg(test)]

@@ -35,6 +35,9 @@ const GOOD_CONTACT_DB: f64 = 2.0;
 /// Contact that takes more than this is none, dB. Common practice, no source.
 pub const NO_CONTACT_DB: f64 = 20.0;
 
+/// So much of what can be reached has to be dry before a place counts as dry, %.
+const DRY_PERCENT: f64 = 5.0;
+
 /// Gains closer than this are the same, dB.
 const SAME_GAIN_DB: f64 = 0.05;
 
@@ -303,6 +306,19 @@ impl Examined {
         self.sides.iter().map(side).collect()
     }
 
+    /// Stretches along the weld where the probe of a side stood right but dry and nobody came back with contact, mm: more than
+    /// [`DRY_PERCENT`] of what can be reached from there.
+    pub fn dry_mm(&self, from: Side) -> Vec<[f64; 2]> {
+        let Some((_, slices)) = self.sides.iter().find(|(side, _)| *side == from) else { return Vec::new() };
+        let all = slices.possible.count_ones(..).max(1) as f64;
+        let dry = |(aimed_at, met): (&FixedBitSet, &FixedBitSet)| {
+            let mut only = aimed_at.clone();
+            only.difference_with(met);
+            100.0 * only.intersection_count(&slices.possible) as f64 / all > DRY_PERCENT
+        };
+        stretches(slices.aimed_at.iter().zip(&slices.met).map(dry), self.paper.plate.length_mm)
+    }
+
     /// How far what fills a box was examined from a side: where it was met best.
     pub fn met(&self, extent: &Extent, from: Side) -> Met {
         let Some((_, slices)) = self.sides.iter().find(|(side, _)| *side == from) else { return Met::Never };
@@ -329,6 +345,19 @@ impl Examined {
             Met::Never
         }
     }
+}
+
+/// Where slice after slice something holds, from and to, mm from the datum.
+pub fn stretches(slices: impl Iterator<Item = bool>, length_mm: f64) -> Vec<[f64; 2]> {
+    let mut found: Vec<[f64; 2]> = Vec::new();
+    for (index, _) in slices.enumerate().filter(|(_, holds)| *holds) {
+        let (start, end) = (index as f64 * SLICE_MM, ((index + 1) as f64 * SLICE_MM).min(length_mm));
+        match found.last_mut() {
+            Some(last) if last[1] >= start => last[1] = end,
+            _ => found.push([start, end]),
+        }
+    }
+    found
 }
 
 fn bits(cells: &[bool]) -> FixedBitSet {

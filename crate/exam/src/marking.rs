@@ -217,10 +217,7 @@ pub struct Marks {
 
 /// The decision that is right for a flaw under the scheme's acceptance rule.
 pub fn right_decision(scheme: &Scheme, planar: bool, extent: &Extent) -> Decision {
-    let rule = &scheme.acceptance;
-    let too_long = matching::length(extent.along_mm) > rule.volumetric_length_mm + 1e-9;
-    let too_high = matching::length(extent.depth_mm) > rule.volumetric_height_mm + 1e-9;
-    if planar || too_long || too_high { Decision::Reject } else { Decision::Accept }
+    scheme.acceptance.decide(planar, matching::length(extent.along_mm), matching::length(extent.depth_mm))
 }
 
 /// Marks a sheet. Takes any sheet: what is missing or senseless on it gets no points.
@@ -337,8 +334,8 @@ fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
     )];
     if let Some(Practical { sheet, application, apparatus }) = &marks.practical {
         reasons.push(format!(
-            "Detection and report: {} of {} points for {} of {} on the sheet (scheme.sheet_points). Application of the \
-             method: {} of {} points (scheme.application).",
+            "Detection and report: {} of {} points for {} of {} on the sheet. Application of the method: {} of \
+             {} points.",
             words::points(sheet[0]),
             words::points(sheet[1]),
             words::points(marks.points),
@@ -357,8 +354,7 @@ fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
     if fails_by_miss {
         let flaws = if missed_mandatory.len() == 1 { "flaw" } else { "flaws" };
         reasons.push(format!(
-            "Mandatory {flaws} {} not called: this fails the plate whatever the points \
-             (scheme.missed_mandatory_fails).",
+            "Mandatory {flaws} {} not called: this fails the plate whatever the points.",
             words::list(&missed_mandatory)
         ));
     }
@@ -374,8 +370,7 @@ fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
         marks.flaws.iter().filter(|row| !row.counted).map(|row| row.number.to_string()).collect();
     if !uncounted.is_empty() {
         reasons.push(format!(
-            "Not counted, for with this procedure they stay below the recording level: flaw {} \
-             (scheme.below_recording_level).",
+            "Not counted, for with this procedure they stay below the recording level: flaw {}.",
             words::list(&uncounted)
         ));
     }

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use specimen::check::Complaint;
 
 use crate::practical;
+use crate::sheet::Decision;
 
 /// How a plate is marked. Every value has a default, so a plate file names only what it changes.
 ///
@@ -159,6 +160,38 @@ pub struct Acceptance {
     pub volumetric_length_mm: f64,
     /// Highest volumetric flaw that is accepted, mm.
     pub volumetric_height_mm: f64,
+}
+
+impl Acceptance {
+    /// What becomes of a flaw of a length and height, mm.
+    pub fn decide(&self, planar: bool, length_mm: f64, height_mm: f64) -> Decision {
+        // What is added forgives the last bits of sums of tenths.
+        let too_long = length_mm > self.volumetric_length_mm + 1e-9;
+        let too_high = height_mm > self.volumetric_height_mm + 1e-9;
+        if planar || too_long || too_high { Decision::Reject } else { Decision::Accept }
+    }
+}
+
+/// A key of the scheme in words, for those who read a mark.
+pub fn key_words(key: &str) -> &'static str {
+    match key.trim_start_matches("scheme.") {
+        "points.detection" => "points for calling a flaw",
+        "points.along" => "points for the place along the weld",
+        "points.across" => "points for the place across the weld",
+        "points.length" => "points for the length",
+        "points.depth" => "points for the depth",
+        "points.height" => "points for the height",
+        "points.kind" => "points for the kind",
+        "points.decision" => "points for accept or reject",
+        "kind_class_share" => "part of the points where planar or volumetric is right and the kind is not",
+        "false_call_points" => "cost of a call without a flaw of its own",
+        "clean.nothing_called" => "points for calling nothing on a clean plate",
+        "clean.statement" => "points for stating that nothing is to be recorded",
+        "application.examined_points" => "points for what of the weld was examined",
+        "application.scanning_gain_points" => "points for scanning at the gain asked for",
+        "application.time_points" => "points for keeping to the time",
+        _ => "the marking scheme",
+    }
 }
 
 impl Default for Scheme {

@@ -86,8 +86,8 @@ struct Told<'a> {
 /// A class at one plate, work by work.
 #[wasm_bindgen]
 pub struct ClassDesk {
-    paper: Paper,
-    key: Option<[u8; 32]>,
+    pub(crate) paper: Paper,
+    pub(crate) key: Option<[u8; 32]>,
     marker: Marker,
     works: Vec<Work>,
 }

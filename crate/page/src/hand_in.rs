@@ -77,7 +77,7 @@ impl Session {
             Some(known) => known,
             None => self.look_back()?,
         };
-        let drawings = debrief::drawings(&self.paper, &sheet, &marks);
+        let drawings = debrief::drawings(&self.paper, &sheet, Some(&marks));
         let told = serde_json::to_string(&Debrief { marks: &marks, drawings: &drawings, notes: &notes })?;
         self.marks = Some((marks, notes));
         Ok(told)

@@ -18,6 +18,7 @@ pub mod progress;
 pub mod recorded;
 mod refusal;
 mod replay;
+pub mod report;
 pub mod scan;
 pub mod session;
 mod set_up;

@@ -90,7 +90,7 @@ impl PlateDesk {
                     .collect(),
             },
             table: &table,
-            drawings: debrief::drawings(&paper, &sheet, &marks),
+            drawings: debrief::drawings(&paper, &sheet, Some(&marks)),
         };
         Ok(serde_json::to_string(&shown)?)
     }

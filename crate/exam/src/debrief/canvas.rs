@@ -1,11 +1,11 @@
 //! Drawing primitives of the debrief: boxes, marks and labels in millimetres.
 
 use svg::Document;
-use svg::node::element::{Description, Group, Line, Path, Polyline, Rectangle, Text, Title};
+use svg::node::element::{Description, Group, Line, Path, Polygon, Polyline, Rectangle, Text, Title};
 
 /// What a drawn thing stands for.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Role {
+pub(crate) enum Role {
     Truth,
     Call,
 }
@@ -26,7 +26,7 @@ impl Role {
         }
     }
 
-    pub(super) fn label(self, number: u32) -> String {
+    pub(crate) fn label(self, number: u32) -> String {
         match self {
             Self::Truth => format!("flaw {number}"),
             Self::Call => format!("call {number}"),
@@ -35,16 +35,16 @@ impl Role {
 }
 
 /// A drawing of a given part of the plate.
-pub(super) struct Canvas {
+pub(crate) struct Canvas {
     document: Document,
     /// Left, upper, right and lower edge, mm.
     window: [f64; 4],
     /// Height of letters, mm.
-    pub(super) letter_mm: f64,
+    pub(crate) letter_mm: f64,
 }
 
 /// A box to draw: horizontal and vertical stretch, mm in the drawing.
-pub(super) type Area = [[f64; 2]; 2];
+pub(crate) type Area = [[f64; 2]; 2];
 
 /// Two decimals are finer than any pixel.
 fn short(value: f64) -> f64 {
@@ -53,7 +53,7 @@ fn short(value: f64) -> f64 {
 
 impl Canvas {
     /// An empty drawing with its name and description for readers who do not see it.
-    pub(super) fn new(window: [f64; 4], letter_mm: f64, title: &str, description: &str) -> Self {
+    pub(crate) fn new(window: [f64; 4], letter_mm: f64, title: &str, description: &str) -> Self {
         let [left, upper, right, lower] = window;
         let document = Document::new()
             .set("viewBox", (short(left), short(upper), short(right - left), short(lower - upper)))
@@ -71,7 +71,7 @@ impl Canvas {
     }
 
     /// A line of the plate itself.
-    pub(super) fn plate_line(&mut self, points: &[[f64; 2]], dashed: bool) {
+    pub(crate) fn plate_line(&mut self, points: &[[f64; 2]], dashed: bool) {
         let text: Vec<String> = points.iter().map(|p| format!("{},{}", short(p[0]), short(p[1]))).collect();
         let mut line = Polyline::new()
             .set("class", "plate")
@@ -86,8 +86,21 @@ impl Canvas {
         self.add(line);
     }
 
+    /// What is to be ground out: a closed shape, shaded, in a thick line.
+    pub(crate) fn ground(&mut self, points: &[[f64; 2]]) {
+        let text: Vec<String> = points.iter().map(|p| format!("{},{}", short(p[0]), short(p[1]))).collect();
+        let shape = Polygon::new()
+            .set("class", "ground")
+            .set("points", text.join(" "))
+            .set("fill", "currentColor")
+            .set("fill-opacity", 0.15)
+            .set("stroke", "currentColor")
+            .set("stroke-width", short(self.letter_mm / 6.0));
+        self.add(shape);
+    }
+
     /// A word of the plate itself.
-    pub(super) fn plate_text(&mut self, at: [f64; 2], anchor: &'static str, text: &str) {
+    pub(crate) fn plate_text(&mut self, at: [f64; 2], anchor: &'static str, text: &str) {
         let node = self.letters(at, anchor, text).set("class", "plate").set("fill", "currentColor");
         self.add(node);
     }
@@ -102,7 +115,7 @@ impl Canvas {
 
     /// A flaw or call: its box, a mark in its middle, a label with a leading line. Truth has an unbroken line and
     /// a diamond, a call a broken line and a cross.
-    pub(super) fn thing(
+    pub(crate) fn thing(
         &mut self,
         role: Role,
         area: Area,
@@ -161,13 +174,12 @@ impl Canvas {
     }
 
     /// The key: what the two line shapes mean, in the lower left corner.
-    pub(super) fn key(&mut self) {
+    pub(crate) fn key(&mut self, truth: bool) {
         let [left, _, _, lower] = self.window;
         let letter = self.letter_mm;
         let y = lower - letter;
-        for (role, x, text) in
-            [(Role::Truth, left + letter, "truth"), (Role::Call, left + 8.0 * letter, "called")]
-        {
+        let both = [(Role::Truth, left + letter, "truth"), (Role::Call, left + 8.0 * letter, "called")];
+        for (role, x, text) in both.into_iter().filter(|(role, ..)| truth || *role == Role::Call) {
             let mut sample = Line::new()
                 .set("x1", short(x))
                 .set("y1", short(y - letter * 0.35))
@@ -185,7 +197,7 @@ impl Canvas {
     }
 
     /// The finished document.
-    pub(super) fn finish(self) -> String {
+    pub(crate) fn finish(self) -> String {
         self.document.to_string()
     }
 }
@@ -198,7 +210,7 @@ fn widen(ends: [f64; 2], least: f64) -> [f64; 2] {
 
 /// Places for labels side by side in rows: each goes as near to where it is wanted as the labels before it allow.
 /// Takes the wanted places, the room one label needs, and the allowed stretch; keeps the order of the input.
-pub(super) fn spread(wanted: &[f64], room: f64, within: [f64; 2]) -> Vec<f64> {
+pub(crate) fn spread(wanted: &[f64], room: f64, within: [f64; 2]) -> Vec<f64> {
     let mut order: Vec<usize> = (0..wanted.len()).collect();
     order.sort_by(|&a, &b| wanted[a].total_cmp(&wanted[b]));
     let mut places = vec![0.0; wanted.len()];

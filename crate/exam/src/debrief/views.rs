@@ -1,5 +1,7 @@
 //! The three views of the debrief.
 
+use specimen::section::Outline;
+
 use crate::marking::{Marks, Outcome};
 use crate::matching::middle;
 use crate::paper::Paper;
@@ -9,11 +11,11 @@ use crate::words;
 use super::canvas::{Area, Canvas, Role, spread};
 
 /// Height of letters in the long views and in the end view, mm.
-const LONG_VIEW_LETTER_MM: f64 = 5.0;
-const END_VIEW_LETTER_MM: f64 = 2.2;
+pub(crate) const LONG_VIEW_LETTER_MM: f64 = 5.0;
+pub(crate) const END_VIEW_LETTER_MM: f64 = 2.2;
 
 /// How far the views show the plate beside the weld, mm.
-const BESIDE_MM: f64 = 15.0;
+pub(crate) const BESIDE_MM: f64 = 15.0;
 
 /// How wide a call is drawn across the weld, to each side, mm: the sheet has no field for it.
 const CALL_HALF_WIDTH_MM: f64 = 1.0;
@@ -30,9 +32,9 @@ struct Thing {
     depth: Option<[f64; 2]>,
 }
 
-fn things(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> Vec<Thing> {
+fn things(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> Vec<Thing> {
     let plate = &paper.plate;
-    let truth = marks.flaws.iter().map(|row| Thing {
+    let truth = marks.into_iter().flat_map(|marks| &marks.flaws).map(|row| Thing {
         role: Role::Truth,
         number: row.number,
         along: Some(row.extent.along_mm),
@@ -64,11 +66,30 @@ fn around(middle: Option<f64>, half: f64) -> Option<[f64; 2]> {
     middle.filter(|value| value.is_finite()).map(|value| [value - half, value + half])
 }
 
-/// The words for those who do not see the drawing: every row of the marks.
-fn description(view: &str, marks: &Marks, left_out: &[String]) -> String {
-    let mut text = format!(
-        "{view} Boxes with an unbroken line and a diamond are flaws; boxes with a broken line and a cross are calls."
-    );
+/// The words for those who do not see the drawing: every row of the marks, or every call.
+fn description(view: &str, sheet: &AnswerSheet, marks: Option<&Marks>, left_out: &[String]) -> String {
+    let mut text = format!("{view} Boxes with a broken line and a cross are calls");
+    match marks {
+        Some(marks) => {
+            text.push_str("; boxes with an unbroken line and a diamond are flaws.");
+            marked(&mut text, marks);
+        }
+        None => {
+            text.push('.');
+            for (call, number) in sheet.calls.iter().zip(1..) {
+                let along = call.along_mm().map_or_else(|| "no place".to_owned(), words::stretch_mm);
+                text.push_str(&format!(" Call {number}: {along} along the weld."));
+            }
+        }
+    }
+    if !left_out.is_empty() {
+        let them = words::list(left_out);
+        text.push_str(&format!(" Not drawn for want of a place: {them}."));
+    }
+    text
+}
+
+fn marked(text: &mut String, marks: &Marks) {
     for row in &marks.flaws {
         let (along, depth) = (words::stretch_mm(row.extent.along_mm), words::stretch_mm(row.extent.depth_mm));
         let across = words::across_mm(middle(row.extent.across_mm));
@@ -88,11 +109,12 @@ fn description(view: &str, marks: &Marks, left_out: &[String]) -> String {
         };
         text.push_str(&format!(" Call {} {what}.", row.number));
     }
-    if !left_out.is_empty() {
-        let them = words::list(left_out);
-        text.push_str(&format!(" Not drawn for want of a place: {them}."));
-    }
-    text
+}
+
+/// What the drawing is called.
+fn title(paper: &Paper, view: &str, marks: Option<&Marks>) -> String {
+    let what = if marks.is_some() { "truth and calls" } else { "calls" };
+    format!("Plate {} {view}: {what}", paper.plate.id)
 }
 
 /// Sorts out what can be drawn: the boxes, and the labels of those without a place in this view.
@@ -124,7 +146,7 @@ fn draw_long(canvas: &mut Canvas, boxes: &[(Role, u32, Area)], rows: [f64; 2], l
     }
 }
 
-fn tape(canvas: &mut Canvas, length_mm: f64, y: f64) {
+pub(crate) fn tape(canvas: &mut Canvas, length_mm: f64, y: f64) {
     let letter = canvas.letter_mm;
     canvas.plate_line(&[[0.0, y], [length_mm, y]], false);
     for tick in 0..=(length_mm / 10.0) as u32 {
@@ -137,7 +159,7 @@ fn tape(canvas: &mut Canvas, length_mm: f64, y: f64) {
 }
 
 /// From above.
-pub(super) fn top(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> String {
+pub(super) fn top(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> String {
     let plate = &paper.plate;
     let letter = LONG_VIEW_LETTER_MM;
     let toes = plate.outline().upper_edges_mm;
@@ -148,9 +170,13 @@ pub(super) fn top(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> String {
         Some([thing.along?, [-across[1], -across[0]]])
     });
     let window = [-3.0 * letter, -half - 3.0 * letter, plate.length_mm + 3.0 * letter, half + 6.5 * letter];
-    let title = format!("Plate {} from above: truth and calls", plate.id);
-    let about =
-        description("Along the weld from left to right, side B above, side A below.", marks, &left_out);
+    let title = title(paper, "from above", marks);
+    let about = description(
+        "Along the weld from left to right, side B above, side A below.",
+        sheet,
+        marks,
+        &left_out,
+    );
     let mut canvas = Canvas::new(window, letter, &title, &about);
     let length = plate.length_mm;
     canvas.plate_line(&[[0.0, -half], [length, -half], [length, half], [0.0, half], [0.0, -half]], false);
@@ -162,31 +188,48 @@ pub(super) fn top(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> String {
     canvas.plate_text([-letter, half], "end", "A");
     tape(&mut canvas, length, half + 2.0 * letter);
     draw_long(&mut canvas, &boxes, [-half - letter, half + 1.4 * letter], length);
-    canvas.key();
+    canvas.key(marks.is_some());
     canvas.finish()
 }
 
 /// From side A.
-pub(super) fn side(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> String {
+pub(super) fn side(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> String {
     let plate = &paper.plate;
     let letter = LONG_VIEW_LETTER_MM;
     let (length, thickness) = (plate.length_mm, plate.thickness_mm);
     let (boxes, left_out) = placed(things(paper, sheet, marks), |thing| Some([thing.along?, thing.depth?]));
     let window = [-3.0 * letter, -3.0 * letter, length + 3.0 * letter, thickness + 6.5 * letter];
-    let title = format!("Plate {} from the side: truth and calls", plate.id);
-    let about = description("Along the weld from left to right, depth downwards.", marks, &left_out);
+    let title = title(paper, "from the side", marks);
+    let about = description("Along the weld from left to right, depth downwards.", sheet, marks, &left_out);
     let mut canvas = Canvas::new(window, letter, &title, &about);
     canvas.plate_line(&[[0.0, 0.0], [length, 0.0], [length, thickness], [0.0, thickness], [0.0, 0.0]], false);
     canvas.plate_text([-letter, letter * 0.7], "end", "0");
     canvas.plate_text([-letter, thickness], "end", &format!("{thickness}"));
     tape(&mut canvas, length, thickness + 2.0 * letter);
     draw_long(&mut canvas, &boxes, [-letter, thickness + 1.4 * letter], length);
-    canvas.key();
+    canvas.key(marks.is_some());
     canvas.finish()
 }
 
+/// The weld in section with the names of its sides.
+pub(crate) fn section(canvas: &mut Canvas, outline: &Outline, half: f64) {
+    let visible = |line: &Vec<[f64; 2]>| -> Vec<[f64; 2]> {
+        line.iter().map(|point| [point[0].clamp(-half, half), point[1]]).collect()
+    };
+    for line in outline.upper_face.iter().chain(&outline.lower_face).chain(&outline.cap).chain(&outline.root)
+    {
+        canvas.plate_line(&visible(line), false);
+    }
+    for line in &outline.preparation {
+        canvas.plate_line(&visible(line), true);
+    }
+    let letter = canvas.letter_mm;
+    canvas.plate_text([-half, -letter], "start", "side A");
+    canvas.plate_text([half, -letter], "end", "side B");
+}
+
 /// Along the weld.
-pub(super) fn end(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> String {
+pub(super) fn end(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> String {
     let plate = &paper.plate;
     let letter = END_VIEW_LETTER_MM;
     let outline = plate.outline();
@@ -207,21 +250,11 @@ pub(super) fn end(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> String {
     let tall = thickness.max(labels * row);
     let margin = 6.0 * letter;
     let window = [-half - margin, -4.0 * letter, half + margin, tall + 5.0 * letter];
-    let title = format!("Plate {} in section: truth and calls", plate.id);
-    let about = description("Across the weld, side A left, side B right, depth downwards.", marks, &left_out);
+    let title = title(paper, "in section", marks);
+    let about =
+        description("Across the weld, side A left, side B right, depth downwards.", sheet, marks, &left_out);
     let mut canvas = Canvas::new(window, letter, &title, &about);
-    let visible = |line: &Vec<[f64; 2]>| -> Vec<[f64; 2]> {
-        line.iter().map(|point| [point[0].clamp(-half, half), point[1]]).collect()
-    };
-    for line in outline.upper_face.iter().chain(&outline.lower_face).chain(&outline.cap).chain(&outline.root)
-    {
-        canvas.plate_line(&visible(line), false);
-    }
-    for line in &outline.preparation {
-        canvas.plate_line(&visible(line), true);
-    }
-    canvas.plate_text([-half, -letter], "start", "side A");
-    canvas.plate_text([half, -letter], "end", "side B");
+    section(&mut canvas, &outline, half);
     for (role, x, anchor) in
         [(Role::Truth, -half - letter / 2.0, "end"), (Role::Call, half + letter / 2.0, "start")]
     {
@@ -232,6 +265,6 @@ pub(super) fn end(paper: &Paper, sheet: &AnswerSheet, marks: &Marks) -> String {
             canvas.thing(*role, *area, *number, [x, y], anchor);
         }
     }
-    canvas.key();
+    canvas.key(marks.is_some());
     canvas.finish()
 }

@@ -1,0 +1,54 @@
+//! Reports for the browser, of the open session and of a class's works.
+
+use exam::debrief;
+use exam::hand_in::HandIn;
+use exam::report::{self, Reader, Sitting};
+use wasm_bindgen::JsError;
+use wasm_bindgen::prelude::wasm_bindgen;
+
+use crate::bench::{Bench, told};
+use crate::exam_desk::ClassDesk;
+use crate::session::{Session, SessionError, value};
+
+fn named(reader: &str) -> Result<Reader, SessionError> {
+    Reader::named(reader).ok_or_else(|| value("reader", reader, "examiner, welder or engineer"))
+}
+
+impl Session {
+    /// A report on the session as HTML, once it was handed in; `pictures` are those of the calls, as data addresses.
+    ///
+    /// # Errors
+    /// An unknown reader; a session not handed in; the examiner's report where the seal keeps the truth.
+    pub fn report(&self, reader: &str, sitter: &str, pictures: &[String]) -> Result<String, SessionError> {
+        let reader = named(reader)?;
+        let state = self.log.restore();
+        if !state.handed_in {
+            return Err(value("report", "not handed in", "the answer sheet to be handed in first"));
+        }
+        let entries = self.log.entries();
+        let sitting = Sitting { sitter, sheet: &state.sheet, entries, used_ms: Some(state.t_ms), pictures };
+        report::html(reader, &self.paper, &sitting, || {
+            self.marks.clone().ok_or_else(|| value("marks", "sealed", "the instructor to tell them"))
+        })
+    }
+}
+
+#[wasm_bindgen]
+impl Bench {
+    /// A report on the session for `examiner`, `welder` or `engineer`, as an HTML file to print.
+    pub fn report(&self, reader: &str, sitter: &str, pictures: Vec<String>) -> Result<String, JsError> {
+        self.session.report(reader, sitter, &pictures).map_err(told)
+    }
+}
+
+#[wasm_bindgen]
+impl ClassDesk {
+    /// A report on a hand-in of the class.
+    pub fn report(&self, file: &str, bytes: &[u8], reader: &str) -> Result<String, JsError> {
+        let reader = named(reader).map_err(told)?;
+        let work = HandIn::parse(file, bytes)?;
+        work.check(file, &self.paper, self.key.as_ref())?;
+        let back = || debrief::look_back(&self.paper, &work.log);
+        Ok(report::html(reader, &self.paper, &work.sitting(), back)?)
+    }
+}
