@@ -103,7 +103,7 @@ export function drawn(source) {
 function callRow(row) {
   return html('li', { class: row.outcome === 'hit' ? 'hit' : 'miss' },
     html('p', {}, html('span', { class: 'outcome' }, text(`outcome.${row.outcome}`)), ' ', row.reason,
-      row.scheme_line ? html('span', { class: 'quiet' }, ` ${row.scheme_line}`) : null));
+      row.scheme_line ? html('span', { class: 'quiet' }, ' ', text(row.scheme_line)) : null));
 }
 
 function partsTable(parts) {
@@ -112,7 +112,7 @@ function partsTable(parts) {
     html('table', { class: 'parts' }, html('thead', {}, head), html('tbody', {}, parts.map((part) => html('tr', {},
       html('th', { scope: 'row' }, text(`part.${part.part}`)),
       html('td', { class: 'points' }, text('debrief.of', { got: short(part.points), of: short(part.possible) })),
-      html('td', {}, part.reason), html('td', { class: 'quiet' }, part.scheme_line))))));
+      html('td', {}, part.reason), html('td', { class: 'quiet' }, text(part.scheme_line)))))));
 }
 
 const short = (points) => number(points, Number.isInteger(points) ? 0 : 1);

@@ -55,7 +55,7 @@ export const MORE = Object.freeze({
   'debrief.apparatus': 'How you kept the bench',
   'debrief.parts': 'Points part by part',
   'debrief.of': '{got} of {of}',
-  'debrief.line': 'Line of the scheme',
+  'debrief.line': 'What it is for',
   'outcome.found': 'Found',
   'outcome.missed': 'Missed',
   'outcome.hit': 'Hit',

@@ -172,28 +172,6 @@ impl Acceptance {
     }
 }
 
-/// A key of the scheme in words, for those who read a mark.
-pub fn key_words(key: &str) -> &'static str {
-    match key.trim_start_matches("scheme.") {
-        "points.detection" => "points for calling a flaw",
-        "points.along" => "points for the place along the weld",
-        "points.across" => "points for the place across the weld",
-        "points.length" => "points for the length",
-        "points.depth" => "points for the depth",
-        "points.height" => "points for the height",
-        "points.kind" => "points for the kind",
-        "points.decision" => "points for accept or reject",
-        "kind_class_share" => "part of the points where planar or volumetric is right and the kind is not",
-        "false_call_points" => "cost of a call without a flaw of its own",
-        "clean.nothing_called" => "points for calling nothing on a clean plate",
-        "clean.statement" => "points for stating that nothing is to be recorded",
-        "application.examined_points" => "points for what of the weld was examined",
-        "application.scanning_gain_points" => "points for scanning at the gain asked for",
-        "application.time_points" => "points for keeping to the time",
-        _ => "the marking scheme",
-    }
-}
-
 impl Default for Scheme {
     fn default() -> Self {
         Self {

@@ -17,8 +17,8 @@ journey('answers go out as a table and come back; a wrong line is named', async 
   await choosePlate(page, 'TH-07 · 20 mm, single V');
   await page.getByRole('tab', { name: /^Answers/ }).click();
   await page.getByRole('button', { name: 'Add a call by hand' }).click();
-  await page.getByLabel('Kind').selectOption('Root crack');
-  await page.getByLabel('Remark').fill('=1+1, "hostile"; <b>x</b>');
+  await page.getByRole('group', { name: 'Call 1' }).getByLabel('Kind').selectOption('Root crack');
+  await page.getByRole('group', { name: 'Call 1' }).getByLabel('Remark').fill('=1+1, "hostile"; <b>x</b>');
   await page.getByRole('button', { name: 'Done' }).click();
   await page.getByText('Answers as a file').click();
   const out = await saved(page, 'Save as a table (CSV)');

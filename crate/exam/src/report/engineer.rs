@@ -132,7 +132,8 @@ fn gain(paper: &Paper, entries: &[Entry]) -> String {
     let (low, high) = gains().fold((first, first), |(low, high), gain| (low.min(gain), high.max(gain)));
     match entries.is_empty() {
         true => "not known".to_owned(),
-        false => format!("{low:.1} to {high:.1} dB"),
+        false if low < high => format!("{low:.1} to {high:.1} dB"),
+        false => format!("{low:.1} dB"),
     }
 }
 

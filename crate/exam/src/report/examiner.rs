@@ -6,7 +6,6 @@ use super::{Sitting, drawings, or_dash, table};
 use crate::debrief::{self, FlawNote};
 use crate::marking::{CallRow, FlawRow, Marks, PartRow};
 use crate::paper::Paper;
-use crate::scheme;
 use crate::sheet::{AnswerSheet, Decision};
 use crate::words;
 
@@ -93,15 +92,14 @@ fn parts(rows: &[PartRow]) -> Markup {
         .iter()
         .map(|row| {
             let points = format!("{} of {}", words::points(row.points), words::points(row.possible));
-            let key = scheme::key_words(&row.scheme_line);
-            vec![points, row.reason.clone(), format!("{} ({})", words::capital(key), row.scheme_line)]
+            vec![points, row.reason.clone(), row.scheme_line.clone()]
         })
         .collect();
-    table(&["Points", "Why", "Line of the scheme"], &rows)
+    table(&["Points", "Why", "Line of the plate file"], &rows)
 }
 
 fn cost(row: &CallRow) -> String {
-    row.scheme_line.as_ref().map_or_else(String::new, |key| format!(" ({}: {key})", scheme::key_words(key)))
+    row.scheme_line.as_ref().map_or_else(String::new, |key| format!(" ({key})"))
 }
 
 /// Only pictures in the page itself are shown.
