@@ -32,5 +32,8 @@ export const SHEET = Object.freeze({
   'scheme.clean.statement': 'Points for stating that nothing is to be recorded',
   'scheme.application.examined_points': 'Points for what of the weld was examined',
   'scheme.application.scanning_gain_points': 'Points for scanning at the gain asked for',
+  'scheme.apparatus.calibrated_points': 'Points for the calibration',
+  'scheme.apparatus.checked_points': 'Points for checking it on the block',
+  'scheme.apparatus.gain_points': 'Points for beginning the scan at scanning gain',
   'scheme.application.time_points': 'Points for keeping to the time',
 });

@@ -27,6 +27,7 @@ pub(super) fn body(paper: &Paper, sitting: &Sitting, marks: &Marks, notes: &[Fla
         @for row in &marks.flaws { (flaw(row, notes.iter().find(|note| note.flaw == row.number))) }
         @if !marks.clean.is_empty() { (parts(&marks.clean)) }
         @if !marks.calls.is_empty() { h2 { "Calls" } ul { @for row in &marks.calls { li { (row.reason) (cost(row)) } } } }
+        @if !marks.apparatus.is_empty() { h2 { "Knowledge of the apparatus" } (parts(&marks.apparatus)) }
         @if !marks.application.is_empty() { h2 { "Application of the method" } (parts(&marks.application)) }
         p { (marks.not_marked) }
         p.small { "Marked against edition " (marks.paper_digest) " of the plate." }
