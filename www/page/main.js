@@ -11,6 +11,8 @@ import { keptNotice } from './kept-notice.js';
 import { Link, REFUSED } from './link.js';
 import { Recording } from './recording.js';
 import { unlocked } from './seal.js';
+import { makeView } from './make.js';
+import { isPlateAddress, plateOf } from './make-link.js';
 import { Offline } from './offline.js';
 import { Session } from './session.js';
 import { startView } from './start.js';
@@ -35,7 +37,8 @@ const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record), keep: () => attempts.keep() }),
   bench: benchView(session, recording, { link, handedIn: () => go(address('debrief')) }),
   desk: plateDeskView(link, { open: (source) => open(attempts.fresh(source)) }),
-  flaw: flawBenchView(link, { take: (text) => open(attempts.fresh({ kind: 'file', name: 'flaw.toml', bytes: new TextEncoder().encode(text) })) }),
+  flaw: flawBenchView(link, { take: (words) => (views.make.take(words), go('#make')) }),
+  make: makeView(link, { open: (source) => open(attempts.fresh(source)) }),
   mark: markingDeskView(link),
   progress: progressView(link, { go, resume: (record) => open(record) }),
   debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),
@@ -79,6 +82,7 @@ link.start();
 
 /** Goes where the address says. */
 async function visit() {
+  if (isPlateAddress(location.hash)) return shared(location.hash);
   const [place, query = ''] = location.hash.slice(1).split('?');
   const wanted = new URLSearchParams(query);
   if (place === 'bench' || place === 'debrief') {
@@ -89,10 +93,18 @@ async function visit() {
     if (source) return open(record ?? attempts.fresh(source));
     if (session.open && !session.handed_in) return enter('bench');
   }
-  enter(['desk', 'flaw', 'mark', 'progress'].includes(place) ? place : 'start');
+  enter(['desk', 'flaw', 'make', 'mark', 'progress'].includes(place) ? place : 'start');
 }
 addEventListener('hashchange', visit);
 visit();
+
+/** A whole plate in the address, from whoever made it. */
+async function shared(hash) {
+  const bytes = await plateOf(hash);
+  if (bytes) return open(attempts.fresh({ kind: 'file', name: 'shared-plate.toml', bytes }));
+  enter('start');
+  fail({ title: text('fail.title'), words: text('make.link.bad') });
+}
 
 function asked(wanted) {
   for (const kind of ['plate', 'block']) if (wanted.get(kind)) return { kind, [kind]: wanted.get(kind) };

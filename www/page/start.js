@@ -55,7 +55,7 @@ export function startView({ go, open, resume, keep }) {
     html('section', { class: 'card start-board', 'aria-labelledby': 'flaw-bench-title' }, html('div', {}, html('h2', { id: 'flaw-bench-title' }, text('start.flaw')),
       html('p', {}, text('start.flaw.words'))), button({ label: 'start.flaw.open', press: () => go('#flaw') })),
     html('section', { class: 'card teachers', 'aria-labelledby': 'teachers-title' }, html('h2', { id: 'teachers-title' }, text('start.teachers')),
-      html('p', {}, text('start.teachers.words')), html('div', { class: 'row' }, button({ label: 'start.desk', press: () => go('#desk') }), button({ label: 'start.mark', press: () => go('#mark') }))),
+      html('p', {}, text('start.teachers.words')), html('div', { class: 'row' }, button({ label: 'start.make', press: () => go('#make') }), button({ label: 'start.desk', press: () => go('#desk') }), button({ label: 'start.mark', press: () => go('#mark') }))),
     html('section', { 'aria-labelledby': 'blocks-title' }, html('h2', { id: 'blocks-title' }, text('start.blocks')),
       html('ul', { class: 'plates' }, blocks)),
     html('p', { class: 'caution' }, text('caution.long'), ' ', html('a', { href: 'model.html', target: '_blank', rel: 'noopener' }, text('caution.model'))));

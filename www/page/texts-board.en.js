@@ -1,9 +1,11 @@
 // The words of flaw bench and plate maker.
+import { MAKE_WORDS } from './texts-make.en.js';
+
 export const BOARD_WORDS = {
+  ...MAKE_WORDS,
   'start.flaw': 'Flaw bench',
   'start.flaw.words': 'One flaw alone: turn it, move it, and watch its echo from both sides.',
   'start.flaw.open': 'Open the flaw bench',
-  'start.make': 'Draw a plate',
   'kind.lack-of-side-wall-fusion': 'Lack of side-wall fusion',
   'kind.lack-of-inter-run-fusion': 'Lack of inter-run fusion',
   'kind.lack-of-root-fusion': 'Lack of root fusion',
@@ -50,7 +52,7 @@ export const BOARD_WORDS = {
   'flaw.branches': 'Side branches',
   'flaw.thickness_mm': 'Plate thickness',
   'flaw.other': 'Another of the same size',
-  'flaw.to_maker': 'Scan this plate on the bench',
+  'flaw.to_maker': 'Take it to the drawing board',
   'flaw.probe': 'The probe',
   'flaw.from': 'The picture is from',
   'flaw.where': 'It stands',

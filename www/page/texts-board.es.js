@@ -1,9 +1,11 @@
 // Las palabras del banco de defectos y del tablero de dibujo. The words of flaw bench and plate maker in Spanish.
+import { MAKE_WORDS } from './texts-make.es.js';
+
 export const BOARD_WORDS = {
+  ...MAKE_WORDS,
   'start.flaw': 'Banco de defectos',
   'start.flaw.words': 'Un solo defecto: gírelo, muévalo y mire su eco desde los dos lados.',
   'start.flaw.open': 'Abrir el banco de defectos',
-  'start.make': 'Dibujar una placa',
   'kind.lack-of-side-wall-fusion': 'Falta de fusión lateral',
   'kind.lack-of-inter-run-fusion': 'Falta de fusión entre pasadas',
   'kind.lack-of-root-fusion': 'Falta de fusión en la raíz',
@@ -50,7 +52,7 @@ export const BOARD_WORDS = {
   'flaw.branches': 'Ramas laterales',
   'flaw.thickness_mm': 'Espesor de la placa',
   'flaw.other': 'Otro del mismo tamaño',
-  'flaw.to_maker': 'Examinar esta placa en el banco',
+  'flaw.to_maker': 'Llevarlo al tablero de dibujo',
   'flaw.probe': 'El palpador',
   'flaw.from': 'La imagen es desde',
   'flaw.where': 'Está',
