@@ -33,7 +33,7 @@ const NEAREST_MM = 12;
 /** Legs that can be shown alone. */
 const LEGS = 3;
 
-export function benchView(session, recording, { handedIn, link }) {
+export function benchView(session, recording, { handedIn, link, keep }) {
   const live = html('p', { class: 'unseen', role: 'status', 'aria-live': 'polite' });
   const notes = html('p', { class: 'toast', role: 'status', hidden: true });
   let hiding = 0;
@@ -69,13 +69,13 @@ export function benchView(session, recording, { handedIn, link }) {
       // Whichever end passes the other takes it along.
       if (call.end_mm < call.start_mm) call[name === 'start_mm' ? 'end_mm' : 'start_mm'] = session.pose.y_mm;
       await session.editCall(index, call, name);
-      notice(text(`notice.${name}`, { n: index + 1, y: number(session.pose.y_mm) }));
+      notice(text(`notice.${name}`, { n: index + 1, y_mm: session.pose.y_mm }));
     },
     wet: () => wetThePlate(session).catch(() => notice(text('coach.handed_in'))),
     panel: (n) => panels.choose(n),
     shown: () => shown.other(),
     clearMemory: () => memory.clear(),
-    help: helpFor(session),
+    help: helpFor(session, keep),
     procedure: () => {
       const open = document.querySelector('dialog.drawer');
       if (open) return open.close();
@@ -125,7 +125,7 @@ export function benchView(session, recording, { handedIn, link }) {
     if (!recording.reading || session.handed_in) return;
     const [start_mm, end_mm] = recordings.ends() ?? [recording.cursor.y_mm, recording.cursor.y_mm];
     const index = await session.addCall({ start_mm, end_mm, ...peakPart(recording) });
-    notice(text('recorded.called', { n: index + 1, from: number(start_mm), to: number(end_mm) }));
+    notice(text('recorded.called', { n: index + 1, from_mm: start_mm, to_mm: end_mm }));
     openCall(index);
   }
   const openCall = (index, how) => {

@@ -54,7 +54,7 @@ function sideCard(side) {
         say(value, nothing ? text('board.nothing', { db: signed(LOW_DB, 0) }) : text('board.db', { db: signed(db) }));
         say(judged, text(db >= recording ? 'board.recorded' : 'board.unrecorded', { level: signed(recording) }));
         say(from, nothing ? '' : beam === null
-          ? text('board.by', { angle: number(best.angle_deg), leg: text(`leg.${best.leg}`), offset: number(best.index_offset_mm) })
+          ? text('board.by', { angle: number(best.angle_deg), leg: text(`leg.${best.leg}`), offset_mm: best.index_offset_mm })
           : text('board.by.beam', { angle: number(laid.beams[beam].angle_deg) }));
       } else say(value, '…');
       const { general, sides } = laid.flaws[0];

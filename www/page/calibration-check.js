@@ -22,13 +22,13 @@ export function keepBench(session, bench) {
 
 /** How the bench reads now. */
 export function checkSays({ sensitivity_db, range_mm, range_percent }) {
-  return text('calibration.recheck.reads', { db: number(sensitivity_db), mm: number(range_mm, 2), percent: number(range_percent) });
+  return text('calibration.recheck.reads', { db: number(sensitivity_db), path_mm: range_mm, percent: number(range_percent) });
 }
 
 /** The verdict, and where the weld has to be scanned again. */
 export function checkResult(told) {
   const places = told.again.map(([side, [from, to]]) => html('li', {},
-    text('calibration.recheck.place', { side, from: number(from, 0), to: number(to, 0) })));
+    text('calibration.recheck.place', { side, from_mm: from, to_mm: to })));
   return html('div', { class: `check-result ${told.good ? 'good' : 'not-good'}`, tabindex: -1 },
     html('p', { class: 'check-words' }, text(told.good ? 'calibration.recheck.good' : 'calibration.recheck.bad')),
     html('p', {}, checkSays(told)),

@@ -114,7 +114,7 @@ export function calibrationView(session) {
       const list = beams.map((count) => `${count}/${all}`).join(', ');
       say(found, check ? checkSays(check) : text(name === 'check' ? 'calibration.checked' : enough ? 'calibration.enough' : 'calibration.more', { list }));
       accept.disabled = !enough;
-      set(slider, { 'aria-valuetext': text('mm', { value: number(at, 0) }) });
+      set(slider, { 'aria-valuetext': text('mm', { value_mm: at }) });
     }
 
     /** Writes the check down and says what follows from it. */
@@ -158,7 +158,7 @@ export function calibrationView(session) {
       encoder();
     } });
     room.replaceChildren(html('p', {}, text('calibration.how.encoder')),
-      html('p', { role: 'status' }, text('calibration.encoder', { counted: number(counted * scale), off: off(counted * scale) })), accept);
+      html('p', { role: 'status' }, text('calibration.encoder', { counted_mm: counted * scale, off: off(counted * scale) })), accept);
   }
 
   return {

@@ -1,15 +1,21 @@
-// What a reader chooses once for the whole page: its language.
+// What a reader chooses once for the whole page: its language, and the unit of lengths.
 import { html } from './element.js';
 import { selectField } from './fields.js';
-import { LANGUAGES, language, speak } from './language.js';
+import { LANGUAGES, language } from './language.js';
+import { anew } from './preference.js';
+import { text } from './text.js';
+import { UNITS, unit } from './units.js';
 
 /** `keep()` saves the open session before the page is loaded anew. */
 export function choicesView(keep) {
-  const tongue = selectField({ label: 'choice.language', options: LANGUAGES, put: async (name) => {
+  const choose = (name) => async (value) => {
     await keep();
-    speak(name);
-  } });
+    anew(name, value);
+  };
+  const tongue = selectField({ label: 'choice.language', options: LANGUAGES, put: choose('lang') });
   for (const option of tongue.input.options) option.lang = option.value;
   tongue.show(language);
-  return html('div', { class: 'choices' }, tongue.element);
+  const lengths = selectField({ label: 'choice.units', options: UNITS.map((one) => [one, text(`choice.units.${one}`)]), put: choose('units') });
+  lengths.show(unit);
+  return html('div', { class: 'page-choices' }, tongue.element, lengths.element);
 }

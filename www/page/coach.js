@@ -51,7 +51,7 @@ export function advice(session) {
   const started = examined.met(pose.side) >= 2;
   if (!started) return text('coach.begin', { side: pose.side });
   if (reading && !called && reading.amplitude_db >= level) {
-    return text('coach.echo', { depth: number(reading.depth_mm), level: signed(level) });
+    return text('coach.echo', { depth_mm: reading.depth_mm, level: signed(level) });
   }
   if (open >= 0) {
     const call = sheet.calls[open];
@@ -72,8 +72,8 @@ export function advice(session) {
 function onward(session) {
   const { about, pose: { side, index_offset_mm: offset }, examined, gain_db } = session;
   const { reference_gain_db, scanning_gain_db, index_offset_mm: [near, far] } = about.procedure;
-  const facts = { side, percent: examined.percent(side), near: number(near, 0), far: number(far, 0),
-    offset: number(offset, 0), gain: number(reference_gain_db + scanning_gain_db) };
+  const facts = { side, percent: examined.percent(side), near_mm: near, far_mm: far,
+    offset_mm: offset, gain: number(reference_gain_db + scanning_gain_db) };
   if (gain_db + 0.05 < reference_gain_db + scanning_gain_db) return text('coach.gain', facts);
   const where = unseen(session, side);
   const what = examined.along(side) < ALONG_PERCENT ? 'coach.scan' : 'coach.rows';
@@ -85,7 +85,7 @@ function otherSide(session, side) {
   return where ? text('coach.other_side_at', { side, ...where }) : text('coach.other_side', { side });
 }
 
-/** The longest stretch of which a side has seen least, {from, to} in words; null while nothing tells. */
+/** The longest stretch of which a side has seen least, {from_mm, to_mm}; null while nothing tells. */
 function unseen({ about, examined }, side) {
   const slices = examined.of(side).along_percent;
   const least = Math.min(...slices);
@@ -96,8 +96,8 @@ function unseen({ about, examined }, side) {
     else runs.push({ from: i, to: i + 1 });
   });
   const longest = runs.reduce((best, run) => (run.to - run.from > best.to - best.from ? run : best), { from: 0, to: 0 });
-  const mm = (slice) => number((slice * about.length_mm) / slices.length, 0);
-  return longest.to > longest.from ? { from: mm(longest.from), to: mm(longest.to) } : null;
+  const mm = (slice) => (slice * about.length_mm) / slices.length;
+  return longest.to > longest.from ? { from_mm: mm(longest.from), to_mm: mm(longest.to) } : null;
 }
 
 /** Start and end are where the echo falls to half, each set on purpose; which of them is missing yet: ends, start, end or null. */

@@ -2,7 +2,7 @@
 import { html, say, set } from './element.js';
 import { button } from './fields.js';
 import { stepButtons } from './hands.js';
-import { number, signed, text } from './text.js';
+import { number, text } from './text.js';
 
 export function dockView(session, actions) {
   // A copy for the eye: screen readers have the reading itself and its announcements.
@@ -18,9 +18,9 @@ export function dockView(session, actions) {
 
   function update() {
     const reading = session.frame?.reading;
-    const y = text('dock.place', { y: number(session.pose.y_mm, 0), side: session.pose.side });
+    const y = text('dock.place', { y_mm: session.pose.y_mm, side: session.pose.side });
     say(line, reading ? `${y} · ${text('dock.reading', { percent: number(reading.amplitude_percent, 0),
-      depth: number(reading.depth_mm), leg: reading.leg, offset: signed(reading.offset_mm) })}` : `${y} · ${text('dock.none')}`);
+      depth_mm: reading.depth_mm, leg: reading.leg, offset_mm: reading.offset_mm })}` : `${y} · ${text('dock.none')}`);
     set(call, { 'aria-disabled': reading && !session.handed_in ? null : 'true' });
     for (const mark of [start, end]) mark.hidden = session.sheet.calls.length === 0 || Boolean(session.handed_in);
   }

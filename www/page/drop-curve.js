@@ -1,6 +1,6 @@
 // A small curve of echo heights over places, with the two places where the echo has dropped.
 import { html, say, set, svg } from './element.js';
-import { number, text } from './text.js';
+import { text } from './text.js';
 
 const [WIDE, HIGH, BELOW] = [320, 84, 16];
 
@@ -37,9 +37,9 @@ export function dropCurve(name) {
     set(level, { d: `M0 ${py(top / 2)}H${WIDE}` });
     set(here, { d: at_mm >= low && at_mm <= high ? `M${px(at_mm)} 0V${HIGH}` : '' });
     set(marks, { d: (ends_mm ?? []).map((mm) => `M${px(mm)} ${py(top / 2) - 9}v18M${px(mm) - 5} ${py(top / 2)}h10`).join('') });
-    say(ends[0], number(low));
-    say(ends[1], text('mm', { value: number(high) }));
-    say(words, ends_mm ? text(`${name}.found`, { from: number(ends_mm[0]), to: number(ends_mm[1]), size: number(ends_mm[1] - ends_mm[0]) })
+    say(ends[0], text('mm', { value_mm: low }));
+    say(ends[1], text('mm', { value_mm: high }));
+    say(words, ends_mm ? text(`${name}.found`, { from_mm: ends_mm[0], to_mm: ends_mm[1], size_mm: ends_mm[1] - ends_mm[0] })
       : text(`${name}.open`));
   }
 

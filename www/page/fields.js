@@ -2,31 +2,61 @@
 import { html, say, set } from './element.js';
 import { explain } from './explain.js';
 import { number, text } from './text.js';
+import { keptLength, lengthDecimals, shownLength, stepLength, unit as lengthUnit } from './units.js';
 
 let count = 0;
 
-/** A number field. `put(value)` gets finite numbers only; a bad entry is marked and put back on leaving. */
+/** A number field. `put(value)` gets finite numbers only, lengths in mm; a bad entry is put back on leaving. A text field that
+ * acts as a spin button: the browser's own takes the decimal mark of its language, not of the page's, and drops the other. */
 export function numberField({ label, unit, step, decimals = 1, min, max, put, optional = false }) {
   const id = `field-${++count}`;
-  const input = html('input', { id, type: 'number', inputmode: 'decimal', step, min, max, autocomplete: 'off' });
+  const length = unit === 'unit.mm';
+  const [shown, kept] = length ? [shownLength, keptLength] : [(value) => value, (value) => value];
+  const digits = length ? lengthDecimals(decimals) : decimals;
+  const input = html('input', { id, type: 'text', role: 'spinbutton', inputmode: 'decimal', class: 'number', autocomplete: 'off' });
   explain(input, label);
   let last = null;
   input.addEventListener('change', () => {
-    const empty = input.value.trim() === '' && !input.validity.badInput;
-    const value = empty && optional ? null : input.valueAsNumber;
-    if (value !== null && !Number.isFinite(value)) return show(last);
-    put(value);
+    const value = input.value.trim() === '' && optional ? null : parsed(input.value);
+    if (Number.isNaN(value)) return show(last);
+    put(value === null ? null : kept(value));
   });
-  input.addEventListener('keydown', (event) => event.key === 'Enter' && input.blur());
+  input.addEventListener('keydown', (event) => {
+    if (event.key === 'Enter') input.blur();
+    const sign = { ArrowUp: 1, ArrowDown: -1 }[event.key];
+    if (!sign) return;
+    event.preventDefault();
+    const [low, high] = bounds;
+    const typed = parsed(input.value);
+    const before = Number.isNaN(typed) ? last ?? 0 : kept(typed);
+    const next = Math.min(high ?? Infinity, Math.max(low ?? -Infinity, before + sign * (length ? stepLength(step) : step)));
+    input.value = written(next);
+    put(next);
+  });
   input.addEventListener('blur', () => show(last));
+  const written = (value) => number(shown(value), digits).replace('−', '-');
+  let bounds = [min, max];
   function show(value) {
     last = value;
-    const words = value === null || value === undefined ? '' : value.toFixed(decimals);
+    const words = value === null || value === undefined ? '' : written(value);
+    set(input, { 'aria-valuenow': words === '' ? null : shown(value) });
     if (document.activeElement !== input && input.value !== words) input.value = words;
   }
+  function limits(low, high) {
+    bounds = [low, high];
+    const told = (value) => (value === undefined ? null : shown(value));
+    set(input, { 'aria-valuemin': told(low), 'aria-valuemax': told(high) });
+  }
+  limits(min, max);
   const element = html('div', { class: 'field' }, html('label', { for: id }, text(label)),
-    html('span', { class: 'field-entry' }, input, unit ? html('span', { class: 'unit' }, text(unit)) : null));
-  return { element, input, show, name: (key) => say(element.firstChild, text(key)), limits: (low, high) => set(input, { min: low, max: high }) };
+    html('span', { class: 'field-entry' }, input, unit ? html('span', { class: 'unit' }, text(length ? `unit.${lengthUnit}` : unit)) : null));
+  return { element, input, show, limits, name: (key) => say(element.firstChild, text(key)) };
+}
+
+/** A number as people type it, with a point or a comma; not a number for anything else. */
+export function parsed(words) {
+  const plain = words.trim().replace('−', '-').replace(',', '.');
+  return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN;
 }
 
 /** A slider with a number field beside it and two buttons for small steps. */

@@ -138,7 +138,7 @@ export function flawBenchView(link, { take }) {
   function show() {
     const { laid, frame, scan } = at;
     section.update({ laid, frame, scan, wide_mm: wide() });
-    section.name(text('board.section.label', { side: scan.side, offset: number(scan.index_offset_mm), angle: number(laid.beams[scan.beam].angle_deg) }));
+    section.name(text('board.section.label', { side: scan.side, offset_mm: scan.index_offset_mm, angle: number(laid.beams[scan.beam].angle_deg) }));
     say(traceTitle, text('trace.of', { angle: number(laid.beams[scan.beam].angle_deg) }));
     trace.update(laid, frame, scan.beam, highest(at.from_sides?.[laid.procedure.sides.indexOf(scan.side)]));
     showFields();

@@ -43,11 +43,11 @@ export function gatesView(session) {
     const found = session.frame?.reading ?? null;
     rows.amplitude.show(reading ? text('reading.amplitude.value', { at_least: reading.clipped ? text('reading.at_least') : '',
       percent: number(reading.amplitude_percent, 0), db: signed(reading.amplitude_db) }) : '–');
-    rows.depth.show(reading ? text('reading.depth.value', { depth: number(reading.depth_mm), leg: text(`leg.${reading.leg}`) }) : '–');
-    rows.path.show(reading ? text('mm', { value: number(reading.sound_path_mm) }) : '–');
-    rows.ahead.show(reading ? text('mm', { value: number(reading.surface_distance_mm) }) : '–');
-    rows.offset.show(reading ? text('mm', { value: signed(reading.offset_mm) }) : '–');
-    rows.between.show(reading && found ? text('mm', { value: signed(reading.sound_path_mm - found.sound_path_mm) }) : '–');
+    rows.depth.show(reading ? text('reading.depth.value', { depth_mm: reading.depth_mm, leg: text(`leg.${reading.leg}`) }) : '–');
+    rows.path.show(reading ? text('mm', { value_mm: reading.sound_path_mm }) : '–');
+    rows.ahead.show(reading ? text('mm', { value_mm: reading.surface_distance_mm }) : '–');
+    rows.offset.show(reading ? text('mm.signed', { value_mm: reading.offset_mm }) : '–');
+    rows.between.show(reading && found ? text('mm.signed', { value_mm: reading.sound_path_mm - found.sound_path_mm }) : '–');
   }
 
   function update() {

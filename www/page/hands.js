@@ -3,6 +3,7 @@ import { html, set } from './element.js';
 import { button, numberField, selectField, sliderField } from './fields.js';
 import { gatesView } from './gates.js';
 import { number, text } from './text.js';
+import { stepLength } from './units.js';
 
 export function handsView(session) {
   const y = numberField({ label: 'hands.y', unit: 'unit.mm', step: 1, put: (y_mm) => session.move({ y_mm }) });
@@ -48,17 +49,18 @@ export function handsView(session) {
   return { element, update };
 }
 
-/** Buttons that move the probe by one millimetre along and across; on a block, that is seen from the side, to the left and right. */
+/** Buttons that move the probe by a small step along and across; on a block, that is seen from the side, to the left and right. */
 export function stepButtons(session, back = '←', forth = '→') {
-  const step = (key, face, part) => button({ label: key, face, class: 'small', press: () => session.move(part(session.pose)) });
+  const step_mm = stepLength(1);
+  const step = (key, face, part) => button({ label: key, values: { step_mm }, face, class: 'small', press: () => session.move(part(session.pose)) });
   const across = [
-    step('hands.nearer', text('hands.nearer.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm - 1 })),
-    step('hands.farther', text('hands.farther.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm + 1 }))];
-  const along = [['hands.back', back, -1], ['hands.forth', forth, 1]].map(([key, face, mm]) => step(key, face, ({ y_mm, side, index_offset_mm }) =>
+    step('hands.nearer', text('hands.nearer.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm - step_mm })),
+    step('hands.farther', text('hands.farther.face'), ({ index_offset_mm: mm }) => ({ index_offset_mm: mm + step_mm }))];
+  const along = [['hands.back', back, -step_mm], ['hands.forth', forth, step_mm]].map(([key, face, mm]) => step(key, face, ({ y_mm, side, index_offset_mm }) =>
     (session.about.block ? { index_offset_mm: index_offset_mm + (side === 'A' ? -mm : mm) } : { y_mm: y_mm + mm })));
   session.addEventListener('open', () => {
     const on = session.about.block ? '.block' : '';
-    ['hands.back', 'hands.forth'].forEach((key, i) => set(along[i], { 'aria-label': text(key + on), title: text(key + on) }));
+    ['hands.back', 'hands.forth'].forEach((key, i) => set(along[i], { 'aria-label': text(key + on, { step_mm }), title: text(key + on, { step_mm }) }));
     for (const one of across) one.hidden = session.about.block;
   });
   // The guide rail holds the distance to the weld.

@@ -55,10 +55,9 @@ function sumsOf({ open, frame, about }) {
 }
 
 function worked({ angle_deg, path_mm, leg, depth_mm, thickness_mm }) {
-  const whole = Number.isInteger(thickness_mm) ? 0 : 1;
   const down_mm = path_mm * Math.cos(angle_deg * RAD);
-  const values = { angle: number(angle_deg), path: number(path_mm), surface: number(path_mm * Math.sin(angle_deg * RAD)), down: number(down_mm),
-    thickness: number(thickness_mm, whole), depth: number(depth_mm), leg: text(`leg.${leg}`), faces: leg % 2 ? leg - 1 : leg };
+  const values = { angle: number(angle_deg), path_mm, surface_mm: path_mm * Math.sin(angle_deg * RAD), down_mm, thickness_mm, depth_mm,
+    leg: text(`leg.${leg}`), faces: leg % 2 ? leg - 1 : leg };
   const depth = leg === 1 ? 'read.live.first' : leg % 2 ? 'read.live.odd' : 'read.live.even';
   const drawing = foldedBeam({ angle_deg, path_mm, thickness_mm });
   drawing.setAttribute('aria-label', text('read.live.label', values));

@@ -1,4 +1,5 @@
 // Help: how to read the pictures, the words of the trade, what each control does, the keys. It stands beside the bench.
+import { choicesView } from './choices.js';
 import { show } from './dialog.js';
 import { html } from './element.js';
 import { readingPart } from './help-reading.js';
@@ -18,15 +19,15 @@ const CONTROLS = {
 };
 const PARTS = ['read', 'words', 'controls', 'keys'];
 
-/** Opens the help, or closes it when it is open. It comes back at the part last looked at. */
-export function helpFor(session) {
+/** `keep()` saves the session before the page is loaded anew. Opens the help, or closes it when it is open. It comes back at the part last looked at. */
+export function helpFor(session, keep) {
   let last = 'read';
   return () => {
     const open = document.querySelector('dialog.help');
     if (open) return open.close();
     document.querySelector('dialog.drawer')?.close();
     const reading = readingPart(session);
-    const rooms = { read: reading.element, words: wordsPart(), controls: controlsPart(), keys: html('div', {}, html('p', {}, text('help.words')), keyTable()) };
+    const rooms = { read: reading.element, words: wordsPart(), controls: controlsPart(), keys: html('div', {}, choicesView(keep), html('p', {}, text('help.words')), keyTable()) };
     const inputs = PARTS.map((part) => html('input', { type: 'radio', name: 'help-part', value: part, onchange: () => choose(part) }));
     const choice = html('fieldset', { class: 'choice' }, html('legend', { class: 'unseen' }, text('help.part')),
       PARTS.map((part, i) => html('label', {}, inputs[i], html('span', {}, text(`help.part.${part}`)))));

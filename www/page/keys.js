@@ -1,6 +1,7 @@
 // The keyboard at the bench, from one table that the help shows too.
 import { html } from './element.js';
 import { text } from './text.js';
+import { stepLength } from './units.js';
 
 /** [keys shown, text key of what they do, whether it is a bare letter that can be switched off]. */
 export const KEYS = [
@@ -29,6 +30,8 @@ export const KEYS = [
 ];
 
 const PREFERENCE = 'trialplate-letters';
+
+const STEPS = { step_mm: stepLength(1), coarse_mm: stepLength(10), fine_mm: stepLength(0.1), gate_mm: stepLength(0.5) };
 
 /** Whether letters act; kept where the browser allows it. */
 export const letters = {
@@ -72,7 +75,8 @@ function sheetKey(session, event) {
 }
 
 function arrow(session, event) {
-  const step = event.altKey ? 0.1 : event.shiftKey ? 10 : 1;
+  const turns = event.altKey ? 0.1 : event.shiftKey ? 10 : 1;
+  const step = stepLength(turns);
   // Focus on the gate of the trace: arrows move the gate.
   const held = event.target.closest?.('.trace-gate');
   if (held) {
@@ -84,7 +88,7 @@ function arrow(session, event) {
     return Boolean(gate);
   }
   if (event.target.closest?.('.skew-handle')) {
-    const turn = { ArrowLeft: -step, ArrowRight: step, ArrowDown: -step, ArrowUp: step }[event.key];
+    const turn = { ArrowLeft: -turns, ArrowRight: turns, ArrowDown: -turns, ArrowUp: turns }[event.key];
     if (turn) session.move({ skew_deg: session.pose.skew_deg + turn });
     return Boolean(turn);
   }
@@ -114,8 +118,8 @@ function letter(session, actions, event) {
     b: () => session.adjust({ beam: session.beam + sign }),
     n: actions.nextEcho,
     e: actions.highestEcho,
-    ',': () => session.adjust({ gate: { start_mm: session.gate.start_mm - 0.5 } }),
-    '.': () => session.adjust({ gate: { start_mm: session.gate.start_mm + 0.5 } }),
+    ',': () => session.adjust({ gate: { start_mm: session.gate.start_mm - stepLength(0.5) } }),
+    '.': () => session.adjust({ gate: { start_mm: session.gate.start_mm + stepLength(0.5) } }),
     c: actions.call,
     '[': () => actions.end('start_mm'),
     ']': () => actions.end('end_mm'),
@@ -137,6 +141,6 @@ export function keyTable() {
   on.checked = letters.on;
   return html('div', {},
     html('table', { class: 'keys' }, html('tbody', {}, KEYS.map(([keys, what]) => html('tr', {},
-      html('th', { scope: 'row' }, keys.split(' / ').map((key) => html('kbd', {}, key))), html('td', {}, text(what)))))),
+      html('th', { scope: 'row' }, keys.split(' / ').map((key) => html('kbd', {}, key))), html('td', {}, text(what, STEPS)))))),
     html('label', { class: 'check' }, on, html('span', {}, text('keys.letters'))));
 }

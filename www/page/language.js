@@ -1,5 +1,5 @@
 // The language of the page: chosen, or the first of the browser's that is here. Numbers and dates follow the region as well.
-import { prefer, preferred } from './preference.js';
+import { preferred } from './preference.js';
 
 /** Languages, each with its own name. */
 export const LANGUAGES = [['en', 'English'], ['es', 'Español']];
@@ -18,15 +18,6 @@ const plurals = new Intl.PluralRules(language);
 
 /** The form of words that goes with a count: one, few, many, other as the language has them. */
 export const pluralOf = (count) => plurals.select(count);
-
-/** Loads the page anew in another language, at the same place. */
-export function speak(name) {
-  const there = new URL(location.href);
-  there.searchParams.delete('lang');
-  if (!prefer('lang', name)) there.searchParams.set('lang', name);
-  if (there.href === location.href) location.reload();
-  else location.replace(there);
-}
 
 /** A day, with the time of day if wanted. */
 export function date(time, { clock = false } = {}) {

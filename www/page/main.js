@@ -35,7 +35,7 @@ const offline = new Offline({ keep: () => attempts.keep(), place: byId('newer') 
 const go = (address) => (location.hash === address ? visit() : location.assign(address));
 const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record), keep: () => attempts.keep() }),
-  bench: benchView(session, recording, { link, handedIn: () => go(address('debrief')) }),
+  bench: benchView(session, recording, { link, handedIn: () => go(address('debrief')), keep: () => attempts.keep() }),
   desk: plateDeskView(link, { open: (source) => open(attempts.fresh(source)) }),
   flaw: flawBenchView(link, { take: (words) => (views.make.take(words), go('#make')) }),
   make: makeView(link, { open: (source) => open(attempts.fresh(source)) }),

@@ -81,7 +81,7 @@ function shown(told, rows, refused, table) {
       `${row.percent}, ${text(row.passed ? 'debrief.passed' : 'debrief.failed')}`, text('debrief.of', { got: row.found, of: row.flaws }), row.wrong,
       row.used_ms === null ? '–' : clock(row.used_ms), row.remark])),
     tableOf('mark.flaws', ['desk.flaw', 'mark.found', 'mark.bounds', 'mark.points'], told.flaws.map((flaw) => [
-      text('desk.flaw.words', { n: flaw.flaw, kind: flaw.kind.toLowerCase(), from: number(flaw.along_mm[0]), to: number(flaw.along_mm[1]) }),
+      text('desk.flaw.words', { n: flaw.flaw, kind: flaw.kind.toLowerCase(), from_mm: flaw.along_mm[0], to_mm: flaw.along_mm[1] }),
       text('debrief.of', { got: flaw.found, of: flaw.of }), text('mark.bounds.value', { low: number(flaw.bounds_percent[0], 0), high: number(flaw.bounds_percent[1], 0) }),
       flaw.points_percent === null ? '–' : `${number(flaw.points_percent, 0)} %`])),
     tableOf('mark.kinds', ['mark.was', 'mark.called', 'mark.times'], told.confusion.map((row) => [row.kind, row.called, row.count])),

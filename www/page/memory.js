@@ -4,6 +4,7 @@ import { dropCurve } from './drop-curve.js';
 import { html, set } from './element.js';
 import { button } from './fields.js';
 import { number, text } from './text.js';
+import { heldLength } from './units.js';
 
 const DROP_DB = 6;
 /** Fewer places than this are no curve. */
@@ -16,7 +17,7 @@ export function memoryView(session, editing) {
     const index = editing();
     const ends = ways[0].curve.ends;
     if (index === null || !ends || session.handed_in) return;
-    const [start_mm, end_mm] = ends.map((mm) => Math.round(mm * 10) / 10);
+    const [start_mm, end_mm] = ends.map(heldLength);
     await session.editCall(index, { ...session.sheet.calls[index], start_mm, end_mm });
   } });
   const clear = button({ label: 'memory.clear', key: 'M', class: 'small', press: () => forget() });

@@ -1,5 +1,6 @@
 // The parts of the plate from above that stay: plate, weld, names of the sides, tape.
 import { svg } from './element.js';
+import { tapeMarks } from './ruler.js';
 
 /** Elements for a drawing of this width and scale; `px` and `py` place along and across, the tape lies below `plate`. */
 export function planStill({ outline, about }, { px, py, scale, plate, tape_px }) {
@@ -9,17 +10,12 @@ export function planStill({ outline, about }, { px, py, scale, plate, tape_px })
   for (let y = 0; y < about.length_mm; y += 3) {
     bead.push(`M${px(y)} ${py(low)}Q${px(y + 2.6)} ${py(0)} ${px(y)} ${py(high)}`);
   }
-  const ticks = [];
-  for (let y = 0; y <= about.length_mm; y += 1) {
-    if (y % 5 && scale < 5) continue;
-    const long = y % 50 === 0 ? 13 : y % 10 === 0 ? 9 : 5;
-    ticks.push(`M${px(y)} ${plate + 5}v${long}`);
-  }
-  const numbers = [];
-  for (let y = 0; y <= about.length_mm; y += scale < 2.6 ? 20 : 50) {
+  const tape = tapeMarks(about.length_mm, scale);
+  const ticks = tape.ticks.map(([y, long]) => `M${px(y)} ${plate + 5}v${long}`);
+  const numbers = tape.numbers.map(({ mm: y, words }) => {
     const anchor = y === 0 ? 'start' : y >= about.length_mm - 4 ? 'end' : 'middle';
-    numbers.push(svg('text', { x: px(y), y: plate + 30, 'text-anchor': anchor }, String(y)));
-  }
+    return svg('text', { x: px(y), y: plate + 30, 'text-anchor': anchor }, words);
+  });
   return [
     svg('rect', { class: 'plate', x: left, y: 0, width: right - left, height: plate - 2 }),
     svg('rect', { class: 'weld', x: left, y: py(high), width: right - left, height: py(low) - py(high) }),

@@ -5,7 +5,8 @@ import { dragging } from './drag.js';
 import { planStill } from './plan-still.js';
 import { sidesView } from './sides.js';
 import { skewHandle } from './skew-handle.js';
-import { number, text } from './text.js';
+import { text } from './text.js';
+import { snapped } from './units.js';
 import { truthAbove } from './truth-marks.js';
 
 /** Pixels per mm at least, and how much of the plate should be seen across if that leaves room, mm. */
@@ -70,8 +71,8 @@ export function planView(session) {
     move(start, dx, dy) {
       const away = session.pose.side === 'A' ? dy / scale : -dy / scale;
       session.move({
-        y_mm: Math.round(start.y + dx / scale),
-        ...(start.across && { index_offset_mm: Math.round((start.offset + away) * 2) / 2 }),
+        y_mm: snapped(start.y + dx / scale, 1),
+        ...(start.across && { index_offset_mm: snapped(start.offset + away, 0.5) }),
       });
     },
   });
@@ -116,7 +117,7 @@ export function planView(session) {
     const top = pose.side === 'A' ? edge : edge - size[1];
     const turn = `rotate(${pose.side === 'A' ? pose.skew_deg : -pose.skew_deg} ${px(pose.y_mm)} ${edge})`;
     set(probe, { transform: turn, 'aria-valuemin': 0, 'aria-valuemax': about.length_mm, 'aria-valuenow': pose.y_mm,
-      'aria-valuetext': text('plan.place', { y: number(pose.y_mm), offset: number(pose.index_offset_mm), side: pose.side, face: text(`face.${pose.face}`) }) });
+      'aria-valuetext': text('plan.place', { y_mm: pose.y_mm, offset_mm: pose.index_offset_mm, side: pose.side, face: text(`face.${pose.face}`) }) });
     const grip = Math.max(44, size[0]);
     set(probe.firstChild, { x: px(pose.y_mm) - grip / 2, y: pose.side === 'A' ? edge - 8 : edge - 44, width: grip, height: 52 });
     // It runs behind the wedge, where the hand is.
@@ -177,7 +178,7 @@ export function planView(session) {
         svg('path', { d: `M${from} ${y - 7}v14M${from} ${y}H${to}M${to} ${y - 7}v14` }),
         svg('circle', { cx: (from + to) / 2, cy: number_y, r: 9 }),
         svg('text', { x: (from + to) / 2, y: number_y + 4, 'text-anchor': 'middle' }, String(index + 1)),
-        svg('title', {}, text('plan.call', { n: index + 1, from: number(call.start_mm), to: number(call.end_mm) })));
+        svg('title', {}, text('plan.call', { n: index + 1, from_mm: call.start_mm, to_mm: call.end_mm })));
     }));
   }
 

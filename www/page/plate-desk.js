@@ -94,11 +94,11 @@ function flawTable(flaws, words) {
   const heads = ['desk.flaw', 'desk.from', 'desk.echo', 'desk.beam', 'desk.stand', 'desk.beside', 'desk.judged'];
   const rows = flaws.flatMap((flaw, i) => flaw.rows.map((row, k) => html('tr', {},
     html('th', { scope: 'row' }, k ? '' : text('desk.flaw.words', { n: i + 1, kind: words.kinds[i].toLowerCase(),
-      from: number(flaw.extent.along_mm[0]), to: number(flaw.extent.along_mm[1]) })),
+      from_mm: flaw.extent.along_mm[0], to_mm: flaw.extent.along_mm[1] })),
     html('td', {}, text('desk.from.words', { side: row.side, leg: text(`leg.${row.leg}`) })),
     html('td', { class: 'points' }, text('db', { value: signed(row.amplitude_db) })),
     html('td', { class: 'points' }, `${number(row.angle_deg)}°`),
-    html('td', {}, text('desk.stand.words', { offset: number(row.index_offset_mm), y: number(row.y_mm, 0) })),
+    html('td', {}, text('desk.stand.words', { offset_mm: row.index_offset_mm, y_mm: row.y_mm })),
     html('td', {}, text('desk.beside.words', { geometry: signed(row.geometry_db), noise: signed(row.noise_db) })),
     html('td', {}, words.standings[i][k]))));
   return html('div', { class: 'table-room', tabindex: 0, role: 'group', 'aria-label': text('desk.shows') },

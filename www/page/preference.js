@@ -11,8 +11,17 @@ export function preferred(name) {
   }
 }
 
+/** Keeps a choice and loads the page anew at the same place: every word and number on it may change. */
+export function anew(name, value) {
+  const there = new URL(location.href);
+  there.searchParams.delete(name);
+  if (!prefer(name, value)) there.searchParams.set(name, value);
+  if (there.href === location.href) location.reload();
+  else location.replace(there);
+}
+
 /** Keeps a choice; tells whether the browser does. */
-export function prefer(name, value) {
+function prefer(name, value) {
   try {
     localStorage.setItem(`trialplate-${name}`, value);
     return localStorage.getItem(`trialplate-${name}`) === value;

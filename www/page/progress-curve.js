@@ -1,6 +1,6 @@
 // Detection against the height of flaws, drawn: every flaw as a mark above or below, the curve, and the heights read off it.
 import { svg } from './element.js';
-import { number, text } from './text.js';
+import { length, text } from './text.js';
 
 /** The drawing's own units. */
 const [WIDE, HIGH, LEFT, RIGHT, TOP, BOTTOM] = [640, 350, 92, 20, 46, 72];
@@ -20,10 +20,10 @@ export function drawCurve(trials, curve) {
   // What lies beyond the heights met is said in words only.
   const read = [['a90_mm', 'a90', 'curve-a90'], ['a90_95_mm', 'a90/95', 'curve-bound']].filter(([key]) => curve[key] !== null && curve[key] <= end_mm);
   return svg('svg', { class: 'curve-drawing', viewBox: `0 0 ${WIDE} ${HIGH}`, role: 'img',
-    'aria-label': text('progress.drawing', { found, missed: trials.length - found, to: number(highest) }) },
+    'aria-label': text('progress.drawing', { found, missed: trials.length - found, to_mm: highest }) },
   PERCENTS.map((percent) => [svg('line', { class: 'curve-grid', x1: LEFT, x2: WIDE - RIGHT, y1: y(percent), y2: y(percent) }),
     label([LEFT - 8, y(percent) + 5], `${percent} %`, 'end')]).flat(),
-  ticks.map((height_mm) => label([x(height_mm), HIGH - BOTTOM + 34], number(height_mm, step < 1 ? 1 : 0))),
+  ticks.map((height_mm) => label([x(height_mm), HIGH - BOTTOM + 34], length(height_mm, step < 1 ? 1 : 0))),
   label([(LEFT + WIDE - RIGHT) / 2, HIGH - 6], text('progress.axis')),
   read.map(([key, words, style], row) => [
     svg('line', { class: style, x1: x(curve[key]), x2: x(curve[key]), y1: y(0), y2: y(90) }),

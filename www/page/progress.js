@@ -7,7 +7,7 @@ import { drawCurve } from './progress-curve.js';
 import { save } from './save.js';
 import { all, forget } from './store.js';
 import { date } from './language.js';
-import { number, signed, text } from './text.js';
+import { number, text } from './text.js';
 
 const bounds = ([low, high], decimals = 0) => text('progress.bounds', { low: number(low, decimals), high: number(high, decimals) });
 
@@ -50,8 +50,8 @@ function found({ found: whole, heights, detection, trials }) {
 }
 
 function between({ from_mm, below_mm }) {
-  if (from_mm === null) return text('progress.below', { below: below_mm });
-  return below_mm === null ? text('progress.from', { from: from_mm }) : text('progress.between', { from: from_mm, below: below_mm });
+  if (from_mm === null) return text('progress.below', { below_mm });
+  return below_mm === null ? text('progress.from', { from_mm }) : text('progress.between', { from_mm, below_mm });
 }
 
 function curve(detection, trials) {
@@ -61,9 +61,9 @@ function curve(detection, trials) {
   if (detection.state !== 'curve') return [say(`progress.${detection.state}`, { count: trials.length })];
   const { a90_mm, a90_95_mm } = detection;
   const highest = Math.max(...trials.map(([height_mm]) => height_mm));
-  const a90 = a90_mm === null ? say('progress.falling') : say('progress.a90', { a90: number(a90_mm) });
-  const bound = a90_mm === null ? null : a90_95_mm === null ? say('progress.no_bound') : say('progress.a90_95', { bound: number(a90_95_mm) });
-  const beyond = Math.max(a90_mm ?? 0, a90_95_mm ?? 0) > highest ? say('progress.beyond', { highest: number(highest) }) : null;
+  const a90 = a90_mm === null ? say('progress.falling') : say('progress.a90', { a90_mm });
+  const bound = a90_mm === null ? null : a90_95_mm === null ? say('progress.no_bound') : say('progress.a90_95', { bound_mm: a90_95_mm });
+  const beyond = Math.max(a90_mm ?? 0, a90_95_mm ?? 0) > highest ? say('progress.beyond', { highest_mm: highest }) : null;
   return [html('figure', { class: 'curve-figure' }, drawCurve(trials, detection)), a90, bound, beyond,
     html('p', { class: 'quiet' }, text('progress.method'))];
 }
@@ -76,8 +76,8 @@ function kinds(rows) {
 
 function sizes({ length, depth, height }) {
   if (length.count + depth.count + height.count === 0) return '';
-  const mm = (value, show) => (value === null ? '–' : text('mm', { value: show(value) }));
-  const row = (name, one) => [text(name), one.count, mm(one.mean_mm, signed), mm(one.spread_mm, number)];
+  const mm = (value, show) => (value === null ? '–' : text(show, { value_mm: value }));
+  const row = (name, one) => [text(name), one.count, mm(one.mean_mm, 'mm.signed'), mm(one.spread_mm, 'mm')];
   return card('progress.sizes', html('p', { class: 'quiet' }, text('progress.sizes.words')),
     table('progress.sizes', ['progress.measure', 'progress.count', 'progress.mean', 'progress.spread'],
       [row('part.length', length), row('part.depth', depth), row('part.height', height)]));

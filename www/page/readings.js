@@ -31,11 +31,11 @@ export function readingsView(session, actions) {
     const at_least = reading.clipped ? text('reading.at_least') : '';
     rows.amplitude.show(text('reading.amplitude.value', {
       at_least, percent: number(reading.amplitude_percent, 0), db: signed(reading.amplitude_db) }));
-    rows.depth.show(text('reading.depth.value', { depth: number(reading.depth_mm), leg: text(`leg.${reading.leg}`) }));
-    rows.path.show(text('mm', { value: number(reading.sound_path_mm) }));
-    rows.ahead.show(text('mm', { value: number(reading.surface_distance_mm) }));
+    rows.depth.show(text('reading.depth.value', { depth_mm: reading.depth_mm, leg: text(`leg.${reading.leg}`) }));
+    rows.path.show(text('mm', { value_mm: reading.sound_path_mm }));
+    rows.ahead.show(text('mm', { value_mm: reading.surface_distance_mm }));
     const side = Math.abs(reading.offset_mm) < 0.05 ? text('offset.centre') : text('offset.side', { side: reading.offset_mm > 0 ? 'B' : 'A' });
-    rows.offset.show(text('reading.offset.value', { offset: signed(reading.offset_mm), side }));
+    rows.offset.show(text('reading.offset.value', { offset_mm: reading.offset_mm, side }));
     const level = session.about.procedure.recording_level_db;
     say(note, reading.clipped ? text('reading.clipped') : session.about.block ? ''
       : text(reading.amplitude_db >= level ? 'reading.recordable' : 'reading.below', { level: signed(level) }));
@@ -47,8 +47,8 @@ export function readingsView(session, actions) {
 /** One rounded sentence for screen readers. */
 export function readingSentence(session) {
   const reading = session.frame?.reading;
-  const place = text('live.place', { y: number(session.pose.y_mm, 0), side: session.pose.side });
+  const place = text('live.place', { y_mm: session.pose.y_mm, side: session.pose.side });
   if (!reading) return `${place} ${text('live.none')}`;
   return `${place} ${text('live.reading', { percent: number(Math.round(reading.amplitude_percent / 5) * 5, 0),
-    depth: number(reading.depth_mm, 0), leg: text(`leg.${reading.leg}`) })}`;
+    depth_mm: reading.depth_mm, leg: text(`leg.${reading.leg}`) })}`;
 }

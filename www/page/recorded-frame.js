@@ -2,7 +2,7 @@
 import { html, say, set, svg } from './element.js';
 import { across } from './geometry.js';
 import { fadeBeyondFaces } from './picture.js';
-import { number, text } from './text.js';
+import { text } from './text.js';
 
 const TAPE_PX = 20;
 const LEFT_PX = 34;
@@ -28,8 +28,8 @@ export function frameView(recording, session) {
     const course = about.passes[pass];
     if (!course) return;
     const y = course.start_mm + line * course.step_mm;
-    say(caption, text('recorded.frame', { y: number(y), side: course.side, offset: number(course.index_offset_mm), pass: pass + 1 }));
-    set(scroll, { max: course.lines - 1, 'aria-valuetext': text('mm', { value: number(y) }) });
+    say(caption, text('recorded.frame', { y_mm: y, side: course.side, offset_mm: course.index_offset_mm, pass: pass + 1 }));
+    set(scroll, { max: course.lines - 1, 'aria-valuetext': text('mm', { value_mm: y }) });
     scroll.value = String(line);
     const [width, height] = [stage.clientWidth, stage.clientHeight];
     if (!width) return;
@@ -55,7 +55,7 @@ export function frameView(recording, session) {
     const painted = await recording.paintFrame();
     if (key !== drawn) return;
     canvas.hidden = !painted;
-    if (!painted) return say(caption, text('recorded.frame.missing', { y: number(y), side: course.side }));
+    if (!painted) return say(caption, text('recorded.frame.missing', { y_mm: y, side: course.side }));
     const { place, buffer } = painted;
     const pixels = new Uint8ClampedArray(buffer);
     fadeBeyondFaces(pixels, place, thickness_mm);

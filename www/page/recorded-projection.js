@@ -1,7 +1,9 @@
 // One view of the recorded scan, from above, from the side or from the end: the picture, rulers, and the cursor.
 import { html, say, set, svg } from './element.js';
 import { WAYS } from './recorded-scan.js';
-import { number, signed, text } from './text.js';
+import { rulerMarks } from './ruler.js';
+import { text } from './text.js';
+import { stepLength } from './units.js';
 
 const LEFT_PX = 34;
 const RIGHT_PX = 12;
@@ -46,7 +48,7 @@ export function projectionView(recording, session, projection) {
     if (!recording.any || event.ctrlKey || event.metaKey) return;
     const by = event.shiftKey ? 10 : 1;
     const { [across]: x, [down]: z } = recording.cursor;
-    const [dx, dz] = [STEP_MM[across] * by, STEP_MM[down] * by * (upwards ? -1 : 1)];
+    const [dx, dz] = [stepLength(STEP_MM[across] * by), stepLength(STEP_MM[down] * by) * (upwards ? -1 : 1)];
     const acts = {
       ArrowLeft: () => recording.moveCursor(projection, x - dx, z), ArrowRight: () => recording.moveCursor(projection, x + dx, z),
       ArrowUp: () => recording.moveCursor(projection, x, z - dz), ArrowDown: () => recording.moveCursor(projection, x, z + dz),
@@ -70,16 +72,14 @@ export function projectionView(recording, session, projection) {
     const [[a, b], [c, d]] = [span().across, span().down];
     const parts = [svg('rect', { class: 'recorded-ground', x: LEFT_PX, y: 0, width: size.width - LEFT_PX - RIGHT_PX, height: size.height - TAPE_PX })];
     const wide = (size.width - LEFT_PX - RIGHT_PX) / (b - a);
-    const every = [5, 10, 20, 50, 100].find((mm) => mm * wide > 38) ?? 200;
-    for (let mm = Math.ceil(a / every) * every; mm <= b; mm += every) {
+    for (const { mm, words: at } of rulerMarks(a, b, wide, 38)) {
       parts.push(svg('path', { d: `M${px(mm)} ${size.height - TAPE_PX}v5` }),
-        svg('text', { x: px(mm), y: size.height - 4, 'text-anchor': 'middle' }, number(mm, 0)));
+        svg('text', { x: px(mm), y: size.height - 4, 'text-anchor': 'middle' }, at));
     }
     const deep = (size.height - TAPE_PX) / (d - c);
-    const rung = [5, 10, 20, 50].find((mm) => mm * deep > 17) ?? 100;
-    for (let mm = Math.ceil(c / rung) * rung; mm <= d; mm += rung) {
+    for (const { mm, words: at } of rulerMarks(c, d, deep, 17)) {
       parts.push(svg('path', { d: `M${LEFT_PX} ${py(mm)}h-5` }),
-        svg('text', { x: LEFT_PX - 7, y: Math.min(Math.max(py(mm) + 4, 10), size.height - TAPE_PX), 'text-anchor': 'end' }, number(mm, 0)));
+        svg('text', { x: LEFT_PX - 7, y: Math.min(Math.max(py(mm) + 4, 10), size.height - TAPE_PX), 'text-anchor': 'end' }, at));
     }
     ruler.replaceChildren(...parts);
   }
@@ -119,7 +119,7 @@ export function projectionView(recording, session, projection) {
     set(hair, { d });
     set(hairCase, { d });
     const cursor = recording.cursor;
-    set(stage, { 'aria-label': text(`recorded.${projection}.label`, { y: number(cursor.y_mm), offset: signed(cursor.offset_mm), depth: number(cursor.depth_mm) }) });
+    set(stage, { 'aria-label': text(`recorded.${projection}.label`, { y_mm: cursor.y_mm, offset_mm: cursor.offset_mm, depth_mm: cursor.depth_mm }) });
     if (document.activeElement === stage) say(words, stage.getAttribute('aria-label'));
   }
 

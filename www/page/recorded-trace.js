@@ -1,6 +1,7 @@
 // The echo trace of the recorded beam at the cursor, with the sound-path gate that all views keep to.
 import { html, say, set, svg } from './element.js';
 import { numberField } from './fields.js';
+import { rulerMarks } from './ruler.js';
 import { number, text } from './text.js';
 
 const [LEFT_PX, RIGHT_PX, TAPE_PX] = [30, 10, 18];
@@ -37,12 +38,11 @@ export function recordedTrace(recording) {
     const { reading } = recording;
     say(caption, reading ? text('recorded.trace', { angle: number(reading.angle_deg) }) : text('recorded.trace.none'));
     set(drawing, { viewBox: `0 0 ${width} ${height + TAPE_PX}`, 'aria-label': caption.textContent });
-    const every = [10, 20, 50, 100].find((mm) => px(mm) - px(0) > 36) ?? 200;
-    const marks = Array.from({ length: Math.floor(range_mm / every) + 1 }, (_, i) => i * every);
+    const marks = rulerMarks(0, range_mm, px(1) - px(0), 36);
     grid.replaceChildren(
       ...[0, 50, 100].flatMap((high) => [svg('path', { d: `M${LEFT_PX} ${py(high)}H${width - RIGHT_PX}` }),
         svg('text', { x: LEFT_PX - 4, y: py(high) + 6, 'text-anchor': 'end' }, number(high, 0))]),
-      ...marks.map((mm) => svg('text', { x: px(mm), y: height + TAPE_PX - 4, 'text-anchor': 'middle' }, number(mm, 0))));
+      ...marks.map(({ mm, words }) => svg('text', { x: px(mm), y: height + TAPE_PX - 4, 'text-anchor': 'middle' }, words)));
     set(gate, { x: px(from), width: Math.max(1, px(to) - px(from)), y: 4, height: height - 4, visibility: recording.shown.sound_path_mm ? 'visible' : 'hidden' });
     // A trace has four points to a sample.
     const points = [...(percent ?? [])].map((high, i) => `${px((i * path_step_mm) / 4).toFixed(1)} ${py(high).toFixed(1)}`);

@@ -56,13 +56,13 @@ export function recordedView(recording, session, call) {
   function passes() {
     const list = recording.about?.passes ?? [];
     pass.input.replaceChildren(html('option', { value: '' }, text('recorded.pass.all')), ...list.map((course, i) =>
-      html('option', { value: String(i) }, text('recorded.pass.one', { n: i + 1, side: course.side, offset: number(course.index_offset_mm) }))));
+      html('option', { value: String(i) }, text('recorded.pass.one', { n: i + 1, side: course.side, offset_mm: course.index_offset_mm }))));
     pass.show(recording.shown.pass === null ? '' : String(recording.shown.pass));
   }
 
   function drawLegend() {
     const depth = recording.shown.colouring === 'depth';
-    const ends = depth ? ['0', text('recorded.legend.depth', { depth: number(recording.about.setting.thickness_mm) })] : ['0', text('section.legend.high')];
+    const ends = depth ? ['0', text('recorded.legend.depth', { depth_mm: recording.about.setting.thickness_mm })] : ['0', text('section.legend.high')];
     const bar = html('span', { class: 'recorded-colours', 'aria-hidden': 'true' });
     bar.style.background = `linear-gradient(to right, ${recording.about.colours.map((rgb) => `rgb(${rgb.join(' ')})`).join(',')})`;
     legend.replaceChildren(html('span', {}, ends[0]), bar, html('span', {}, ends[1]));
@@ -70,21 +70,21 @@ export function recordedView(recording, session, call) {
 
   function readings() {
     const { reading, cursor } = recording;
-    rows.along.show(text('mm', { value: number(cursor.y_mm) }));
+    rows.along.show(text('mm', { value_mm: cursor.y_mm }));
     if (into) set(into, { 'aria-disabled': reading && session.open && !session.handed_in ? null : 'true' });
     if (!reading) {
       for (const name of ['amplitude', 'path', 'ahead']) rows[name].show('–');
-      rows.depth.show(text('mm', { value: number(cursor.depth_mm) }));
-      rows.offset.show(text('mm', { value: signed(cursor.offset_mm) }));
+      rows.depth.show(text('mm', { value_mm: cursor.depth_mm }));
+      rows.offset.show(text('mm.signed', { value_mm: cursor.offset_mm }));
       return say(note, text('recorded.silent'));
     }
     rows.amplitude.show(text('reading.amplitude.value', { at_least: reading.clipped ? text('reading.at_least') : '',
       percent: number(reading.amplitude_percent, 0), db: signed(reading.amplitude_db) }));
-    rows.depth.show(text('reading.depth.value', { depth: number(reading.depth_mm), leg: text(`leg.${reading.leg}`) }));
-    rows.path.show(text('mm', { value: number(reading.sound_path_mm) }));
-    rows.ahead.show(text('mm', { value: number(reading.surface_distance_mm) }));
+    rows.depth.show(text('reading.depth.value', { depth_mm: reading.depth_mm, leg: text(`leg.${reading.leg}`) }));
+    rows.path.show(text('mm', { value_mm: reading.sound_path_mm }));
+    rows.ahead.show(text('mm', { value_mm: reading.surface_distance_mm }));
     const side = Math.abs(reading.offset_mm) < 0.05 ? text('offset.centre') : text('offset.side', { side: reading.offset_mm > 0 ? 'B' : 'A' });
-    rows.offset.show(text('reading.offset.value', { offset: signed(reading.offset_mm), side }));
+    rows.offset.show(text('reading.offset.value', { offset_mm: reading.offset_mm, side }));
     const place = recording.place;
     const of = recording.about.passes[place.pass];
     say(note, text('recorded.from', { pass: place.pass + 1, side: of.side, angle: number(reading.angle_deg), leg: text(`leg.${reading.leg}`) }));

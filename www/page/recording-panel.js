@@ -3,7 +3,7 @@ import { html, say, set } from './element.js';
 import { button, numberField } from './fields.js';
 import { sizingView } from './sizing-panel.js';
 import { openField, saveRecording } from './recording-file.js';
-import { clock, number, text } from './text.js';
+import { clock, length, number, text } from './text.js';
 
 export function recordingPanel(session, recording, { notice, show, editing }) {
   const wish = { from_mm: 0, to_mm: 0, step_mm: 1, index_offset_mm: 0, raster: 1, apart_mm: 5 };
@@ -92,8 +92,8 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
   }
 
   function passWords({ face, side, index_offset_mm, start_mm, step_mm, lines, missing }, i) {
-    const place = text('record.pass', { n: i + 1, face: text(`face.${face}`), side, offset: tenths(index_offset_mm), from: number(start_mm, 0),
-      to: number(start_mm + (lines - 1) * step_mm, 0), lines: lines - missing.length });
+    const place = text('record.pass', { n: i + 1, face: text(`face.${face}`), side, offset_mm: index_offset_mm, from_mm: start_mm,
+      to_mm: start_mm + (lines - 1) * step_mm, lines: lines - missing.length });
     return missing.length ? `${place} ${text('record.missing', { count: missing.length, where: stretches(missing, start_mm, step_mm) })}` : place;
   }
 
@@ -132,9 +132,6 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
   return { element, update, ends: () => sizing.ends };
 }
 
-/** A length as people write it: 34, but 34.5. */
-const tenths = (mm) => number(mm, Math.abs(mm - Math.round(mm)) < 0.05 ? 0 : 1);
-
 /** Missing lines as stretches of the tape, the first few. */
 function stretches(missing, start_mm, step_mm) {
   const found = [];
@@ -142,7 +139,7 @@ function stretches(missing, start_mm, step_mm) {
     if (found.at(-1)?.[1] === line - 1) found.at(-1)[1] = line;
     else found.push([line, line]);
   }
-  const mm = (line) => number(start_mm + line * step_mm, step_mm % 1 ? 1 : 0);
+  const mm = (line) => length(start_mm + line * step_mm, step_mm % 1 ? 1 : 0);
   const words = found.slice(0, 4).map(([a, b]) => (a === b ? mm(a) : `${mm(a)}–${mm(b)}`)).join(', ');
   return found.length > 4 ? `${words} …` : words;
 }

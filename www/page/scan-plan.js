@@ -1,7 +1,7 @@
 // The scan plan: the section to scale with the legs over the weld, and hatched what no beam reaches.
 import { html, say, set, svg } from './element.js';
 import { across, beamPoint, pathToFace } from './geometry.js';
-import { number, signed, text } from './text.js';
+import { number, text } from './text.js';
 
 /** Beams drawn of each fan. */
 const BEAMS_DRAWN = 7;
@@ -101,8 +101,8 @@ function sentences({ coverage }) {
   if (gaps.length === 0) return [text('scan_plan.whole')];
   // Never "100 %" of what is not whole.
   const percent = number(Math.min(99.9, reached_percent), reached_percent > 99 ? 1 : 0);
-  const told = gaps.slice(0, GAPS_TOLD).map(({ offset_mm, depth_mm }) => text('scan_plan.gap', { from: number(depth_mm[0]),
-    to: number(depth_mm[1]), left: signed(offset_mm[0]), right: signed(offset_mm[1]) }));
+  const told = gaps.slice(0, GAPS_TOLD).map(({ offset_mm, depth_mm }) => text('scan_plan.gap', { from_mm: depth_mm[0],
+    to_mm: depth_mm[1], left_mm: offset_mm[0], right_mm: offset_mm[1] }));
   const more = gaps.length - told.length;
   return [text('scan_plan.reached', { percent }), ...told, ...(more > 0 ? [text('scan_plan.more', { count: more })] : [])];
 }

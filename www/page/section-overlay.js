@@ -60,7 +60,7 @@ export function overlay() {
     const [x, y] = point(beamPoint(of, found.sound_path_mm, session.about.thickness_mm, folded));
     set(reading, { d: `M${x - 9} ${y}a9 9 0 1 0 18 0a9 9 0 1 0 -18 0M${x - 15} ${y}h6M${x + 9} ${y}h6M${x} ${y - 15}v6M${x} ${y + 9}v6` });
     set(readingName, { x: Math.min(x + 14, map.width - 112), y: Math.min(y + 22, map.height - 6) });
-    say(readingName, text('section.depth', { depth: number(found.depth_mm) }));
+    say(readingName, text('section.depth', { depth_mm: found.depth_mm }));
   }
 }
 

@@ -1,6 +1,7 @@
 // The parts of the section that stay: metal, air, faces, prepared edges, cap, root, depth scale.
 import { svg } from './element.js';
-import { number, text } from './text.js';
+import { DEPTH_STEP_MM, depthWords } from './ruler.js';
+import { text } from './text.js';
 
 /** Elements behind the picture and one group before it. */
 export function still(map, session) {
@@ -29,7 +30,7 @@ function folded(map, session) {
     edges(map, outline.upper_face), edges(map, outline.lower_face),
     svg('path', { class: 'preparation', d: outline.preparation.map((line) => path(map, line)).join('') }),
     svg('path', { class: 'profile', d: [...outline.cap, ...outline.root].map((line) => path(map, line)).join('') }),
-    scale(map, t, [...Array(Math.floor(t / 5) + 1).keys()].map((i) => [i * 5, i * 5])));
+    scale(map, t, [...Array(Math.floor(t / DEPTH_STEP_MM + 1e-6) + 1).keys()].map((i) => [i * DEPTH_STEP_MM, i * DEPTH_STEP_MM])));
   before.append(legend(map, session));
   return { behind, before };
 }
@@ -65,7 +66,7 @@ function unfolded(map, { outline, about, pose }) {
     const inside = (line) => line.filter(([, z]) => turn(z) <= map.deep + 0.01);
     lines.push(...outline.preparation.map((line) => path(map, inside(line), turn)));
     lines.push(`M0 ${map.z(n * t)}H${map.width}`);
-    for (let z = 0; z < t; z += 5) if (n * t + z <= map.deep) marks.push([n * t + z, own(n % 2 ? t - z : z)]);
+    for (let z = 0; z < t - 1e-6; z += DEPTH_STEP_MM) if (n * t + z <= map.deep) marks.push([n * t + z, own(n % 2 ? t - z : z)]);
   }
   const before = svg('g', { class: 'lines' }, svg('path', { class: 'preparation', d: lines.join('') }),
     scale(map, map.deep, marks));
@@ -85,8 +86,8 @@ function legend(map, { about, pose }) {
 /** Depth marks at the edge: [place, number written there]. */
 function scale(map, _deep, marks) {
   const x = map.width - 6;
-  const every = map.scale * 5 < 16 ? 2 : 1;
+  const every = map.scale * DEPTH_STEP_MM < 16 ? 2 : 1;
   return svg('g', { class: 'depth-scale' }, marks.map(([z, words], i) => svg('g', {},
     svg('path', { d: `M${x - (i % 2 ? 4 : 7)} ${map.z(z)}H${x}` }),
-    i % every ? null : svg('text', { x: x - 11, y: map.z(z) + 4, 'text-anchor': 'end' }, number(words, 0)))));
+    i % every ? null : svg('text', { x: x - 11, y: map.z(z) + 4, 'text-anchor': 'end' }, depthWords(words)))));
 }

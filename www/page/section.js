@@ -5,6 +5,7 @@ import { explain } from './explain.js';
 import { across, beamThrough, forward } from './geometry.js';
 import { fadeBeyondFaces } from './picture.js';
 import { number, text } from './text.js';
+import { snapped } from './units.js';
 import { overlay } from './section-overlay.js';
 import { still } from './section-still.js';
 
@@ -97,14 +98,14 @@ export function sectionView(session, notice) {
   function update() {
     views.choose(session.view);
     legs.choose(session.leg === null ? '' : String(session.leg));
-    say(title, text(session.view === 'folded' ? 'section.at' : 'section.at.unfolded', { y: number(session.pose.y_mm) }));
+    say(title, text(session.view === 'folded' ? 'section.at' : 'section.at.unfolded', { y_mm: session.pose.y_mm }));
     if (!layOut()) return;
     drawStill();
     // Picture and lines above it belong together: both show the set-up of the frame at hand.
     if (session.frame) placePicture(session.frame);
     moving.update(map, session);
     set(above, { 'aria-label': text(session.about.block ? 'section.label.block' : 'section.label', {
-      side: session.pose.side, y: number(session.pose.y_mm), offset: number(session.pose.index_offset_mm),
+      side: session.pose.side, y_mm: session.pose.y_mm, offset_mm: session.pose.index_offset_mm,
       angle: number(session.about.beams[session.beam].angle_deg), face: text(`face.${session.pose.face}`) }) });
   }
 
@@ -113,7 +114,7 @@ export function sectionView(session, notice) {
     start: () => session.pose,
     move({ side, index_offset_mm }, dx) {
       const right = dx / map.scale;
-      session.move({ index_offset_mm: Math.round((index_offset_mm + (side === 'A' ? -right : right)) * 2) / 2 });
+      session.move({ index_offset_mm: snapped(index_offset_mm + (side === 'A' ? -right : right), 0.5) });
     },
   });
   stage.addEventListener('click', async (event) => {

@@ -98,8 +98,8 @@ export function setUpFields(put) {
     const found = choices.find(same);
     options(wedge, [...choices.map((choice) => [choice.wedge, choice.wedge]), ...(found ? [] : [[OWN, text('set_up.wedge.own')]])]);
     wedge.show(found?.wedge ?? OWN);
-    say(facts, text('set_up.probe.facts', { elements: probe.elements, pitch: number(probe.pitch_mm, 2), frequency: number(probe.frequency_mhz, 2),
-      wavelength: number(probe.wedge_material.longitudinal_mm_per_us / probe.frequency_mhz, 2) }));
+    say(facts, text('set_up.probe.facts', { elements: probe.elements, pitch_mm: probe.pitch_mm, frequency: number(probe.frequency_mhz, 2),
+      wavelength_mm: probe.wedge_material.longitudinal_mm_per_us / probe.frequency_mhz }));
     angle.show(probe.wedge_angle_deg);
     height.show(probe.first_element_height_mm);
     for (const [one, value] of [[from, sector.from_deg], [to, sector.to_deg], [step, sector.step_deg],

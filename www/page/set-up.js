@@ -124,8 +124,8 @@ export function setUpView(session) {
     }
     if (!sheet) return;
     const [from, to] = session.about.procedure.index_offset_mm;
-    say(offsets.input.options[0], text('scan_plan.offsets.all', { from: number(from, 0), to: number(to, 0) }));
-    say(offsets.input.options[1], text('scan_plan.offsets.here', { offset: number(session.pose.index_offset_mm) }));
+    say(offsets.input.options[0], text('scan_plan.offsets.all', { from_mm: from, to_mm: to }));
+    say(offsets.input.options[1], text('scan_plan.offsets.here', { offset_mm: session.pose.index_offset_mm }));
     set(element, { 'aria-busy': busy ? 'true' : null });
     replan();
   }
@@ -140,6 +140,6 @@ function place({ kind, part, name }) {
 
 function sentence(problem) {
   const values = Object.fromEntries(Object.entries(problem).map(([name, value]) => [name,
-    typeof value !== 'number' ? value : number(value, Number.isInteger(value) ? 0 : /pitch|wavelength/.test(name) ? 2 : 1)]));
+    typeof value !== 'number' || name.endsWith('_mm') ? value : number(value, Number.isInteger(value) ? 0 : 1)]));
   return text(`problem.${problem.kind}`, values);
 }

@@ -3,7 +3,7 @@ import { callForm } from './call-form.js';
 import { html, say, set } from './element.js';
 import { button } from './fields.js';
 import { sheetFiles } from './sheet-files.js';
-import { number, signed, text } from './text.js';
+import { text } from './text.js';
 
 const PHONE = '(max-width: 40rem)';
 
@@ -120,11 +120,9 @@ function kindWords(session, kind) {
   return session.about.kinds.find(({ value }) => value === kind)?.words ?? text('kind.unset');
 }
 
-const or = (value, words) => (value === null ? '–' : words(value));
-
 function placeWords(call) {
   return text('sheet.place', {
-    from: or(call.start_mm, (mm) => number(mm, 0)), to: or(call.end_mm, (mm) => number(mm, 0)),
-    depth: or(call.depth_mm, number), offset: or(call.offset_mm, signed),
+    from_mm: call.start_mm, to_mm: call.end_mm,
+    depth_mm: call.depth_mm, offset_mm: call.offset_mm,
   });
 }

@@ -2,7 +2,9 @@
 import { dropCurve } from './drop-curve.js';
 import { html, say, set } from './element.js';
 import { button, numberField } from './fields.js';
-import { number, text } from './text.js';
+import { tenth } from './hold.js';
+import { text } from './text.js';
+import { heldLength } from './units.js';
 
 const DROP_DB = 6;
 /** How far along the curve looks on either side of the cursor, mm. */
@@ -24,10 +26,9 @@ export function sizingView(session, recording, editing) {
     if (index === null || session.handed_in) return;
     await session.editCall(index, { ...session.sheet.calls[index], ...part() });
   } });
-  const tenth = (mm) => Math.round(mm * 10) / 10;
-  const ends = into('sizing.into.ends', () => ({ start_mm: tenth(along.ends[0]), end_mm: tenth(along.ends[1]) }));
-  const height = into('sizing.into.height', () => ({ height_mm: tenth(deep.ends[1] - deep.ends[0]), depth_mm: tenth((deep.ends[0] + deep.ends[1]) / 2) }));
-  const pair = into('sizing.into.height', () => ({ height_mm: tenth(tipHeight()), depth_mm: tenth((tips[0].depth_mm + tips[1].depth_mm) / 2) }));
+  const ends = into('sizing.into.ends', () => ({ start_mm: heldLength(along.ends[0]), end_mm: heldLength(along.ends[1]) }));
+  const height = into('sizing.into.height', () => ({ height_mm: heldLength(deep.ends[1] - deep.ends[0]), depth_mm: heldLength((deep.ends[0] + deep.ends[1]) / 2) }));
+  const pair = into('sizing.into.height', () => ({ height_mm: heldLength(tipHeight()), depth_mm: heldLength((tips[0].depth_mm + tips[1].depth_mm) / 2) }));
   const peak = into('sizing.into.peak', () => peakPart(recording));
   const target = html('p', { class: 'quiet' });
   const element = html('section', { class: 'card sizing', 'aria-labelledby': 'sizing-title' },
@@ -68,7 +69,7 @@ export function sizingView(session, recording, editing) {
     able(pair, tips[0] && tips[1]);
     able(peak, recording.reading);
     say(target, can ? text('sizing.target', { n: index + 1 }) : text('sizing.no_target'));
-    say(tipWords, tips[0] && tips[1] ? text('sizing.tips.height', { a: number(tips[0].depth_mm), b: number(tips[1].depth_mm), height: number(tipHeight()) })
+    say(tipWords, tips[0] && tips[1] ? text('sizing.tips.height', { a_mm: tips[0].depth_mm, b_mm: tips[1].depth_mm, height_mm: tipHeight() })
       : text(tips[0] || tips[1] ? 'sizing.tips.one' : 'sizing.tips.none'));
   }
 
@@ -80,13 +81,12 @@ export function sizingView(session, recording, editing) {
     before = key;
   });
   session.addEventListener('open', () => { tips.fill(null); });
-  return { element, update() { update(); later(); }, get ends() { return along.ends?.map(tenth) ?? null; } };
+  return { element, update() { update(); later(); }, get ends() { return along.ends?.map(heldLength) ?? null; } };
 }
 
 /** What the cursor reads, as parts of a call. */
 export function peakPart(recording) {
   const { reading, place } = recording;
-  const tenth = (mm) => Math.round(mm * 10) / 10;
-  return { amplitude_db: tenth(reading.amplitude_db), offset_mm: tenth(reading.offset_mm), depth_mm: tenth(reading.depth_mm),
+  return { amplitude_db: tenth(reading.amplitude_db), offset_mm: heldLength(reading.offset_mm), depth_mm: heldLength(reading.depth_mm),
     side: recording.about.passes[place.pass].side, leg: reading.leg };
 }

@@ -1,6 +1,7 @@
 // Texts by key in the language of the page, and numbers as people read them there.
 import { language, locale, pluralOf } from './language.js';
 import { TEXTS as ENGLISH } from './texts.en.js';
+import { lengthDecimals, shownLength, unit } from './units.js';
 
 const CATALOGUES = { en: async () => ({ TEXTS: ENGLISH }), es: () => import('./texts.es.js') };
 // A catalogue that does not come (an old edition kept, a broken line) leaves the page in English, not empty.
@@ -9,12 +10,27 @@ const TEXTS = { ...ENGLISH, ...OWN };
 globalThis.document?.documentElement.setAttribute('lang', language);
 missing();
 
-/** The text under a key, with {names} replaced by values. Of a text in several forms the one for `count` is taken. */
+/** The text under a key, with {names} replaced by values. Of a text in several forms the one for `count` is taken. A name that
+ * ends in _mm is a length in mm; it is shown in the reader's unit, as the text says after a colon: how many decimals in mm
+ * (else 1), + with its sign, n without its unit. */
 export function text(key, values = {}) {
   const entry = TEXTS[key];
   if (entry === undefined) return key;
   const words = typeof entry === 'string' ? entry : entry[pluralOf(Number(values.count))] ?? entry.other;
-  return words.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? told(values[name]) : whole));
+  return words.replace(/\{(\w+)(?::(\+?)(\d?)(n?))?\}/g, (whole, name, plus, decimals, bare) => {
+    if (name === 'unit' && !(name in values)) return unitName();
+    if (!(name in values)) return whole;
+    if (!name.endsWith('_mm') || typeof values[name] === 'string') return told(values[name]);
+    const digits = length(values[name], decimals ? Number(decimals) : 1, plus ? signed : number);
+    return bare ? digits : `${digits} ${unitName()}`;
+  });
+}
+
+const unitName = () => text(`unit.${unit}`);
+
+/** A length in the reader's unit, without its name; a dash for none. */
+export function length(mm, decimals = 1, write = number) {
+  return mm === null || mm === undefined ? '–' : write(shownLength(mm), lengthDecimals(decimals));
 }
 
 const told = (value) => (typeof value === 'number' ? number(value, Number.isInteger(value) ? 0 : 1) : String(value));

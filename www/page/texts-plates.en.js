@@ -14,7 +14,7 @@ export const PLATES = Object.freeze({
   'hands.y.block': 'In its width',
   'hands.back.block': 'To the left by 1 mm',
   'hands.forth.block': 'To the right by 1 mm',
-  'section.label.block': 'Section of the block with the sound picture. Probe on side {side}, {face}, {y} mm in its width, index offset {offset} mm, chosen beam {angle} degrees.',
+  'section.label.block': 'Section of the block with the sound picture. Probe on side {side}, {face}, {y_mm} in its width, index offset {offset_mm}, chosen beam {angle} degrees.',
   'block.notch-block': 'Notches',
   'block.notch-block.words': '1, 2 and 3 mm high, 20 mm thick. What is a corner, what is a tip?',
   'plate.th-07': 'TH-07 · 20 mm, single V',

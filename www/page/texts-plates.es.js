@@ -14,7 +14,7 @@ export const PLATES = Object.freeze({
   'hands.y.block': 'En su anchura',
   'hands.back.block': '1 mm a la izquierda',
   'hands.forth.block': '1 mm a la derecha',
-  'section.label.block': 'Sección del bloque con la imagen del sonido. Palpador en el lado {side}, {face}, a {y} mm en su anchura, distancia al eje {offset} mm, haz elegido {angle} grados.',
+  'section.label.block': 'Sección del bloque con la imagen del sonido. Palpador en el lado {side}, {face}, a {y_mm} en su anchura, distancia al eje {offset_mm}, haz elegido {angle} grados.',
   'block.notch-block': 'Entallas',
   'block.notch-block.words': 'De 1, 2 y 3 mm de altura, 20 mm de espesor. ¿Qué es una esquina y qué es una punta?',
   'plate.th-07': 'TH-07 · 20 mm, V simple',
@@ -43,4 +43,6 @@ export const PLATES = Object.freeze({
   'plate.th-13.words': 'Dique seco, viga del cajón. El banco no está calibrado y la chapa está seca: pon en orden las dos cosas antes de explorar.',
   'plate.th-12': 'TH-12 · 36 mm, V doble',
   'plate.th-12.words': 'Puente giratorio, anillo de giro. Lo más difícil del astillero: cinco imperfecciones pequeñas, metal ruidoso, sobreespesor arriba y abajo.',
+  'plate.th-13': 'TH-13 · 20 mm, V simple',
+  'plate.th-13.words': 'Dique seco, viga de cajón. El banco no está calibrado y la chapa está seca: arregla las dos cosas antes de explorar.',
 });

@@ -122,7 +122,7 @@ function traceGate(index, label) {
       set(body, { x: from - 12, y: y - 22, width: Math.max(24, to - from), height: 44 });
       set(end, { x: to - 6, y: y - 22, width: 30, height: 44 });
       set(element, { 'aria-valuemin': 0, 'aria-valuemax': range_mm, 'aria-valuenow': start_mm,
-        'aria-valuetext': text('trace.gate.value', { start: number(start_mm), end: number(start_mm + length_mm), threshold: number(threshold_percent, 0) }) });
+        'aria-valuetext': text('trace.gate.value', { start_mm, end_mm: start_mm + length_mm, threshold: number(threshold_percent, 0) }) });
     },
   };
 }
