@@ -1,7 +1,7 @@
 // What moves over the section: wedge, edges of the fan, the chosen beam with its gate, the reading.
 import { say, set, svg } from './element.js';
 import { across, beamLine, beamPoint } from './geometry.js';
-import { number, text } from './text.js';
+import { text } from './text.js';
 import { truthInSection } from './truth-marks.js';
 
 export function overlay() {
