@@ -10,7 +10,7 @@ pub const BLOCK: usize = 8;
 /// Samples of a zone: whole-sample delays of beams change from zone to zone.
 pub const ZONE: usize = 64;
 /// Steepest ray that is still followed, sine in the metal (80°).
-const LARGEST_SINE: f64 = 0.984_807_753;
+const LARGEST_SINE: f64 = 0.996_194_698;
 
 /// Nodes of the grid and the speeds that belong to it.
 #[derive(Clone, Debug)]
@@ -67,6 +67,11 @@ impl Axes {
             first_sample,
             samples: wanted.div_ceil(ZONE) * ZONE,
         }
+    }
+
+    /// Sine in the wedge of the steepest ray that is followed.
+    pub fn largest_sine(&self) -> f64 {
+        self.kappa * LARGEST_SINE
     }
 
     /// Number of zones.

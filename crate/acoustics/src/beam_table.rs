@@ -8,22 +8,25 @@ use core::f64::consts::TAU;
 use crate::aperture::Aperture;
 use crate::axes::{Axes, BLOCK, ZONE};
 use crate::complex::Complex;
+use crate::lanes::{add8, f32x8, load8};
 use crate::law::DelayLaw;
 use crate::material::Solid;
 use crate::pulse::{Pulse, SAMPLING_MHZ, TERMS};
-use crate::spectra::Spectra;
+use crate::spectra::{NodeSpectra, Spectra};
 use crate::spline;
 
 /// Largest whole-sample delay of a beam against the centre ray.
-pub const LARGEST_SHIFT: i32 = 8;
+pub const LARGEST_SHIFT: i32 = 24;
 /// Nodes weaker than this against the beam's strongest in a block are left out, dB.
 const CUT_DB: f64 = 45.0;
 /// Nodes weaker than this by their first term are left out for grain, which comes from everywhere alike, dB.
 const GRAIN_CUT_DB: f64 = 30.0;
 /// Values per node and beam of the one-way table: real and imaginary part of each term.
 pub const ONE_WAY_VALUES: usize = 2 * TERMS;
-/// Distance of time nodes, as steel path, mm.
-const NODE_STEP_MM: f64 = 2.5;
+/// Distance of the first time nodes, as steel path, mm: close to an array its field changes fast.
+const NODE_STEP_MM: f64 = 1.25;
+/// Number of steps after which the distance doubles.
+const CLOSE_STEPS: usize = 32;
 
 /// A run of sines that one beam hears in one block.
 #[derive(Clone, Copy, Debug, Default)]
@@ -59,7 +62,7 @@ pub struct BeamTable {
     pub half_sines: usize,
     /// One-way time of the first node, µs.
     pub node_start_us: f64,
-    /// Distance of the nodes, µs.
+    /// Distance of the first nodes, µs.
     pub node_step_us: f64,
     /// Number of time nodes.
     pub nodes: usize,
@@ -71,7 +74,8 @@ impl BeamTable {
         let spectra = Spectra::new(aperture, solid, axes, laws, pulse.band(aperture.count > 48));
         let node_step_us = NODE_STEP_MM / axes.speed;
         let node_start_us = 0.5 * axes.time_us(0.0);
-        let nodes = ((0.5 * axes.time_us(axes.samples as f64) - node_start_us) / node_step_us) as usize + 2;
+        let longest_us = 0.5 * axes.time_us(axes.samples as f64);
+        let nodes = node_place(((longest_us - node_start_us) / node_step_us) as f32) as usize + 2;
         let half_sines = 2 * axes.sines - 1;
         let mut builder = Builder {
             table: Self {
@@ -87,8 +91,12 @@ impl BeamTable {
                 node_step_us,
                 nodes,
             },
-            projection: pulse.projection(&spectra.band),
-            energy: spectra.band.iter().map(|&f| pulse.spectrum(f) * pulse.spectrum(f)).collect(),
+            projection: pulse
+                .projection(&spectra.band)
+                .iter()
+                .map(|row| row.iter().map(|&w| w as f32).collect())
+                .collect(),
+            energy: spectra.band.iter().map(|&f| (pulse.spectrum(f) * pulse.spectrum(f)) as f32).collect(),
             carrier_mhz: pulse.carrier_mhz,
             spectra,
             axes,
@@ -99,6 +107,20 @@ impl BeamTable {
         }
         builder.table
     }
+
+    /// Place of a one-way time among the nodes: the whole part is the node before it, never the last.
+    #[inline(always)]
+    pub fn node_of(&self, one_way_us: f32) -> f32 {
+        let steps = (one_way_us - self.node_start_us as f32) * (1.0 / self.node_step_us) as f32;
+        node_place(steps).clamp(0.0, (self.nodes - 2) as f32)
+    }
+}
+
+/// Nodes up to a time in steps.
+#[inline(always)]
+fn node_place(steps: f32) -> f32 {
+    let close = CLOSE_STEPS as f32;
+    if steps > close { close + 0.5 * (steps - close) } else { steps }
 }
 
 /// Two-way spectra of all sines at one time, spline-filtered along the sine: `[sine][frequency][beam lane]`.
@@ -107,22 +129,29 @@ struct TwoWay {
     im: Vec<f32>,
 }
 
+/// The spectra before and after a time, and how far it lies between them.
+struct Between<'a> {
+    near: &'a TwoWay,
+    far: &'a TwoWay,
+    fraction: f32,
+}
+
 struct Builder<'a> {
     table: BeamTable,
     spectra: Spectra<'a>,
     axes: &'a Axes,
-    projection: Vec<Vec<f64>>,
-    energy: Vec<f64>,
+    /// Weights of the fit, `[term][frequency]`.
+    projection: Vec<Vec<f32>>,
+    energy: Vec<f32>,
     carrier_mhz: f64,
     two_way: Vec<Option<TwoWay>>,
 }
 
 impl Builder<'_> {
     /// Time of a sample as a place among the nodes: node index and fraction to the next.
-    fn node_of(&self, sample: f64) -> (usize, f64) {
-        let place = (0.5 * self.axes.time_us(sample) - self.table.node_start_us) / self.table.node_step_us;
-        let index = (place as usize).min(self.table.nodes - 2);
-        (index, (place - index as f64).clamp(0.0, 1.0))
+    fn node_of(&self, sample: f64) -> (usize, f32) {
+        let place = self.table.node_of((0.5 * self.axes.time_us(sample)) as f32);
+        (place as usize, place - (place as usize) as f32)
     }
 
     /// Computes one time node: the one-way table directly, the two-way spectra filtered along the sine (before shift
@@ -131,22 +160,33 @@ impl Builder<'_> {
         if self.two_way[node].is_some() {
             return;
         }
-        let time = self.table.node_start_us + node as f64 * self.table.node_step_us;
+        let steps = node + node.saturating_sub(CLOSE_STEPS);
+        let time = self.table.node_start_us + steps as f64 * self.table.node_step_us;
         let row = self.spectra.band.len() * self.spectra.lanes;
         let mut two_way =
             TwoWay { re: vec![0.0; self.axes.sines * row], im: vec![0.0; self.axes.sines * row] };
+        let mut last: [Option<NodeSpectra>; 3] = [const { None }; 3];
         for half in 0..self.table.half_sines {
             let sine = self.axes.sine_start + 0.5 * half as f64 * self.axes.sine_step;
             let spectra = self.spectra.node(sine, time);
             self.fit_one_way(node, half, &spectra.re, &spectra.im);
-            if half.is_multiple_of(2) {
-                let at = half / 2 * row;
-                for k in 0..row {
-                    let (re, im) = (spectra.re[k], spectra.im[k]);
-                    two_way.re[at + k] = re * re - im * im;
-                    two_way.im[at + k] = 2.0 * re * im;
-                }
+            if !half.is_multiple_of(2) {
+                continue;
             }
+            let spectra = match &last {
+                [Some(first), Some(second), Some(third)] if sine > self.axes.largest_sine() => {
+                    NodeSpectra::continued([first, second, third])
+                }
+                _ => spectra,
+            };
+            let at = half / 2 * row;
+            for k in 0..row {
+                let (re, im) = (spectra.re[k], spectra.im[k]);
+                two_way.re[at + k] = re * re - im * im;
+                two_way.im[at + k] = 2.0 * re * im;
+            }
+            last.rotate_left(1);
+            last[2] = Some(spectra);
         }
         spline::prefilter(&mut two_way.re, row, self.axes.sines, row);
         spline::prefilter(&mut two_way.im, row, self.axes.sines, row);
@@ -157,40 +197,96 @@ impl Builder<'_> {
         let lanes = self.table.lanes;
         let at = (node * self.table.half_sines + half) * ONE_WAY_VALUES * lanes;
         let out = &mut self.table.one_way[at..at + ONE_WAY_VALUES * lanes];
-        for m in 0..self.spectra.band.len() {
-            for term in 0..TERMS {
-                let weight = self.projection[term][m] as f32;
-                for b in 0..lanes {
-                    out[2 * term * lanes + b] += weight * re[m * lanes + b];
-                    out[(2 * term + 1) * lanes + b] += weight * im[m * lanes + b];
+        for (term, weights) in self.projection.iter().enumerate() {
+            for (m, &weight) in weights.iter().enumerate() {
+                for beam in (0..lanes).step_by(8) {
+                    let from = m * lanes + beam;
+                    add8(out, 2 * term * lanes + beam, load8(re, from) * weight);
+                    add8(out, (2 * term + 1) * lanes + beam, load8(im, from) * weight);
                 }
             }
         }
     }
 
-    /// Group delay of a beam at a node of the sine, in samples: the phase between neighbouring frequencies, weighted with
-    /// energy. `spectrum` is the two-way one.
-    fn shift(&self, spectrum: &[Complex]) -> i32 {
-        let turn = (1..spectrum.len())
-            .fold(Complex::ZERO, |sum, m| sum + spectrum[m] * spectrum[m - 1].conj() * self.energy[m]);
-        let step = self.spectra.band[1] - self.spectra.band[0];
-        let samples = turn.arg() / (TAU * step) * SAMPLING_MHZ;
-        (libm::round(samples) as i32).clamp(-LARGEST_SHIFT, LARGEST_SHIFT)
+    /// Two-way spectra of eight beams from `beam` on at a sine and frequency, between two nodes.
+    #[inline(always)]
+    fn between(&self, place: &Between, at: usize) -> [f32x8; 2] {
+        let mix = |near: &[f32], far: &[f32]| {
+            let (a, b) = (load8(near, at), load8(far, at));
+            a + (b - a) * place.fraction
+        };
+        [mix(&place.near.re, &place.far.re), mix(&place.near.im, &place.far.im)]
     }
 
-    /// Two-way spectrum of one beam and sine between two nodes.
-    fn between(&self, node: usize, fraction: f64, sine: usize, beam: usize) -> Vec<Complex> {
+    /// Group delays in samples, `[sine][beam lane]`: the phase between neighbouring frequencies, weighted with energy.
+    fn shifts(&self, place: &Between) -> Vec<i8> {
         let lanes = self.spectra.lanes;
-        let (Some(near), Some(far)) = (&self.two_way[node], &self.two_way[node + 1]) else {
-            return vec![Complex::ZERO; self.spectra.band.len()];
-        };
-        (0..self.spectra.band.len())
-            .map(|m| {
-                let at = (sine * self.spectra.band.len() + m) * lanes + beam;
-                let mix = |a: f32, b: f32| f64::from(a) + fraction * (f64::from(b) - f64::from(a));
-                Complex::new(mix(near.re[at], far.re[at]), mix(near.im[at], far.im[at]))
+        let step = self.spectra.band[1] - self.spectra.band[0];
+        let mut shifts = Vec::with_capacity(self.axes.sines * lanes);
+        for sine in 0..self.axes.sines {
+            for beam in (0..lanes).step_by(8) {
+                let at = |m: usize| (sine * self.energy.len() + m) * lanes + beam;
+                let mut before = self.between(place, at(0));
+                let mut turn = [f32x8::ZERO; 2];
+                for (m, &energy) in self.energy.iter().enumerate().skip(1) {
+                    let now = self.between(place, at(m));
+                    turn[0] += (now[0] * before[0] + now[1] * before[1]) * energy;
+                    turn[1] += (now[1] * before[0] - now[0] * before[1]) * energy;
+                    before = now;
+                }
+                let [re, im] = turn.map(f32x8::to_array);
+                shifts.extend(re.iter().zip(im).map(|(&re, im)| {
+                    let samples = libm::atan2f(im, re) / (TAU * step) as f32 * SAMPLING_MHZ as f32;
+                    (libm::roundf(samples) as i32).clamp(-LARGEST_SHIFT, LARGEST_SHIFT) as i8
+                }));
+            }
+        }
+        shifts
+    }
+
+    /// Phasors that take the whole-sample delays out of the spectra, `[sine][frequency][beam lane]`. The carrier's phase
+    /// stays with the coefficient: only the envelope is delayed.
+    fn unshift(&self, shifts: &[i8]) -> [Vec<f32>; 2] {
+        // `[frequency][shift]`
+        let turns: Vec<Vec<Complex>> = self
+            .spectra
+            .band
+            .iter()
+            .map(|f| {
+                let turn = -TAU * (f - self.carrier_mhz) / SAMPLING_MHZ;
+                (-LARGEST_SHIFT..=LARGEST_SHIFT).map(|n| Complex::phasor(turn * f64::from(n))).collect()
             })
-            .collect()
+            .collect();
+        let mut out = [Vec::new(), Vec::new()];
+        for row in shifts.chunks_exact(self.spectra.lanes) {
+            for turns in &turns {
+                let of = |&shift: &i8| turns[(i32::from(shift) + LARGEST_SHIFT) as usize];
+                out[0].extend(row.iter().map(|shift| of(shift).re as f32));
+                out[1].extend(row.iter().map(|shift| of(shift).im as f32));
+            }
+        }
+        out
+    }
+
+    /// Hermite coefficients of all beams at a sine, `[term][re, im][beam lane]`.
+    fn fit_two_way(&self, place: &Between, sine: usize, unshift: &[Vec<f32>; 2], out: &mut [f32]) {
+        let (lanes, band) = (self.spectra.lanes, self.spectra.band.len());
+        for beam in (0..lanes).step_by(8) {
+            let mut terms = [[f32x8::ZERO; 2]; TERMS];
+            for m in 0..band {
+                let at = (sine * band + m) * lanes + beam;
+                let [re, im] = self.between(place, at);
+                let [turn_re, turn_im] = [0, 1].map(|part: usize| load8(&unshift[part], at));
+                let (re, im) = (re * turn_re - im * turn_im, im * turn_re + re * turn_im);
+                for (term, weights) in terms.iter_mut().zip(&self.projection) {
+                    term[0] += re * weights[m];
+                    term[1] += im * weights[m];
+                }
+            }
+            for (k, part) in terms.into_iter().flatten().enumerate() {
+                out[k * lanes + beam..k * lanes + beam + 8].copy_from_slice(&part.to_array());
+            }
+        }
     }
 
     fn zone(&mut self, zone: usize) {
@@ -202,58 +298,53 @@ impl Builder<'_> {
         }
         self.two_way[..start].iter_mut().for_each(|node| *node = None);
 
-        let (centre, fraction) = self.node_of((first + ZONE / 2) as f64);
-        let shift_start = self.table.shifts.len();
-        for beam in 0..self.table.beams {
-            for sine in 0..self.axes.sines {
-                let shift = self.shift(&self.between(centre, fraction, sine, beam));
-                self.table.shifts.push(shift as i8);
-            }
-        }
-        // Phasors that take a whole-sample delay out of a spectrum, `[shift][frequency]`. The carrier's phase stays with
-        // the coefficient: only the envelope is delayed.
-        let unshift: Vec<Vec<Complex>> = (-LARGEST_SHIFT..=LARGEST_SHIFT)
-            .map(|shift| {
-                let turn = |f: &f64| -TAU * (f - self.carrier_mhz) * f64::from(shift) / SAMPLING_MHZ;
-                self.spectra.band.iter().map(|f| Complex::phasor(turn(f))).collect()
+        let (lanes, sines) = (self.spectra.lanes, self.axes.sines);
+        let Some(centre) = self.place(first + ZONE / 2) else { return };
+        let shifts = self.shifts(&centre);
+        let unshift = self.unshift(&shifts);
+        let width = 2 * TERMS * lanes;
+        let blocks: Vec<Vec<f32>> = (0..ZONE / BLOCK)
+            .filter_map(|block| self.place(first + block * BLOCK + BLOCK / 2))
+            .map(|place| {
+                let mut fitted = vec![0.0; sines * width];
+                for (sine, out) in fitted.chunks_exact_mut(width).enumerate() {
+                    self.fit_two_way(&place, sine, &unshift, out);
+                }
+                fitted
             })
             .collect();
-        for block in 0..ZONE / BLOCK {
-            let (node, fraction) = self.node_of((first + block * BLOCK + BLOCK / 2) as f64);
+        for beam in 0..self.table.beams {
+            self.table.shifts.extend((0..sines).map(|sine| shifts[sine * lanes + beam]));
+        }
+        for fitted in blocks {
             for beam in 0..self.table.beams {
-                let fitted: Vec<[Complex; TERMS]> = (0..self.axes.sines)
-                    .map(|sine| {
-                        let shift = self.table.shifts[shift_start + beam * self.axes.sines + sine];
-                        let turn = &unshift[(i32::from(shift) + LARGEST_SHIFT) as usize];
-                        self.fit_two_way(&self.between(node, fraction, sine, beam), turn)
+                let terms: Vec<[[f32; 2]; TERMS]> = fitted
+                    .chunks_exact(width)
+                    .map(|row| {
+                        core::array::from_fn(|term| [0, 1].map(|part| row[(2 * term + part) * lanes + beam]))
                     })
                     .collect();
-                self.push_row(&fitted);
+                self.push_row(&terms);
             }
         }
     }
 
-    fn fit_two_way(&self, spectrum: &[Complex], turn: &[Complex]) -> [Complex; TERMS] {
-        let mut terms = [Complex::ZERO; TERMS];
-        for (m, (&value, &turn)) in spectrum.iter().zip(turn).enumerate() {
-            let value = value * turn;
-            for (k, term) in terms.iter_mut().enumerate() {
-                *term += value * self.projection[k][m];
-            }
-        }
-        terms
+    /// The nodes around a sample.
+    fn place(&self, sample: usize) -> Option<Between<'_>> {
+        let (node, fraction) = self.node_of(sample as f64);
+        let (near, far) = (self.two_way[node].as_ref()?, self.two_way[node + 1].as_ref()?);
+        Some(Between { near, far, fraction })
     }
 
-    fn push_row(&mut self, fitted: &[[Complex; TERMS]]) {
-        let energy = |terms: &[Complex; TERMS]| terms.iter().map(|c| c.norm()).sum::<f64>();
-        let floor = fitted.iter().map(energy).fold(0.0, f64::max) * libm::pow(10.0, -CUT_DB / 10.0);
-        let loud = |terms: &[Complex; TERMS]| energy(terms) > floor;
-        let low = fitted.iter().position(loud).unwrap_or(0);
-        let high = fitted.iter().rposition(loud).map_or(0, |last| last + 1);
+    fn push_row(&mut self, fitted: &[[[f32; 2]; TERMS]]) {
+        let norm = |[re, im]: [f32; 2]| re * re + im * im;
+        let energy = |terms: &[[f32; 2]; TERMS]| terms.iter().map(|&c| norm(c)).sum::<f32>();
+        let floor = fitted.iter().map(energy).fold(0.0, f32::max) * below(CUT_DB);
+        let low = fitted.iter().position(|terms| energy(terms) > floor).unwrap_or(0);
+        let high = fitted.iter().rposition(|terms| energy(terms) > floor).map_or(0, |last| last + 1);
         let heard = &fitted[low..high.max(low)];
-        let strongest = heard.iter().map(|terms| terms[0].norm()).fold(0.0, f64::max);
-        let loud =
-            |terms: &[Complex; TERMS]| terms[0].norm() > strongest * libm::pow(10.0, -GRAIN_CUT_DB / 10.0);
+        let strongest = heard.iter().map(|terms| norm(terms[0])).fold(0.0, f32::max);
+        let loud = |terms: &[[f32; 2]; TERMS]| norm(terms[0]) > strongest * below(GRAIN_CUT_DB);
         let from = heard.iter().position(loud).unwrap_or(0);
         let to = heard.iter().rposition(loud).map_or(from, |last| last + 1);
         self.table.rows.push(Row {
@@ -262,9 +353,14 @@ impl Builder<'_> {
             count: heard.len() as u16,
             grain: [from as u16, to as u16],
         });
-        for [first, second, third] in heard {
-            self.table.first.push([first.re as f32, first.im as f32]);
-            self.table.others.push([second.re as f32, second.im as f32, third.re as f32, third.im as f32]);
+        for &[first, [re, im], [more_re, more_im]] in heard {
+            self.table.first.push(first);
+            self.table.others.push([re, im, more_re, more_im]);
         }
     }
+}
+
+/// The energy that lies so many decibels below 1.
+fn below(db: f64) -> f32 {
+    libm::pow(10.0, -db / 10.0) as f32
 }

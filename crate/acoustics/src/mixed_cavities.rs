@@ -63,7 +63,7 @@ impl Mixer<'_> {
     ) {
         let per_wave = (1.0 / self.axes.wave_number) as f32;
         for p in 0..cavities.points.len() {
-            let Some((a, b)) = self.ends((i, &rays[i]), (j, &rays[j]), p) else { continue };
+            let Some((a, b)) = self.ends((i, &rays[i]), (j, &rays[j]), p, 0.0) else { continue };
             let radius = cavities.radius[p];
             let front = Front::new(&a, &b, radius);
             let ahead = radius * front.cosine;

@@ -20,6 +20,9 @@ use crate::synthesis::TermPlanes;
 const FAR_LOBES: f64 = 2.0;
 /// Near by, a beam is as wide as its aperture; and this wider, in lobe widths.
 const NEAR_LOBES: f64 = 1.0;
+/// What rims answer is heard in side lobes too, this many lobe widths further out: a smooth gap met flat has nothing
+/// louder to cover it, and its rims are few.
+const RIM_LOBES: f64 = 2.0;
 
 /// What mixed legs need beyond the tables.
 #[derive(Debug)]
@@ -30,6 +33,8 @@ pub struct MixedConstants {
     far: f32,
     /// Half width that a near beam has beyond its aperture, in sine.
     near: f32,
+    /// What is added to both for rims.
+    rim: f32,
     /// Half the aperture's length times κ k, by which half the sine over which an aperture is seen from a ray's end is told
     /// from the wave that arrives there.
     aperture: f32,
@@ -42,6 +47,7 @@ impl MixedConstants {
             beam_sines,
             far: (FAR_LOBES * lobe) as f32,
             near: (NEAR_LOBES * lobe) as f32,
+            rim: (RIM_LOBES * lobe) as f32,
             aperture: (0.5 * length_mm * axes.kappa * axes.wave_number) as f32,
         }
     }
@@ -85,8 +91,7 @@ struct Lookup {
 
 impl Lookup {
     fn new(table: &BeamTable, axes: &Axes, wedge_sine: f32, one_way_us: f32) -> Self {
-        let t = ((one_way_us - table.node_start_us as f32) * (1.0 / table.node_step_us) as f32)
-            .clamp(0.0, (table.nodes - 2) as f32);
+        let t = table.node_of(one_way_us);
         let u = ((wedge_sine - axes.sine_start as f32) * (2.0 / axes.sine_step) as f32)
             .clamp(0.0, (table.half_sines - 2) as f32);
         let (node, half) = (t as usize, u as usize);
@@ -217,7 +222,7 @@ pub struct Mixer<'a> {
 }
 
 impl Mixer<'_> {
-    /// Both ends of a way, if some beam has them in its main lobe; most points fall out here, so their sines are looked at
+    /// Both ends of a way, if some beam has them in its main lobe or `wider` in sine; most points fall out here, so their sines are looked at
     /// first.
     #[inline(always)]
     pub(crate) fn ends(
@@ -225,6 +230,7 @@ impl Mixer<'_> {
         (i, out): (usize, &LegRays),
         (j, home): (usize, &LegRays),
         p: usize,
+        wider: f32,
     ) -> Option<(End, End)> {
         let lowest = self.setting.sine_start;
         let highest = lowest + (self.setting.sines - 1) as f32 / self.setting.per_sine;
@@ -233,7 +239,7 @@ impl Mixer<'_> {
         if !inside(u) || !inside(v) || !out.arrives(p) || !home.arrives(p) {
             return None;
         }
-        let (a, b) = (self.mixed.window(out, p), self.mixed.window(home, p));
+        let (a, b) = (self.mixed.window(out, p) + wider, self.mixed.window(home, p) + wider);
         // Further apart than that, no beam hears both.
         ((u - v).abs() <= 2.0 * a.max(b)).then(|| (End::new(i, out, p, a), End::new(j, home, p, b)))
     }
@@ -310,7 +316,7 @@ impl Mixer<'_> {
         out: &mut MixedPlanes,
     ) {
         for p in 0..points.len() {
-            let Some((a, b)) = self.ends((i, &rays[i]), (j, &rays[j]), p) else { continue };
+            let Some((a, b)) = self.ends((i, &rays[i]), (j, &rays[j]), p, 0.0) else { continue };
             let Some(n) = lit_normal(points, p, a.wave.e) else { continue };
             if b.wave.e[0] * n[0] + b.wave.e[1] * n[2] >= 0.0 {
                 continue;
@@ -328,7 +334,7 @@ impl Mixer<'_> {
     pub fn rims(&self, (i, j): (usize, usize), rims: &LocalRims, rays: &[LegRays], out: &mut MixedPlanes) {
         let points = &rims.points;
         for p in 0..points.len() {
-            let Some((a, b)) = self.ends((i, &rays[i]), (j, &rays[j]), p) else { continue };
+            let Some((a, b)) = self.ends((i, &rays[i]), (j, &rays[j]), p, self.mixed.rim) else { continue };
             let Some(mut arrival) = self.arrival(&a, &b, points.y[p], 0.0) else { continue };
             arrival.off = arrival.off.per_frequency(self.setting.carrier_mhz);
             let normal = [points.nx[p], points.nz[p]];
@@ -348,7 +354,9 @@ impl Mixer<'_> {
         out: &mut MixedPlanes,
     ) {
         for p in 0..from.points.len() {
-            let Some((a, b)) = self.ends((i, &from_rays[i]), (j, &to_rays[j]), p) else { continue };
+            let Some((a, b)) = self.ends((i, &from_rays[i]), (j, &to_rays[j]), p, self.mixed.rim) else {
+                continue;
+            };
             let (f, t) = (&from.points, &to.points);
             let (dx, dz) = (t.x[p] - f.x[p], t.z[p] - f.z[p]);
             let delay = (dx * dx + dz * dz).sqrt() / self.setting.rayleigh_speed;

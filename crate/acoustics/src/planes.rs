@@ -4,7 +4,7 @@ use crate::axes::{Axes, BLOCK, ZONE};
 use crate::lanes::f32x4;
 
 /// Room before and after a zone: splines and whole-sample delays reach over its ends.
-pub const PAD: usize = 24;
+pub const PAD: usize = 56;
 /// Samples of a row.
 pub const ROW: usize = ZONE + 2 * PAD;
 
@@ -16,7 +16,7 @@ pub struct Planes {
     /// Imaginary part.
     pub im: Vec<f32>,
     /// Bit k: block k of the row (from its padded start) is not empty.
-    pub filled: Vec<u16>,
+    pub filled: Vec<u32>,
     sines: usize,
 }
 

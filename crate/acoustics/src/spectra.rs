@@ -37,6 +37,23 @@ pub struct NodeSpectra {
     pub im: Vec<f32>,
 }
 
+impl NodeSpectra {
+    /// The parabola through three nodes, one step on, but no larger than the largest of them: a spline needs nodes past the
+    /// steepest ray, where there is no ray, and a kink there would ring back into the beams that look steeply.
+    pub fn continued(nodes: [&Self; 3]) -> Self {
+        let mut on = Self { re: vec![0.0; nodes[0].re.len()], im: vec![0.0; nodes[0].re.len()] };
+        for k in 0..on.re.len() {
+            let [a, b, c] = nodes.map(|node| [node.re[k], node.im[k]]);
+            let next = [0, 1].map(|part| 3.0 * (c[part] - b[part]) + a[part]);
+            let square = |v: [f32; 2]| v[0] * v[0] + v[1] * v[1];
+            let (largest, reached) = (square(a).max(square(b)).max(square(c)), square(next));
+            let scale = if reached > largest { (largest / reached).sqrt() } else { 1.0 };
+            [on.re[k], on.im[k]] = next.map(|part| part * scale);
+        }
+        on
+    }
+}
+
 impl<'a> Spectra<'a> {
     /// Prepares the law phasors.
     pub fn new(

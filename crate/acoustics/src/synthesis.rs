@@ -13,7 +13,7 @@ use crate::pulse::{TAPS, TERMS};
 const _: () = assert!(BLOCK == 8);
 
 /// Samples kept free before and after each beam's row.
-const MARGIN: usize = 2 * BLOCK + 8;
+const MARGIN: usize = 4 * BLOCK + 8;
 
 /// What every beam hears per Hermite term, `[term][beam][margin + sample + margin]`.
 #[derive(Debug)]
@@ -60,7 +60,7 @@ impl TermPlanes {
 }
 
 /// Blocks before and after a zone that its shifted samples reach.
-const OVERHANG: isize = 2;
+const OVERHANG: isize = 4;
 
 /// Adds what a range of beams hears from the grid.
 pub fn apply(table: &BeamTable, axes: &Axes, planes: &Planes, beams: Range<usize>, out: &mut TermPlanes) {

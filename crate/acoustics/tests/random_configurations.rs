@@ -15,7 +15,7 @@ use acoustics::seed::Stream;
 /// Set-ups, and configurations of each.
 const SET_UPS: u32 = 12;
 const ROUNDS: u32 = 84;
-/// Beams further than this below the frame's highest do not count as main lobe, dB.
+/// How far below the beam that hears most the beams of its lobe may lie, dB.
 const MAIN_LOBE_DB: f64 = 12.0;
 /// Thinnest plate, mm.
 const THINNEST_MM: f64 = 8.0;
@@ -243,11 +243,17 @@ fn compare(set_up: &mut SetUp, stage: &Stage, alike: bool) -> Vec<f64> {
         peak(window.clone().map(value))
     });
     let db = |ratio: f64| 20.0 * libm::log10(ratio);
-    let highest = exact.iter().copied().fold(0.0, f64::max);
-    fast.zip(&exact)
-        .filter(|(_, exact)| db(*exact / highest) >= -MAIN_LOBE_DB)
-        .map(|(fast, exact)| db(fast / exact).abs())
-        .collect()
+    let fast: Vec<f64> = fast.collect();
+    main_lobe(&exact).map(|beam| db(fast[beam] / exact[beam]).abs()).collect()
+}
+
+/// The beams around the one that hears most, as far as none between hears less than the lobe's floor.
+fn main_lobe(heights: &[f64]) -> core::ops::Range<usize> {
+    let top = (0..heights.len()).max_by(|&a, &b| heights[a].total_cmp(&heights[b])).unwrap_or(0);
+    let floor = heights[top] * libm::pow(10.0, -MAIN_LOBE_DB / 20.0);
+    let low = heights[..top].iter().rposition(|&height| height < floor).map_or(0, |below| below + 1);
+    let high = heights[top..].iter().position(|&height| height < floor).map_or(heights.len(), |n| top + n);
+    low..high
 }
 
 /// Pairs of legs, those that are alike first.
@@ -326,29 +332,25 @@ fn bar_db(object: Object) -> f64 {
     }
 }
 
-/// Where the bar is not met: object, elements, on a wedge, and what holds instead, dB rms. Long apertures stand in their
-/// near field here: what goes out on one leg and comes home on another reaches more beams than the engine looks at
-/// (corners and gaps), and three terms in frequency do not follow the points. Half of the set-ups are unfocused.
-const NOT_MET: [(Object, u32, bool, f64); 19] = [
-    (Object::Point, 16, false, 0.52),
-    (Object::Point, 32, true, 0.58),
-    (Object::Point, 64, true, 1.12),
-    (Object::Point, 64, false, 0.71),
-    (Object::PointOnAllLegs, 16, false, 0.41),
-    (Object::PointOnAllLegs, 32, true, 0.42),
-    (Object::PointOnAllLegs, 64, true, 1.93),
-    (Object::PointBesideThePlane, 32, true, 0.81),
-    (Object::PointBesideThePlane, 64, true, 1.35),
-    (Object::PointBesideThePlane, 64, false, 0.39),
-    (Object::NearPoint, 32, true, 1.28),
-    (Object::NearPoint, 64, true, 3.86),
-    (Object::NearPoint, 64, false, 1.32),
-    (Object::Strip, 16, false, 1.07),
-    (Object::Corner, 64, true, 5.00),
-    (Object::Gap, 16, false, 2.61),
-    (Object::Gap, 32, true, 10.61),
-    (Object::Gap, 32, false, 0.80),
-    (Object::Gap, 64, true, 8.63),
+/// Where the bar is not met: object, elements, on a wedge, and what holds instead, dB rms. Long apertures stand in their near
+/// field here, half of the set-ups unfocused: a wall met at 36 to 50 degrees turns the phase of the wave differently for
+/// either end of such an aperture, which one ray with one displacement does not follow, and three terms in frequency do
+/// not follow the points. The short bare array hears gaps at 85 degrees and flatter, where the grid ends.
+const NOT_MET: [(Object, u32, bool, f64); 14] = [
+    (Object::Point, 32, true, 0.53),
+    (Object::Point, 64, true, 0.70),
+    (Object::Point, 64, false, 0.65),
+    (Object::PointOnAllLegs, 32, true, 0.39),
+    (Object::PointOnAllLegs, 64, true, 1.65),
+    (Object::PointBesideThePlane, 32, true, 0.74),
+    (Object::PointBesideThePlane, 64, true, 1.02),
+    (Object::PointBesideThePlane, 64, false, 0.36),
+    (Object::NearPoint, 64, true, 1.02),
+    (Object::NearPoint, 64, false, 1.07),
+    (Object::Corner, 64, true, 4.47),
+    (Object::Gap, 16, false, 2.21),
+    (Object::Gap, 32, false, 0.73),
+    (Object::Gap, 64, true, 6.66),
 ];
 
 #[test]
