@@ -25,7 +25,7 @@ const UNITS: [&str; 16] = [
 ];
 
 /// Numbers that count things or are none of these: seeds, counts, and lists of mixed units that their doc explains.
-const BARE: [&str; 11] = [
+const BARE: [&str; 13] = [
     "numbers",
     "version",
     "seed",
@@ -34,6 +34,8 @@ const BARE: [&str; 11] = [
     "first_element",
     "active_elements",
     "pores",
+    "leg",
+    "shown_leg",
     "layer",
     "run",
     "branches",

@@ -76,8 +76,8 @@ export class Attempts {
   }
 
   #record(log) {
-    const { id, source, started, about, handed_in, edits } = this.#session;
-    return { id, rev: this.#rev, source, started, log, edits: structuredClone(edits.kept), title: about.title, updated: Date.now(),
+    const { id, source, started, about, handed_in, edits, lesson } = this.#session;
+    return { id, rev: this.#rev, source, started, log, edits: structuredClone(edits.kept), title: lesson?.words.title ?? about.title, updated: Date.now(),
       handed_in: Boolean(handed_in), learned: learned(this.#session) };
   }
 

@@ -105,7 +105,7 @@ export function benchView(session, recording, { handedIn, link, keep }) {
   const onGate = ({ beam, sound_path_mm }) => beam === session.beam &&
     Math.abs(sound_path_mm - session.gate.start_mm - session.gate.length_mm / 2) < 1;
 
-  const coach = coachView(session, () => actions.procedure());
+  const coach = coachView(session, () => actions.procedure(), link);
   const [plan, section, trace] = [planView(session), sectionView(session, notice), traceView(session)];
   const reading = readingsView(session, actions);
   const sheet = sheetView(session, actions, () => reading.focus(), () => dock.room);

@@ -1,6 +1,7 @@
 // One line that says what to do next, from what has been done. It never looks at what the plate hides.
 import { DRY_DB, isWhole, keepBench } from './calibration-check.js';
 import { html, say } from './element.js';
+import { lessonView } from './lesson.js';
 import { number, signed, text } from './text.js';
 
 /** Part of what a side can show that counts as examined, percent. */
@@ -10,9 +11,9 @@ const ALONG_PERCENT = 97;
 /** Slices of the length that differ by less count as seen alike, percent. */
 const LITTLE_PERCENT = 5;
 
-export function coachView(session, ask) {
+export function coachView(session, ask, link) {
   const words = html('p', { class: 'coach-words' });
-  const element = html('section', { class: 'coach', 'aria-label': text('coach.title') },
+  const coach = html('section', { class: 'coach', 'aria-label': text('coach.title') },
     html('strong', {}, text('coach.title')), words,
     html('button', { type: 'button', class: 'quiet-button', onclick: ask }, text('coach.procedure')));
   let asked = null;
@@ -26,10 +27,14 @@ export function coachView(session, ask) {
     keepBench(session, await session.calibrate('state'));
   }
 
+  const lesson = lessonView(session, link);
   return {
-    element,
+    element: html('div', { class: 'guide' }, coach, lesson.element),
     update() {
-      say(words, advice(session));
+      // In a lesson the lesson says what to do next.
+      coach.hidden = Boolean(session.lesson);
+      if (session.lesson) lesson.update();
+      else say(words, advice(session));
       askBench();
     },
   };

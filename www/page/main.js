@@ -8,6 +8,7 @@ import { html, say } from './element.js';
 import { clear, fail } from './failure.js';
 import { flawBenchView } from './flaw-bench.js';
 import { keptNotice } from './kept-notice.js';
+import { lessonsView } from './lessons.js';
 import { Link, REFUSED } from './link.js';
 import { Recording } from './recording.js';
 import { unlocked } from './seal.js';
@@ -41,6 +42,7 @@ const views = {
   make: makeView(link, { open: (source) => open(attempts.fresh(source)) }),
   mark: markingDeskView(link),
   progress: progressView(link, { go, resume: (record) => open(record) }),
+  lessons: lessonsView(link, { go }),
   debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),
     look: () => go(address('bench')) }),
 };
@@ -93,7 +95,7 @@ async function visit() {
     if (source) return open(record ?? attempts.fresh(source));
     if (session.open && !session.handed_in) return enter('bench');
   }
-  enter(['desk', 'flaw', 'make', 'mark', 'progress'].includes(place) ? place : 'start');
+  enter(['desk', 'flaw', 'lessons', 'make', 'mark', 'progress'].includes(place) ? place : 'start');
 }
 addEventListener('hashchange', visit);
 visit();
@@ -108,6 +110,7 @@ async function shared(hash) {
 
 function asked(wanted) {
   for (const kind of ['plate', 'block']) if (wanted.get(kind)) return { kind, [kind]: wanted.get(kind) };
+  if (wanted.get('lesson')) return { kind: 'lesson', lesson: wanted.get('lesson'), step: Number(wanted.get('step') ?? 0), language: document.documentElement.lang };
   if (!wanted.get('preparation')) return null;
   return { kind: 'practice', preparation: wanted.get('preparation'), level: Number(wanted.get('level') ?? 1), seed: wanted.get('seed') ?? '1' };
 }
@@ -167,12 +170,12 @@ function enter(place) {
   for (const [name, view] of Object.entries(views)) view.element.hidden = name !== place;
   views[place].update();
   offline.at(place);
-  byId('hand-in').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block;
+  byId('hand-in').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block || session.lesson?.hands_in === false;
   byId('to-marks').hidden = place !== 'bench' || !session.handed_in;
-  byId('timer').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block;
+  byId('timer').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block || Boolean(session.lesson);
   if (place === 'bench') tick();
   const plate = place === 'bench' || place === 'debrief' ? session.about : null;
-  say(byId('plate-name'), plate?.title ?? '');
+  say(byId('plate-name'), plate ? session.lesson?.words.title ?? plate.title : '');
   document.title = plate ? text('title.place', { what: plate.id }) : text('title');
   if (changed) {
     scrollTo(0, 0);

@@ -21,13 +21,12 @@ export class Session extends EventTarget {
 
   /** Opens a source, from its log if there is one. A failure leaves the open session as it was. */
   async start(attempt) {
-    const { about, outline, state } = await this.#link.open(attempt.source, attempt.log, attempt.passphrase);
+    const { about, outline, state, lesson } = await this.#link.open(attempt.source, attempt.log, attempt.passphrase);
     this.serial = (this.serial ?? 0) + 1;
     this.id = attempt.id;
     this.source = attempt.source;
     [this.started, this.rev] = [attempt.started, attempt.rev ?? 0];
-    this.about = about;
-    this.outline = outline;
+    [this.about, this.outline, this.lesson] = [about, outline, lesson && { ...lesson, taken_up: Boolean(attempt.log) }];
     this.pose = state.pose;
     this.gain_db = state.gain_db;
     this.beam = state.beam;

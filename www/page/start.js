@@ -23,6 +23,7 @@ export function startView({ go, open, resume, keep }) {
       face: text('start.block.face'), press: () => go(`#bench?block=${block}`) })));
   const today = plateOfDay(new Date());
   const quick = html('div', { class: 'row quick' },
+    button({ label: 'start.lessons', press: () => go('#lessons') }),
     button({ label: 'start.first', class: 'main', press: () => go(`#bench?plate=${PLATES[0][0]}`) }),
     button({ label: 'start.today', press: () => go(freshAddress(today.preparation, today.level, today.seed)),
       values: { joint: text(`preparation.${today.preparation}`), level: today.level } }));

@@ -1,5 +1,8 @@
 // The words of the line that says what to do next, in English.
+import { LESSONS } from './texts-lessons.en.js';
+
 export const COACH = Object.freeze({
+  ...LESSONS,
   'coach.title': 'Next step',
   'coach.procedure': 'Written procedure',
   'coach.block': 'A reference block: its holes, notches and radii are drawn and known. Move the probe with ← and →, or drag the wedge, until an echo stands highest; put the gate on it and compare the reading with the drawing.',

@@ -66,6 +66,8 @@ export const ASK = Object.freeze({
   CHANGE_SET_UP: 'change_set_up',
   SCAN_PLAN: 'scan_plan',
   CALIBRATION: 'calibration',
+  /** {next}: how the lesson stands; `next` goes on to the next step before. */
+  LESSON: 'lesson',
 });
 
 /** What can be asked of the recorded scan. */
@@ -114,6 +116,8 @@ export const EXAM = Object.freeze({
   CLASS_TOLD: 'class_told',
   /** {sittings}: what the plates sat so far tell. */
   PROGRESS: 'progress',
+  /** {language}: the lessons in their order. */
+  LESSONS: 'lessons',
 });
 
 /** What can be asked of the plate on the drawing board. */

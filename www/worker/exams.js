@@ -1,5 +1,6 @@
 // Sealed plates and whole classes, beside whatever plate is open.
 import { EXAM } from '../shared/messages.js';
+import { lessonList } from './lessons.js';
 import { ClassDesk, progress_told, seal_plate, seal_random_bytes, sealed_terms } from '../wasm/page.js';
 
 let desk = null;
@@ -27,6 +28,8 @@ export function exam(what, values) {
       return JSON.parse(desk.finish());
     case EXAM.PROGRESS:
       return JSON.parse(progress_told(JSON.stringify(values.sittings)));
+    case EXAM.LESSONS:
+      return lessonList(values);
     default:
       throw new Error(what);
   }

@@ -5,6 +5,7 @@ import { calibration } from './calibration.js';
 import { Board } from './drawing-board.js';
 import { exam } from './exams.js';
 import { Frames } from './frames.js';
+import { lessonBench, lessonNow } from './lessons.js';
 import { load } from './load.js';
 import { Recorder } from './recorder.js';
 import { Surveyor } from './surveyor.js';
@@ -82,7 +83,8 @@ async function answer(request, work) {
 }
 
 async function open({ request, source, log, passphrase }, plate) {
-  const next = benchOf(source, await plate, passphrase);
+  const { bench: next, lesson = null } = source.kind === 'lesson' ? await lessonBench(source)
+    : { bench: benchOf(source, await plate, passphrase) };
   let restored = null;
   try {
     if (log) restored = JSON.parse(next.restore(log));
@@ -95,7 +97,7 @@ async function open({ request, source, log, passphrase }, plate) {
   bench?.free();
   bench = next;
   opened = request;
-  return { about: JSON.parse(next.about()), outline: JSON.parse(next.outline()), state: restored ?? JSON.parse(next.state()) };
+  return { lesson, about: JSON.parse(next.about()), outline: JSON.parse(next.outline()), state: restored ?? JSON.parse(next.state()) };
 }
 
 function benchOf(source, { name, bytes }, passphrase) {
@@ -174,6 +176,8 @@ function ask(what, values) {
     }
     case ASK.SCAN_PLAN:
       return JSON.parse(bench.scan_plan(JSON.stringify(values.wish)));
+    case ASK.LESSON:
+      return lessonNow(bench, values);
     case ASK.CALIBRATION:
       return calibration(bench, values);
     case ASK.DIGEST:

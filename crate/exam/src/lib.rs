@@ -14,6 +14,7 @@ pub mod examined;
 pub mod fair;
 pub mod findable;
 pub mod hand_in;
+pub mod lessons;
 pub mod log;
 pub mod marking;
 pub mod npz;

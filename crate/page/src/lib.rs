@@ -11,6 +11,7 @@ pub mod exam_desk;
 mod gates;
 mod hand_in;
 mod kept;
+mod lesson;
 mod panic;
 pub mod plate_desk;
 pub mod preview;

@@ -3,6 +3,7 @@
 use exam::contact::FilmOfLog;
 use exam::debrief::FlawNote;
 use exam::examined::Examined;
+use exam::lessons::Course;
 use exam::log::{Event, Log};
 use exam::marking::Marks;
 use exam::paper::Paper;
@@ -16,6 +17,7 @@ use serde::Serialize;
 
 use crate::about::About;
 use crate::calibration::OnBlock;
+use crate::lesson::Shown;
 use crate::set_up;
 
 pub use crate::refusal::SessionError;
@@ -66,6 +68,10 @@ pub struct Session {
     pub(crate) exam: Option<(Terms, [u8; 32])>,
     /// What was examined so far, from the first time somebody asks.
     pub(crate) examined: Option<Examined>,
+    /// How the sound is drawn.
+    pub(crate) shown: Shown,
+    /// The lesson under way.
+    pub(crate) lesson: Option<Course>,
     /// Marks and notes, once handed in.
     pub(crate) marks: Option<(Marks, Vec<FlawNote>)>,
 }
@@ -120,6 +126,8 @@ impl Session {
             drifted: 0,
             exam: None,
             examined: None,
+            shown: Shown { view: View::Folded, leg: None },
+            lesson: None,
             marks: None,
         })
     }
@@ -281,6 +289,7 @@ impl Session {
 
     /// Paints the present frame.
     pub fn paint(&mut self, view: View, leg: Option<u8>) {
+        self.shown = Shown { view, leg };
         self.place = self.instrument.picture_frame(view);
         let bytes = u64::from(self.place.width_px) * u64::from(self.place.height_px) * 4;
         self.picture.resize(usize::try_from(bytes).unwrap_or(0), 0);

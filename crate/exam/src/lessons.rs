@@ -1,0 +1,129 @@
+//! Lessons: a plate or block, and steps whose goals the simulator measures at the bench.
+//!
+//! A lesson is two files. The one in `scenarios/lessons` holds what is measured and has no words; the one of the same name
+//! in the folder of a language holds the words, step by step under the same ids. So another language is another folder.
+
+use serde::{Deserialize, Serialize};
+use specimen::check::Complaint;
+use specimen::file::{self, FileError};
+
+mod begin;
+mod course;
+mod goal;
+mod measure;
+mod words;
+
+pub use begin::Begin;
+pub use course::{Course, Told};
+pub use goal::{CallGoal, EchoPlace, Goal};
+pub use measure::{Measure, Situation};
+pub use words::{StepWords, Words};
+
+/// The version of the files' form that this program reads.
+pub const VERSION: u32 = 1;
+
+/// Most steps of a lesson.
+const MOST_STEPS: usize = 20;
+
+/// What a lesson is done on and what is to be reached, step by step.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Lesson {
+    /// Version of the file's form.
+    pub version: u32,
+    /// The plate or block on the bench: its file under `scenarios`, without the ending.
+    pub plate: String,
+    /// The steps, in order.
+    #[serde(rename = "step")]
+    pub steps: Vec<Step>,
+}
+
+/// One step.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Step {
+    /// Name that the words of every language stand under.
+    pub id: String,
+    /// How the bench is set when the step begins; what is not named stays as it is.
+    #[serde(default)]
+    pub begin: Begin,
+    /// What has to be reached: everything named, at the same time.
+    pub goal: Goal,
+}
+
+impl Lesson {
+    /// Reads a lesson. `name` only goes into the errors.
+    ///
+    /// # Errors
+    /// Everything that keeps the file from being used, with its line.
+    pub fn parse(name: &str, bytes: &[u8]) -> Result<Self, FileError> {
+        let lesson: Self = file::read(name, bytes)?;
+        let complaints = lesson.check();
+        if complaints.is_empty() {
+            Ok(lesson)
+        } else {
+            Err(FileError::from_complaints(name, bytes, &complaints))
+        }
+    }
+
+    fn check(&self) -> Vec<Complaint> {
+        let mut found = Vec::new();
+        let mut say = |path: String, message: String| found.push(Complaint { path, message });
+        if self.version != VERSION {
+            say("version".to_owned(), format!("is {}, expected {VERSION}", self.version));
+        }
+        // The path is made into an address: nothing but a file of the scenarios may come out of it.
+        let sound = |part: &str| {
+            !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-')
+        };
+        if !self.plate.split('/').all(sound) {
+            let message = format!("is “{}”, expected a folder and a file such as plates/th-01", self.plate);
+            say("plate".to_owned(), message);
+        }
+        if self.steps.is_empty() || self.steps.len() > MOST_STEPS {
+            say("step".to_owned(), format!("{} steps, expected 1 to {MOST_STEPS}", self.steps.len()));
+        }
+        for (index, step) in self.steps.iter().enumerate() {
+            let path = format!("step[{index}]");
+            if self.steps[..index].iter().any(|before| before.id == step.id) {
+                say(format!("{path}.id"), format!("“{}” is the id of an earlier step, too", step.id));
+            }
+            for message in step.goal.problems() {
+                say(format!("{path}.goal"), message);
+            }
+            if let Some(message) = step.begin.problem() {
+                say(format!("{path}.begin"), message);
+            }
+        }
+        found
+    }
+}
+
+/// The lessons in the order in which they are best done.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Order {
+    /// Names of their files, without the ending.
+    pub lessons: Vec<String>,
+}
+
+impl Order {
+    /// Reads the order. `name` only goes into the errors.
+    ///
+    /// # Errors
+    /// Everything that keeps the file from being used, with its line.
+    pub fn parse(name: &str, bytes: &[u8]) -> Result<Self, FileError> {
+        file::read(name, bytes)
+    }
+}
+
+/// What the page shows of a lesson before anything is done.
+#[derive(Debug, Serialize)]
+pub struct About<'a> {
+    /// The words.
+    pub words: &'a Words,
+    /// How the bench is set at the beginning of each step.
+    pub begin: Vec<&'a Begin>,
+    /// Whether the answer sheet is handed in on the way.
+    pub hands_in: bool,
+}
