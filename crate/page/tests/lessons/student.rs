@@ -141,7 +141,7 @@ impl Student {
     /// Every echo of the frame, highest first.
     pub fn echoes(&mut self) -> Vec<Value> {
         self.looks();
-        parsed(self.bench.echoes(8.0, 40)).as_array().expect("echoes").clone()
+        parsed(self.bench.echoes(8.0, 200)).as_array().expect("echoes").clone()
     }
 
     /// Puts the gate on the highest echo of a leg within 3 mm of a place; tells whether there was one.
@@ -164,6 +164,63 @@ impl Student {
     pub fn reading(&mut self) -> Value {
         self.looks();
         parsed(self.bench.reading())
+    }
+
+    pub fn turns(&mut self, skew_deg: f64) -> &mut Self {
+        self.pose.2[2] = skew_deg;
+        self.looks();
+        self
+    }
+
+    /// Moves along to each place in turn until a measure of the goal is met.
+    pub fn seeks(&mut self, what: &str, places_mm: impl Iterator<Item = f64>) {
+        for y_mm in places_mm {
+            self.pose.2[1] = y_mm;
+            let told = self.looks();
+            let measures = told["measures"].as_array().expect("measures");
+            if measures.iter().any(|measure| measure["what"] == what && measure["met"] == true) {
+                return;
+            }
+        }
+        panic!("{what} is nowhere as wanted: {}", self.looks());
+    }
+
+    /// Lays couplant as the brush of the page does on one side.
+    pub fn wets(&mut self) {
+        let sign = if self.pose.1 == "A" { -1.0 } else { 1.0 };
+        let stroke = serde_json::json!({ "from_mm": [sign * 55.0, 0.0], "to_mm": [sign * 55.0, 300.0], "reach_mm": 60.0 });
+        let t_ms = self.now_ms();
+        self.bench.lay_couplant(t_ms, &stroke.to_string()).unwrap_or_else(|_| panic!("refused"));
+        self.looks();
+    }
+
+    /// Does a step of the calibration over the whole way of its block.
+    pub fn calibrates(&mut self, step: &str) {
+        let about = parsed(self.bench.calibration_begin(step));
+        for end in [0, 1] {
+            let _ = parsed(self.bench.calibration_move(about["way_mm"][end].as_f64().expect("a place")));
+        }
+        let t_ms = self.now_ms();
+        let _ = parsed(self.bench.calibration_accept(t_ms));
+    }
+
+    pub fn calibrates_encoder(&mut self) {
+        let t_ms = self.now_ms();
+        let _ = parsed(self.bench.encoder_accept(t_ms, 500.0));
+    }
+
+    pub fn calls(&mut self, call: &Value) {
+        let t_ms = self.now_ms();
+        let _ = parsed(self.bench.add_call(t_ms, &call.to_string()));
+    }
+
+    pub fn hands_in(&mut self) {
+        let t_ms = self.now_ms();
+        let _ = parsed(self.bench.hand_in(t_ms));
+    }
+
+    pub fn place_mm(&self) -> f64 {
+        self.pose.2[1]
     }
 
     /// The goal of the present step is reached; goes on.

@@ -1,0 +1,77 @@
+// A whole lesson by keyboard: from the start page through every step to the tick in the list.
+import assert from 'node:assert/strict';
+import axe from 'axe-core';
+import { journey } from '../harness/journey.mjs';
+import { firstPicture, openStart, press, settled } from '../harness/person.mjs';
+
+const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+
+const strip = (page) => page.getByRole('region', { name: 'Lesson', exact: true });
+const step = (page, n) => strip(page).getByRole('heading', { name: new RegExp(`step ${n} of 3`) }).waitFor();
+const next = (page) => strip(page).getByRole('button', { name: 'Next step' });
+
+async function clean(page) {
+  await page.evaluate(axe.source);
+  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
+  assert.deepEqual(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html}`), []);
+}
+
+/** Presses a button by keyboard: it has the focus, then Enter. */
+async function enter(page, button) {
+  await button.focus();
+  await page.keyboard.press('Enter');
+}
+
+async function offset(page, mm) {
+  await page.getByRole('spinbutton', { name: 'Index offset' }).focus();
+  await page.keyboard.press('Control+a');
+  await page.keyboard.type(String(mm));
+  await page.keyboard.press('Enter');
+  await settled(page);
+}
+
+journey('a whole lesson by keyboard, kept when it is done', async ({ page, picture }) => {
+  await openStart(page);
+  await enter(page, page.getByRole('button', { name: 'Lessons, step by step' }));
+  await page.getByRole('heading', { level: 1, name: 'Lessons' }).waitFor();
+  await page.getByText('Steps: 3').first().waitFor();
+  await clean(page);
+  await picture('lessons');
+  await enter(page, page.getByRole('button', { name: 'Begin: Sound in steel' }).first());
+  await firstPicture(page);
+  await step(page, 1);
+  assert.equal(await next(page).isVisible(), false, 'the goal is open at the beginning');
+  for (const name of ['Give me a hint', 'Another hint', 'Another hint']) await enter(page, strip(page).getByRole('button', { name }));
+  assert.equal(await strip(page).getByRole('button', { name: /hint/ }).isVisible(), false, 'the ladder has an end');
+  await clean(page);
+  await picture('lesson begun');
+
+  await offset(page, 35);
+  await press(page, 'e');
+  await enter(page, next(page));
+  await step(page, 2);
+  await press(page, 'f');
+  // Whoever leaves comes back to the same step.
+  await next(page).waitFor();
+  await enter(page, next(page));
+  await step(page, 3);
+  // At most a second of work is lost with a page that goes away.
+  await page.waitForTimeout(1500);
+  await page.reload();
+  await firstPicture(page);
+  await step(page, 3);
+
+  await press(page, 'f');
+  await offset(page, -60);
+  // The notch at 60 mm stands higher: the gate goes from echo to echo.
+  await press(page, 'e');
+  for (let i = 0; i < 6 && !await strip(page).getByText('That is how the upper part').isVisible(); i++) {
+    await press(page, 'n');
+    await page.waitForTimeout(200);
+  }
+  await strip(page).getByText('That is how the upper part').waitFor();
+  await clean(page);
+  await picture('lesson done');
+  await enter(page, strip(page).getByRole('link', { name: 'To the lessons' }));
+  await page.getByText('✓ Done').waitFor();
+});
