@@ -88,7 +88,7 @@ export function lessonView(session, link) {
   function show() {
     const { lesson } = session;
     if (!lesson || !told) return;
-    const step = lesson.words.step[told.step];
+    const step = lesson.words.steps[told.step];
     say(title, text('lesson.step', { title: lesson.words.title, n: told.step + 1, steps: told.steps }));
     say(words, step.text);
     const shown = step.hints.slice(0, hints);

@@ -3,14 +3,17 @@
 //! A lesson is two files. The one in `scenarios/lessons` holds what is measured and has no words; the one of the same name
 //! in the folder of a language holds the words, step by step under the same ids. So another language is another folder.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use specimen::check::Complaint;
-use specimen::file::{self, FileError};
+use specimen::file::FileError;
+
+use table::Reader;
 
 mod begin;
 mod course;
 mod goal;
 mod measure;
+mod table;
 mod words;
 
 pub use begin::Begin;
@@ -26,26 +29,22 @@ pub const VERSION: u32 = 1;
 const MOST_STEPS: usize = 20;
 
 /// What a lesson is done on and what is to be reached, step by step.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Lesson {
     /// Version of the file's form.
     pub version: u32,
     /// The plate or block on the bench: its file under `scenarios`, without the ending.
     pub plate: String,
     /// The steps, in order.
-    #[serde(rename = "step")]
     pub steps: Vec<Step>,
 }
 
 /// One step.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Step {
     /// Name that the words of every language stand under.
     pub id: String,
     /// How the bench is set when the step begins; what is not named stays as it is.
-    #[serde(default)]
     pub begin: Begin,
     /// What has to be reached: everything named, at the same time.
     pub goal: Goal,
@@ -57,8 +56,20 @@ impl Lesson {
     /// # Errors
     /// Everything that keeps the file from being used, with its line.
     pub fn parse(name: &str, bytes: &[u8]) -> Result<Self, FileError> {
-        let lesson: Self = file::read(name, bytes)?;
-        let complaints = lesson.check();
+        let mut reader = Reader::of_file(name, bytes)?;
+        let lesson = Self {
+            version: version(&mut reader),
+            plate: reader.text("plate"),
+            steps: reader.each("step", |step| Step {
+                id: step.text("id"),
+                begin: step.inside("begin", Begin::read).unwrap_or_default(),
+                goal: step.inside("goal", Goal::read).unwrap_or_default(),
+            }),
+        };
+        let mut complaints = reader.ended();
+        if complaints.is_empty() {
+            complaints = lesson.check();
+        }
         if complaints.is_empty() {
             Ok(lesson)
         } else {
@@ -69,9 +80,6 @@ impl Lesson {
     fn check(&self) -> Vec<Complaint> {
         let mut found = Vec::new();
         let mut say = |path: String, message: String| found.push(Complaint { path, message });
-        if self.version != VERSION {
-            say("version".to_owned(), format!("is {}, expected {VERSION}", self.version));
-        }
         // The path is made into an address: nothing but a file of the scenarios may come out of it.
         let sound = |part: &str| {
             !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-')
@@ -91,17 +99,13 @@ impl Lesson {
             for message in step.goal.problems() {
                 say(format!("{path}.goal"), message);
             }
-            if let Some(message) = step.begin.problem() {
-                say(format!("{path}.begin"), message);
-            }
         }
         found
     }
 }
 
 /// The lessons in the order in which they are best done.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Order {
     /// Names of their files, without the ending.
     pub lessons: Vec<String>,
@@ -113,8 +117,24 @@ impl Order {
     /// # Errors
     /// Everything that keeps the file from being used, with its line.
     pub fn parse(name: &str, bytes: &[u8]) -> Result<Self, FileError> {
-        file::read(name, bytes)
+        let mut reader = Reader::of_file(name, bytes)?;
+        let order = Self { lessons: reader.texts("lessons") };
+        let complaints = reader.ended();
+        if complaints.is_empty() {
+            Ok(order)
+        } else {
+            Err(FileError::from_complaints(name, bytes, &complaints))
+        }
     }
+}
+
+/// The version of a file's form, which has to be the one that is read.
+fn version(reader: &mut Reader) -> u32 {
+    match reader.number("version") {
+        Some(number) if number == f64::from(VERSION) => {}
+        _ => reader.complain("version", format!("expected {VERSION}: this program reads no other form")),
+    }
+    VERSION
 }
 
 /// What the page shows of a lesson before anything is done.

@@ -61,7 +61,7 @@ journey('a whole lesson by keyboard, kept when it is done', async ({ page, pictu
   await firstPicture(page);
   await step(page, 3);
 
-  await press(page, 'f');
+  // Taken up again, the picture is folded.
   await offset(page, -60);
   // The notch at 60 mm stands higher: the gate goes from echo to echo.
   await press(page, 'e');

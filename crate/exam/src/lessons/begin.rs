@@ -2,11 +2,12 @@
 
 use instrument::gate::Gate;
 use instrument::pose::{Face, Side};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
+
+use super::table::Reader;
 
 /// What is set; what is absent stays as the hands left it.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Begin {
     /// Face the probe stands on.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -35,12 +36,29 @@ pub struct Begin {
 }
 
 impl Begin {
-    /// Why it cannot be set, in words.
-    pub(crate) fn problem(&self) -> Option<String> {
-        let gate = self.gate.map(|gate| [gate.start_mm, gate.length_mm, gate.threshold_percent]);
-        let numbers = [self.y_mm, self.index_offset_mm, self.skew_deg, self.gain_db, self.beam_deg];
-        let wrong =
-            numbers.into_iter().flatten().chain(gate.into_iter().flatten()).find(|n| !n.is_finite())?;
-        Some(format!("{wrong} is not a number to set anything to"))
+    pub(super) fn read(reader: &mut Reader) -> Self {
+        Self {
+            face: reader.name("face"),
+            side: reader.name("side"),
+            y_mm: reader.number("y_mm"),
+            index_offset_mm: reader.number("index_offset_mm"),
+            skew_deg: reader.number("skew_deg"),
+            gain_db: reader.number("gain_db"),
+            beam_deg: reader.number("beam_deg"),
+            gate: reader.inside("gate", |gate| {
+                let mut part = |key| {
+                    let number = gate.number(key);
+                    if number.is_none() {
+                        gate.complain(key, "is missing, expected a number".to_owned());
+                    }
+                    number.unwrap_or_default()
+                };
+                Gate {
+                    start_mm: part("start_mm"),
+                    length_mm: part("length_mm"),
+                    threshold_percent: part("threshold_percent"),
+                }
+            }),
+        }
     }
 }

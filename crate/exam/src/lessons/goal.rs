@@ -5,14 +5,14 @@ use instrument::pose::{Face, Side};
 use serde::Deserialize;
 use specimen::flaw::FlawKind;
 
+use super::table::Reader;
 use crate::sheet::Decision;
 
 /// Lowest and highest value that will do.
 pub type Band = [f64; 2];
 
 /// Everything that is named here has to hold at the same time.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Goal {
     /// The probe stands on this face.
     pub face: Option<Face>,
@@ -59,15 +59,13 @@ pub struct Goal {
 }
 
 /// Where an echo plots.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct EchoPlace {
     /// Depth, mm.
     pub depth_mm: Band,
     /// Place across the weld, mm.
     pub offset_mm: Band,
     /// Place along the weld, mm; absent where it does not matter.
-    #[serde(default)]
     pub y_mm: Option<Band>,
 }
 
@@ -110,8 +108,7 @@ pub enum Calibrated {
 }
 
 /// A call on the sheet that has all of this; the one that has most of it is told of.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct CallGoal {
     /// One of these kinds.
     pub kind: Vec<FlawKind>,
@@ -130,38 +127,37 @@ pub struct CallGoal {
 }
 
 impl Goal {
+    pub(super) fn read(reader: &mut Reader) -> Self {
+        Self {
+            face: reader.name("face"),
+            side: reader.name("side"),
+            y_mm: reader.band("y_mm"),
+            index_offset_mm: reader.band("index_offset_mm"),
+            turned_deg: reader.band("turned_deg"),
+            gain_db: reader.band("gain_db"),
+            beam_deg: reader.band("beam_deg"),
+            view: reader.name("view"),
+            shown_leg: reader.number("shown_leg").map(|leg| leg as u8),
+            echo: reader.inside("echo", EchoPlace::read),
+            leg: reader.number("leg").map(|leg| leg as u8),
+            height_percent: reader.band("height_percent"),
+            level_db: reader.band("level_db"),
+            fallen_db: reader.band("fallen_db"),
+            fallen_towards: reader.name("fallen_towards"),
+            contact_loss_db: reader.band("contact_loss_db"),
+            finger: reader.name("finger"),
+            calibrated: reader.names("calibrated"),
+            call: reader.inside("call", CallGoal::read),
+            examined_percent: reader.number("examined_percent"),
+            passed: reader.truth("passed"),
+        }
+    }
+
     /// What is wrong with it, in words.
-    pub(crate) fn problems(&self) -> Vec<String> {
+    pub(super) fn problems(&self) -> Vec<String> {
         let mut found = Vec::new();
         if *self == Self::default() {
             found.push("nothing is asked for: expected at least one thing to measure".to_owned());
-        }
-        let (echo, call) = (self.echo, self.call.clone().unwrap_or_default());
-        let bands = [
-            ("y_mm", self.y_mm),
-            ("index_offset_mm", self.index_offset_mm),
-            ("turned_deg", self.turned_deg),
-            ("gain_db", self.gain_db),
-            ("beam_deg", self.beam_deg),
-            ("height_percent", self.height_percent),
-            ("level_db", self.level_db),
-            ("fallen_db", self.fallen_db),
-            ("contact_loss_db", self.contact_loss_db),
-            ("echo.depth_mm", echo.map(|echo| echo.depth_mm)),
-            ("echo.offset_mm", echo.map(|echo| echo.offset_mm)),
-            ("echo.y_mm", echo.and_then(|echo| echo.y_mm)),
-            ("call.start_mm", call.start_mm),
-            ("call.end_mm", call.end_mm),
-            ("call.offset_mm", call.offset_mm),
-            ("call.depth_mm", call.depth_mm),
-            ("call.height_mm", call.height_mm),
-        ];
-        for (name, band) in bands {
-            if let Some([low, high]) = band
-                && !(low <= high)
-            {
-                found.push(format!("{name} is {low} to {high}, expected the lower value first"));
-            }
         }
         if self.fallen_db.is_some() && self.echo.is_none() {
             found.push("fallen_db needs the echo that falls: expected echo beside it".to_owned());
@@ -170,5 +166,27 @@ impl Goal {
             found.push("fallen_towards without fallen_db: expected both".to_owned());
         }
         found
+    }
+}
+
+impl EchoPlace {
+    fn read(reader: &mut Reader) -> Self {
+        // Anywhere, where a band is left out.
+        let mut band = |key| reader.band(key).unwrap_or([-1.0e6, 1.0e6]);
+        Self { depth_mm: band("depth_mm"), offset_mm: band("offset_mm"), y_mm: reader.band("y_mm") }
+    }
+}
+
+impl CallGoal {
+    fn read(reader: &mut Reader) -> Self {
+        Self {
+            kind: reader.names("kind"),
+            start_mm: reader.band("start_mm"),
+            end_mm: reader.band("end_mm"),
+            offset_mm: reader.band("offset_mm"),
+            depth_mm: reader.band("depth_mm"),
+            height_mm: reader.band("height_mm"),
+            decision: reader.name("decision"),
+        }
     }
 }

@@ -1,17 +1,17 @@
 //! The words of a lesson in one language.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use specimen::check::Complaint;
-use specimen::file::{self, FileError};
+use specimen::file::FileError;
 
-use super::{Lesson, VERSION};
+use super::table::Reader;
+use super::{Lesson, version};
 
 /// Fewest and most hints of a step.
 const HINTS: [usize; 2] = [2, 4];
 
 /// All words of a lesson.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Words {
     /// Version of the file's form.
     pub version: u32,
@@ -22,13 +22,11 @@ pub struct Words {
     /// Said at the end.
     pub end: String,
     /// The words of the steps, in order.
-    #[serde(rename = "step")]
     pub steps: Vec<StepWords>,
 }
 
 /// The words of a step.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StepWords {
     /// The step's id.
     pub id: String,
@@ -46,8 +44,21 @@ impl Words {
     /// # Errors
     /// Everything that keeps the file from being used, with its line.
     pub fn parse(name: &str, bytes: &[u8]) -> Result<Self, FileError> {
-        let mut words: Self = file::read(name, bytes)?;
-        let complaints = words.check();
+        let mut reader = Reader::of_file(name, bytes)?;
+        let mut words = Self {
+            version: version(&mut reader),
+            title: reader.text("title"),
+            teaches: reader.text("teaches"),
+            end: reader.text("end"),
+            steps: reader.each("step", |step| StepWords {
+                id: step.text("id"),
+                text: step.text("text"),
+                hints: step.texts("hints"),
+                success: step.text("success"),
+            }),
+        };
+        let mut complaints = reader.ended();
+        complaints.append(&mut words.check());
         if !complaints.is_empty() {
             return Err(FileError::from_complaints(name, bytes, &complaints));
         }
@@ -74,9 +85,6 @@ impl Words {
     fn check(&self) -> Vec<Complaint> {
         let mut found = Vec::new();
         let mut say = |path: String, message: String| found.push(Complaint { path, message });
-        if self.version != VERSION {
-            say("version".to_owned(), format!("is {}, expected {VERSION}", self.version));
-        }
         for (index, step) in self.steps.iter().enumerate() {
             let count = step.hints.len();
             if !(HINTS[0]..=HINTS[1]).contains(&count) {
