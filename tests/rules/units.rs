@@ -25,7 +25,7 @@ const UNITS: [&str; 16] = [
 ];
 
 /// Numbers that count things or are none of these: seeds, counts, and lists of mixed units that their doc explains.
-const BARE: [&str; 13] = [
+const BARE: [&str; 12] = [
     "numbers",
     "version",
     "seed",
@@ -35,7 +35,6 @@ const BARE: [&str; 13] = [
     "active_elements",
     "pores",
     "leg",
-    "shown_leg",
     "layer",
     "run",
     "branches",

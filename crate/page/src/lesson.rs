@@ -1,19 +1,11 @@
 //! Lessons towards the page: begun beside a plate, looked at after each frame.
 
 use exam::lessons::{Course, Lesson, Situation, Told, Words};
-use instrument::bench::View;
 use serde::Serialize;
 use wasm_bindgen::prelude::*;
 
 use crate::bench::{Bench, told};
 use crate::session::{Session, SessionError};
-
-/// How the sound is drawn, for goals about it.
-#[derive(Clone, Copy)]
-pub(crate) struct Shown {
-    pub(crate) view: View,
-    pub(crate) leg: Option<u8>,
-}
 
 /// A lesson in the list.
 #[derive(Serialize)]
@@ -53,10 +45,8 @@ impl Session {
             gain_db: self.gain_db,
             beam_deg: self.instrument.angles_deg().get(self.beam as usize).copied().unwrap_or_default(),
             reading,
-            view: self.shown.view,
-            shown_leg: self.shown.leg,
+            view: self.shown,
             contact_loss_db: self.contact_loss_db,
-            finger: state.finger,
             calibration: state.calibration.as_deref(),
             sheet: &state.sheet,
             examined_percent: sides

@@ -17,7 +17,6 @@ use serde::Serialize;
 
 use crate::about::About;
 use crate::calibration::OnBlock;
-use crate::lesson::Shown;
 use crate::set_up;
 
 pub use crate::refusal::SessionError;
@@ -69,7 +68,7 @@ pub struct Session {
     /// What was examined so far, from the first time somebody asks.
     pub(crate) examined: Option<Examined>,
     /// How the sound is drawn.
-    pub(crate) shown: Shown,
+    pub(crate) shown: View,
     /// The lesson under way.
     pub(crate) lesson: Option<Course>,
     /// Marks and notes, once handed in.
@@ -126,7 +125,7 @@ impl Session {
             drifted: 0,
             exam: None,
             examined: None,
-            shown: Shown { view: View::Folded, leg: None },
+            shown: View::Folded,
             lesson: None,
             marks: None,
         })
@@ -289,7 +288,7 @@ impl Session {
 
     /// Paints the present frame.
     pub fn paint(&mut self, view: View, leg: Option<u8>) {
-        self.shown = Shown { view, leg };
+        self.shown = view;
         self.place = self.instrument.picture_frame(view);
         let bytes = u64::from(self.place.width_px) * u64::from(self.place.height_px) * 4;
         self.picture.resize(usize::try_from(bytes).unwrap_or(0), 0);

@@ -30,8 +30,6 @@ pub struct Goal {
     pub beam_deg: Option<Band>,
     /// How the sound is drawn.
     pub view: Option<View>,
-    /// The leg that is shown alone.
-    pub shown_leg: Option<u8>,
     /// The gate reads the echo of this place.
     pub echo: Option<EchoPlace>,
     /// Leg of the echo in the gate.
@@ -46,8 +44,6 @@ pub struct Goal {
     pub fallen_towards: Option<Towards>,
     /// What the contact takes, dB.
     pub contact_loss_db: Option<Band>,
-    /// A wet finger presses: on the plate or on the wedge.
-    pub finger: Option<FingerOn>,
     /// These steps of the calibration are done.
     pub calibrated: Vec<Calibrated>,
     /// A call on the sheet.
@@ -77,16 +73,6 @@ pub enum Towards {
     Start,
     /// Away from it.
     End,
-}
-
-/// Where a finger presses.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum FingerOn {
-    /// On a face of the plate.
-    Plate,
-    /// On the wedge.
-    Wedge,
 }
 
 /// A step of the calibration.
@@ -137,7 +123,6 @@ impl Goal {
             gain_db: reader.band("gain_db"),
             beam_deg: reader.band("beam_deg"),
             view: reader.name("view"),
-            shown_leg: reader.number("shown_leg").map(|leg| leg as u8),
             echo: reader.inside("echo", EchoPlace::read),
             leg: reader.number("leg").map(|leg| leg as u8),
             height_percent: reader.band("height_percent"),
@@ -145,7 +130,6 @@ impl Goal {
             fallen_db: reader.band("fallen_db"),
             fallen_towards: reader.name("fallen_towards"),
             contact_loss_db: reader.band("contact_loss_db"),
-            finger: reader.name("finger"),
             calibrated: reader.names("calibrated"),
             call: reader.inside("call", CallGoal::read),
             examined_percent: reader.number("examined_percent"),

@@ -4,10 +4,9 @@ use instrument::bench::View;
 use instrument::calibration::Calibration;
 use instrument::gate::Reading;
 use instrument::pose::Pose;
-use instrument::shaping::Finger;
 use serde::Serialize;
 
-use super::goal::{Band, Calibrated, CallGoal, EchoPlace, FingerOn, Goal, Towards};
+use super::goal::{Band, Calibrated, CallGoal, EchoPlace, Goal, Towards};
 use crate::sheet::{AnswerSheet, Call};
 
 /// The bench at one moment.
@@ -23,12 +22,8 @@ pub struct Situation<'a> {
     pub reading: Option<Reading>,
     /// How the sound is drawn.
     pub view: View,
-    /// The leg shown alone.
-    pub shown_leg: Option<u8>,
     /// What the contact takes, dB.
     pub contact_loss_db: f64,
-    /// Where a wet finger presses.
-    pub finger: Option<Finger>,
     /// What the operator calibrated.
     pub calibration: Option<&'a Calibration>,
     /// The answer sheet.
@@ -111,9 +106,6 @@ impl Goal {
         found.extend(number("turned_deg", self.turned_deg, Some(now.pose.skew_deg.abs())));
         found.extend(number("contact_loss_db", self.contact_loss_db, Some(now.contact_loss_db)));
         found.extend(self.view.map(|view| state("view", now.view == view, named(&view))));
-        found.extend(
-            self.shown_leg.map(|leg| state("shown_leg", now.shown_leg == Some(leg), Some(leg.to_string()))),
-        );
         found.extend(number("gain_db", self.gain_db, Some(now.gain_db)));
         found.extend(number("beam_deg", self.beam_deg, Some(now.beam_deg)));
         found.extend(self.echo.map(|_| state("echo", shown.is_some(), None)));
@@ -124,7 +116,6 @@ impl Goal {
         found.extend(number("height_percent", self.height_percent, whole.map(|echo| echo.amplitude_percent)));
         found.extend(number("level_db", self.level_db, whole.map(|echo| echo.amplitude_db)));
         found.extend(self.fallen(now, whole, highest));
-        found.extend(self.finger.map(|wanted| finger(wanted, now.finger)));
         found.extend(self.calibrated.iter().map(|&step| calibrated(step, now.calibration)));
         found.extend(self.call.iter().flat_map(|call| call.measures(now.sheet)));
         found.extend(self.examined_percent.map(|least| {
@@ -167,14 +158,6 @@ fn named_towards(towards: Towards) -> Option<String> {
         Towards::End => "end",
     };
     Some(name.to_owned())
-}
-
-fn finger(wanted: FingerOn, now: Option<Finger>) -> Measure {
-    let (met, name) = match wanted {
-        FingerOn::Plate => (matches!(now, Some(Finger::Plate { .. })), "plate"),
-        FingerOn::Wedge => (matches!(now, Some(Finger::Wedge)), "wedge"),
-    };
-    state("finger", met, Some(name.to_owned()))
 }
 
 fn calibrated(step: Calibrated, now: Option<&Calibration>) -> Measure {

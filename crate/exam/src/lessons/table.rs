@@ -101,13 +101,12 @@ impl Reader {
     }
 
     fn named<T: DeserializeOwned>(&mut self, key: &str, word: &str) -> Option<T> {
-        match serde_json::from_value(serde_json::Value::String(word.to_owned())) {
-            Ok(named) => Some(named),
-            Err(error) => {
-                self.complain(key, error.to_string());
-                None
-            }
+        // As JSON, because the names of sides, kinds and decisions are read from it elsewhere, too.
+        let named = serde_json::from_str(&format!("\"{word}\"")).ok();
+        if named.is_none() {
+            self.complain(key, format!("“{word}” is no name that belongs here"));
         }
+        named
     }
 
     /// A table inside; `work` takes its keys out.

@@ -152,10 +152,7 @@ impl Student {
         let found = self.echoes().into_iter().find(|echo| {
             echo["leg"] == leg && near(echo, "depth_mm", depth_mm) && near(echo, "offset_mm", offset_mm)
         });
-        let Some(echo) = found else {
-            println!("no echo at {depth_mm} mm, {offset_mm} mm: {:?}", self.echoes().iter().filter(|e| e["leg"] != 1).collect::<Vec<_>>());
-            return false;
-        };
+        let Some(echo) = found else { return false };
         let t_ms = self.now_ms();
         let beam = echo["beam"].as_u64().expect("a beam") as u32;
         self.bench.set_beam(t_ms, beam).unwrap_or_else(|_| panic!("refused"));
