@@ -84,7 +84,7 @@ export class Attempts {
   /** The part of the address after the place. */
   address() {
     const { source, id } = this.#session;
-    const { kind, bytes, name, ...rest } = source;
+    const { kind, bytes, name, exam, ...rest } = source;
     return new URLSearchParams({ ...rest, attempt: id }).toString();
   }
 }

@@ -5,22 +5,25 @@ import { wetThePlate } from './contact.js';
 import { show } from './dialog.js';
 import { dockView } from './dock.js';
 import { html, say, set } from './element.js';
+import { handIn } from './hand-in.js';
 import { handsView } from './hands.js';
 import { helpFor } from './help.js';
 import { listen } from './keys.js';
 import { memoryView } from './memory.js';
 import { panelsView } from './panels.js';
 import { planView } from './plan.js';
+import { showProcedure } from './procedure.js';
 import { recordedView } from './recorded-view.js';
 import { recordingPanel } from './recording-panel.js';
 import { readingsView, readingSentence } from './readings.js';
 import { replayView } from './replay.js';
 import { sectionView } from './section.js';
 import { setUpView } from './set-up.js';
-import { sheetView } from './sheet.js';
+import { atProbe, sheetView } from './sheet.js';
 import { shownSwitch } from './shown-switch.js';
 import { peakPart } from './sizing-panel.js';
-import { clock, number, signed, text } from './text.js';
+import { number, text } from './text.js';
+import { toast } from './toast.js';
 import { traceView } from './trace.js';
 
 /** Pause between two announcements to screen readers, ms. */
@@ -35,14 +38,7 @@ const LEGS = 3;
 
 export function benchView(session, recording, { handedIn, link, keep }) {
   const live = html('p', { class: 'unseen', role: 'status', 'aria-live': 'polite' });
-  const notes = html('p', { class: 'toast', role: 'status', hidden: true });
-  let hiding = 0;
-  const notice = (words) => {
-    say(notes, words);
-    notes.hidden = false;
-    clearTimeout(hiding);
-    hiding = setTimeout(() => { notes.hidden = true; }, 4000);
-  };
+  const { element: notes, notice } = toast();
   const actions = {
     nextEcho: () => echo((echoes) => echoes[(echoes.findIndex(onGate) + 1) % echoes.length]),
     highestEcho: () => echo((echoes) => echoes[0]),
@@ -76,21 +72,8 @@ export function benchView(session, recording, { handedIn, link, keep }) {
     shown: () => shown.other(),
     clearMemory: () => memory.clear(),
     help: helpFor(session, keep),
-    procedure: () => {
-      const open = document.querySelector('dialog.drawer');
-      if (open) return open.close();
-      return show({ title: text('procedure.title'), content: procedure(session.about), drawer: true,
-        buttons: [{ label: 'dialog.close', value: null }] });
-    },
-    handIn: async () => {
-      const name = sitterField(session);
-      const yes = await show({ title: text('hand_in.title'), content: [...summary(session, await session.doubts()), name.element],
-        buttons: [{ label: 'hand_in.back', value: false }, { label: 'hand_in.yes', value: true, class: 'main' }] });
-      if (!yes) return;
-      notice(text('hand_in.marking'));
-      await session.handIn();
-      handedIn();
-    },
+    procedure: () => showProcedure(session),
+    handIn: () => handIn(session, { notice, handedIn }),
   };
 
   async function echo(choose) {
@@ -108,7 +91,7 @@ export function benchView(session, recording, { handedIn, link, keep }) {
   const coach = coachView(session, () => actions.procedure(), link);
   const [plan, section, trace] = [planView(session), sectionView(session, notice), traceView(session)];
   const reading = readingsView(session, actions);
-  const sheet = sheetView(session, actions, () => reading.focus(), () => dock.room);
+  const sheet = sheetView(session, { ...actions, at: atProbe(session) }, () => reading.focus(), () => dock.room);
   const recorded = recordedView(recording, session, callPlace);
   const memory = memoryView(session, () => sheet.editing);
   trace.element.classList.add('with-memory');
@@ -166,35 +149,4 @@ export function benchView(session, recording, { handedIn, link, keep }) {
   }).observe(element);
   listen(session, actions);
   return { element, update: later, actions };
-}
-
-function procedure({ prescribed: procedure, note }) {
-  const facts = [
-    ['procedure.probe', `${procedure.probe.name}, ${number(procedure.probe.frequency_mhz)} MHz`],
-    ['procedure.beams', text('procedure.beams.value', { from: number(procedure.sector.from_deg, 0), to: number(procedure.sector.to_deg, 0) })],
-    ['procedure.sides', procedure.sides.join(', ')],
-    ['procedure.gain', text('procedure.gain.value', { reference: number(procedure.reference_gain_db), more: number(procedure.scanning_gain_db) })],
-    ['procedure.level', text('procedure.level.value', { level: signed(procedure.recording_level_db) })],
-    ['procedure.time', text('procedure.time.value', { minutes: procedure.time_minutes })],
-  ];
-  // The file breaks lines where it suits the file; here a paragraph or numbered step is one.
-  const parts = `${note ?? ''}\n\n${procedure.text}`.split(/\n{2,}|\n(?=\s*\d+\. )/).map((part) => part.trim().replace(/\s+/g, ' '));
-  return [...parts.filter(Boolean).map((part) => html('p', {}, part)),
-  html('dl', { class: 'readings' }, facts.map(([label, value]) => html('div', {}, html('dt', {}, text(label)), html('dd', {}, value))))];
-}
-
-function summary({ sheet, examined, about, left_ms }, doubts) {
-  const words = [sheet.calls.length ? text('hand_in.calls', { count: sheet.calls.length })
-    : text(sheet.no_recordable_indication ? 'hand_in.clean' : 'hand_in.nothing')];
-  for (const side of about.procedure.sides) words.push(text('hand_in.scanned', { side, percent: examined.percent(side) }));
-  words.push(...doubts.map((doubt) => doubt.charAt(0).toUpperCase() + doubt.slice(1)));
-  words.push(left_ms > 0 ? text('hand_in.time', { time: clock(left_ms) }) : text('hand_in.over', { time: clock(-left_ms) }));
-  return [html('ul', {}, words.map((line) => html('li', {}, line))), html('p', {}, text(about.exam && !about.exam.debrief ? 'hand_in.final.sealed' : 'hand_in.final'))];
-}
-
-/** Who sits; it goes into the hand-in and nowhere else. */
-function sitterField(session) {
-  const input = html('input', { type: 'text', id: 'sitter', maxlength: 100, autocomplete: 'name', oninput: () => { session.sitter = input.value; } });
-  input.value = session.sitter ?? '';
-  return { element: html('div', { class: 'field' }, html('label', { for: 'sitter' }, text('hand_in.name')), input) };
 }

@@ -3,7 +3,8 @@ import { html } from './element.js';
 import { button, numberField, selectField } from './fields.js';
 import { text } from './text.js';
 
-export function callForm(session, index, { done, remove }) {
+/** `at` says where calls get their places from. */
+export function callForm(session, index, at, { done, remove }) {
   const call = () => session.sheet.calls[index];
   const put = (part, set) => session.editCall(index, { ...call(), ...part }, set);
   const kind = selectField({ label: 'call.kind',
@@ -20,7 +21,7 @@ export function callForm(session, index, { done, remove }) {
   const height = mm('call.height', 'height_mm');
   const remark = html('input', { type: 'text', id: `remark-${index}`, maxlength: 300, onchange: () => put({ remark: remark.value }) });
   // Whichever end passes the other takes it along: a call never ends before it starts.
-  const here = () => session.pose.y_mm;
+  const here = () => Math.round(at.y_mm() * 10) / 10;
   const startHere = () => put({ start_mm: here(), end_mm: Math.max(call().end_mm ?? here(), here()) }, 'start_mm');
   const endHere = () => put({ end_mm: here(), start_mm: Math.min(call().start_mm ?? here(), here()) }, 'end_mm');
   const element = html('div', { class: 'call-form', role: 'group', 'aria-label': text('call.form', { n: index + 1 }) },
@@ -30,14 +31,12 @@ export function callForm(session, index, { done, remove }) {
     html('div', { class: 'trio' }, offset.element, depth.element, height.element),
     html('div', { class: 'field' }, html('label', { for: `remark-${index}` }, text('call.remark')), remark),
     html('div', { class: 'row' }, button({ label: 'call.done', press: done }),
-      button({ label: 'call.from_gate', press: fromGate }),
+      button({ label: at.words.peak, press: fromHere }),
       button({ label: 'call.remove', class: 'danger', press: remove })));
 
-  async function fromGate() {
-    const reading = session.frame?.reading;
-    if (!reading) return;
-    await put({ depth_mm: reading.depth_mm, offset_mm: reading.offset_mm, amplitude_db: reading.amplitude_db,
-      side: session.pose.side, leg: reading.leg });
+  async function fromHere() {
+    const peak = at.peak();
+    if (peak) await put(peak);
   }
 
   function update() {

@@ -18,7 +18,7 @@ export function debriefView(session, { go, again, look }) {
     shown = handed_in;
     if (handed_in.sealed) {
       say(title, text('sealed.title', { title: about.title }));
-      body.replaceChildren(html('section', { class: 'card verdict passed' }, html('p', {}, text('sealed.words')),
+      body.replaceChildren(html('section', { class: 'card verdict passed' }, html('p', {}, text(about.recorded ? 'exam.recorded.handed_in' : 'sealed.words')),
         html('div', { class: 'row' }, button({ label: 'sealed.save', class: 'main', press: keepHandIn }))), reports(true));
       return;
     }

@@ -20,6 +20,7 @@ import { startView } from './start.js';
 import { markingDeskView } from './marking-desk.js';
 import { plateDeskView } from './plate-desk.js';
 import { progressView } from './progress.js';
+import { examSource, recordedExamView } from './recorded-exam.js';
 import { recall } from './store.js';
 import { clock, fillTexts, number, text } from './text.js';
 
@@ -35,8 +36,9 @@ const attempts = new Attempts(session, keeping);
 const offline = new Offline({ keep: () => attempts.keep(), place: byId('newer') });
 const go = (address) => (location.hash === address ? visit() : location.assign(address));
 const views = {
-  start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record), keep: () => attempts.keep() }),
+  start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record), keep: () => attempts.keep(), exam: openExam }),
   bench: benchView(session, recording, { link, handedIn: () => go(address('debrief')), keep: () => attempts.keep() }),
+  recorded: recordedExamView(session, recording, { open: openExam, handedIn: () => go(address('debrief')) }),
   desk: plateDeskView(link, { open: (source) => open(attempts.fresh(source)) }),
   flaw: flawBenchView(link, { take: (words) => (views.make.take(words), go('#make')) }),
   make: makeView(link, { open: (source) => open(attempts.fresh(source)) }),
@@ -57,7 +59,7 @@ for (const [name, view] of Object.entries(views)) {
   view.element.dataset.name = name;
 }
 byId('skeleton').remove();
-byId('hand-in').addEventListener('click', () => views.bench.actions.handIn());
+byId('hand-in').addEventListener('click', () => views[document.body.dataset.place].actions.handIn());
 byId('to-marks').addEventListener('click', () => go(address('debrief')));
 byId('help').addEventListener('click', () => views.bench.actions.help());
 byId('caution').addEventListener('click', () => show({ title: text('caution.title'),
@@ -87,15 +89,15 @@ async function visit() {
   if (isPlateAddress(location.hash)) return shared(location.hash);
   const [place, query = ''] = location.hash.slice(1).split('?');
   const wanted = new URLSearchParams(query);
-  if (place === 'bench' || place === 'debrief') {
+  if (['bench', 'debrief', 'recorded'].includes(place)) {
     const attempt = wanted.get('attempt');
     if (session.open && attempt === session.id) return enter(session.handed_in ? place : 'bench');
     const record = attempt ? await recall(attempt) : null;
     const source = record?.source ?? asked(wanted);
     if (source) return open(record ?? attempts.fresh(source));
-    if (session.open && !session.handed_in) return enter('bench');
+    if (session.open && !session.handed_in && (place !== 'recorded' || session.about.recorded)) return enter('bench');
   }
-  enter(['desk', 'flaw', 'lessons', 'make', 'mark', 'progress'].includes(place) ? place : 'start');
+  enter(['desk', 'flaw', 'lessons', 'make', 'mark', 'progress', 'recorded'].includes(place) ? place : 'start');
 }
 addEventListener('hashchange', visit);
 visit();
@@ -128,7 +130,7 @@ async function open(attempt) {
     if (!ready) return enter('start');
     await session.start(ready);
     clear();
-    const place = session.handed_in ? 'debrief' : 'bench';
+    const place = session.handed_in ? 'debrief' : session.about.recorded ? 'recorded' : 'bench';
     history.replaceState(null, '', address(place));
     enter(place);
   } catch (error) {
@@ -139,6 +141,17 @@ async function open(attempt) {
     clearTimeout(late);
     if (--opening === 0) byId('loading').hidden = true;
   }
+}
+
+/** Opens the recorded exam in a file. */
+async function openExam(file) {
+  const source = await examSource(link, file);
+  if (!source) return;
+  const attempt = attempts.fresh(source);
+  await open(attempt);
+  if (session.id !== attempt.id) return;
+  await recording.load(file);
+  enter('recorded');
 }
 
 function told(error) {
@@ -164,17 +177,20 @@ async function restart({ message, reason }) {
 }
 
 function enter(place) {
+  // Nobody scans in a recorded exam.
+  if (place === 'bench' && session.about?.recorded) place = 'recorded';
+  const working = place === 'bench' || (place === 'recorded' && session.open && session.about.recorded);
   const changed = document.body.dataset.place !== place;
   if (changed) document.querySelector('dialog.drawer')?.close();
   document.body.dataset.place = place;
   for (const [name, view] of Object.entries(views)) view.element.hidden = name !== place;
   views[place].update();
   offline.at(place);
-  byId('hand-in').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block || session.lesson?.hands_in === false;
-  byId('to-marks').hidden = place !== 'bench' || !session.handed_in;
-  byId('timer').hidden = place !== 'bench' || Boolean(session.handed_in) || session.about.block || Boolean(session.lesson);
-  if (place === 'bench') tick();
-  const plate = place === 'bench' || place === 'debrief' ? session.about : null;
+  byId('hand-in').hidden = !working || Boolean(session.handed_in) || session.about.block || session.lesson?.hands_in === false;
+  byId('to-marks').hidden = !working || !session.handed_in;
+  byId('timer').hidden = !working || Boolean(session.handed_in) || session.about.block || Boolean(session.lesson);
+  if (working) tick();
+  const plate = working || place === 'debrief' ? session.about : null;
   say(byId('plate-name'), plate ? session.lesson?.words.title ?? plate.title : '');
   document.title = plate ? text('title.place', { what: plate.id }) : text('title');
   if (changed) {
@@ -185,7 +201,7 @@ function enter(place) {
 
 /** The clock stands in the bench's head until hand-in. */
 function tick() {
-  if (document.body.dataset.place !== 'bench' || !session.open) return;
+  if (byId('timer').hidden || !session.open) return;
   const left = session.left_ms;
   say(byId('timer'), left > 0 ? text('timer.left', { time: clock(left) }) : text('timer.over', { time: clock(-left) }));
 }

@@ -2,13 +2,14 @@
 import { TO_PAGE } from '../shared/messages.js';
 import { drawn } from './debrief.js';
 import { html, say, set } from './element.js';
+import { examMaker } from './exam-maker.js';
 import { clear } from './failure.js';
 import { button, selectField } from './fields.js';
 import { save } from './save.js';
 import { sealPlate } from './seal.js';
 import { firstBytes } from './start.js';
 import { number, signed, text } from './text.js';
-import { LEVELS, PREPARATIONS, freshSeed } from './yard.js';
+import { LEVELS, PREPARATIONS, longSeed } from './yard.js';
 
 /** `open(source)` puts a plate on the bench. */
 export function plateDeskView(link, { open }) {
@@ -39,7 +40,7 @@ export function plateDeskView(link, { open }) {
   link.addEventListener(TO_PAGE.LOOKED, ({ detail }) => { bar.value = detail.share; });
 
   function draw() {
-    if (!seed.value.trim()) seed.value = freshSeed();
+    if (!seed.value.trim()) seed.value = longSeed();
     return look({ kind: 'practice', preparation: preparation.input.value, level: Number(level.input.value), seed: seed.value.trim() });
   }
 
@@ -78,6 +79,7 @@ export function plateDeskView(link, { open }) {
         html('p', {}, text(fair ? 'desk.fair' : 'desk.unfair')),
         table.unfair.length ? html('ul', {}, table.unfair.map((reason) => html('li', {}, reason))) : null,
         html('div', { class: 'row' }, button({ label: 'desk.bench', class: 'main', press: bench }), button({ label: 'desk.save', press: keep }), button({ label: 'seal.seal', press: seal }))),
+      examMaker(link, { name: `${shown.id}.toml`, bytes: new TextEncoder().encode(shown.file) }),
       html('section', { class: 'card truth-and-calls' }, html('h2', {}, text('desk.map')),
         ['top', 'side', 'end'].map((name) => html('figure', { class: `drawing-${name}` }, html('figcaption', {}, text(`debrief.${name}`)), drawn(drawings[name])))),
       html('section', { class: 'card' }, html('h2', {}, text('desk.shows')),

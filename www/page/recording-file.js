@@ -15,21 +15,18 @@ export async function isRecording(file) {
   return file.name.toLowerCase().endsWith('.npz') || (p === 0x50 && k === 0x4b);
 }
 
-/** A field that opens a recording in place of the one at hand. */
-export function openField(recording, { notice, opened }) {
-  const input = html('input', { type: 'file', id: 'recording-file', class: 'unseen', accept: '.npz', onchange: async () => {
+/** A button for the system's choice of files; `open(file)` does something with the recording in it. */
+export function openField(id, { label, open, notice }) {
+  const input = html('input', { type: 'file', id, class: 'unseen', accept: '.npz', onchange: async () => {
     const [file] = input.files;
+    input.value = '';
     if (!file) return;
     try {
       notice(text('record.file.reading', { name: file.name }));
-      await recording.load(file);
-      const own = recording.plate === recording.about.setting.plate_id;
-      notice(text(own ? 'record.file.opened' : 'record.file.other', { name: file.name, plate: recording.about.setting.plate_id }));
-      opened();
+      await open(file);
     } catch (error) {
-      notice(text('record.file.bad', { name: file.name, what: error.reason ? text(error.reason) : error.message }));
+      notice(text('record.file.bad', { name: file.name, what: error.reason ? text(error.reason, { what: file.name }) : error.message }));
     }
-    input.value = '';
   } });
-  return html('div', {}, input, html('label', { class: 'drop', for: 'recording-file' }, text('record.file.choose')));
+  return html('div', { class: 'chooser' }, input, html('label', { class: 'drop', for: id }, html('strong', {}, text(label))));
 }

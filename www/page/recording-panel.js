@@ -32,7 +32,12 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
     say(fileWords, text('record.saving'));
     await saveRecording(recording).finally(() => say(fileWords, ''));
   } });
-  const file = openField(recording, { notice: (words) => say(fileWords, words), opened: () => show('recorded') });
+  const file = openField('recording-file', { label: 'record.file.choose', notice: (words) => say(fileWords, words), open: async (from) => {
+    await recording.load(from);
+    const plate = recording.about.setting.plate_id;
+    say(fileWords, text(plate === session.about.id ? 'record.file.opened' : 'record.file.other', { name: from.name, plate }));
+    show('recorded');
+  } });
   const fileWords = html('p', { role: 'status' });
   const sizing = sizingView(session, recording, editing);
   const done = html('section', { class: 'card record-done', 'aria-labelledby': 'record-done-title' },

@@ -16,8 +16,6 @@ export class Recording extends RecordedScan {
     session.addEventListener('open', () => this.#recall());
   }
 
-  /** Name of the plate on the bench. */
-  get plate() { return this.#session.about?.id; }
   get busy() { return this.progress !== null || this.by_hand; }
 
   /** Runs the probe along the weld; resolves when it is done or was stopped. */

@@ -7,10 +7,22 @@ import { text } from './text.js';
 
 const PHONE = '(max-width: 40rem)';
 
-/** `leave()` takes the focus when a call is closed or removed; `small()` gives the room of an open form on a phone. */
-export function sheetView(session, actions, leave, small) {
+/** Where calls get their places from at the bench: the probe and the gate. */
+export const atProbe = (session) => ({
+  y_mm: () => session.pose.y_mm,
+  /** What is read now as parts of a call, or null. */
+  peak: () => {
+    const { reading } = session.frame ?? {};
+    return reading ? { depth_mm: reading.depth_mm, offset_mm: reading.offset_mm, amplitude_db: reading.amplitude_db,
+      side: session.pose.side, leg: reading.leg } : null;
+  },
+  words: { empty: 'sheet.empty', peak: 'call.from_gate' },
+});
+
+/** `leave()` takes the focus when a call is closed or removed; `small()` gives the room of an open form on a phone, where there is one. */
+export function sheetView(session, actions, leave, small = null) {
   const list = html('ol', { class: 'calls-list' });
-  const none = html('p', { class: 'quiet' }, text('sheet.empty'));
+  const none = html('p', { class: 'quiet' }, text(actions.at.words.empty));
   const undo = button({ label: 'sheet.undo', class: 'small', press: () => session.undo() });
   const redo = button({ label: 'sheet.redo', class: 'small', press: () => session.redo() });
   const clean = html('input', { type: 'checkbox', onchange: () => session.declareClean(clean.checked) });
@@ -31,13 +43,13 @@ export function sheetView(session, actions, leave, small) {
     if (session.handed_in) return;
     form?.element.remove();
     editing = index;
-    form = index === null ? null : callForm(session, index, {
+    form = index === null ? null : callForm(session, index, actions.at, {
       done: () => { open(null); leave(); },
       remove: () => { open(null); session.removeCall(index); leave(); },
     });
     draw();
     if (!form) return;
-    if (matchMedia(PHONE).matches) return inDock();
+    if (small && matchMedia(PHONE).matches) return inDock();
     rows[index].element.append(form.element);
     // Where the side column scrolls by itself the form goes to its top; elsewhere the plate stays in view.
     const own = getComputedStyle(element.parentElement).overflowY === 'auto';

@@ -81,7 +81,7 @@ export function sizingView(session, recording, editing) {
     before = key;
   });
   session.addEventListener('open', () => { tips.fill(null); });
-  return { element, update() { update(); later(); }, get ends() { return along.ends?.map(heldLength) ?? null; } };
+  return { element, update() { update(); later(); }, measured: measure, get ends() { return along.ends?.map(heldLength) ?? null; } };
 }
 
 /** What the cursor reads, as parts of a call. */

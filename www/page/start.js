@@ -5,6 +5,7 @@ import { newId } from './attempts.js';
 import { html, set } from './element.js';
 import { button, selectField } from './fields.js';
 import { groove } from './groove.js';
+import { isRecording } from './recording-file.js';
 import { forgetRecording } from '../shared/recording-store.js';
 import { date } from './language.js';
 import { REFUSED } from './link.js';
@@ -12,8 +13,8 @@ import { text } from './text.js';
 import { all, forget } from './store.js';
 import { BLOCKS, LEVELS, PLATES, PREPARATIONS, freshAddress, freshSeed, plateOfDay } from './yard.js';
 
-/** `go(address)` opens an address, `open(source)` a plate, `resume(record)` an attempt; `keep()` saves the open one. */
-export function startView({ go, open, resume, keep }) {
+/** `go(address)` opens an address, `open(source)` a plate, `exam(file)` a recorded exam, `resume(record)` an attempt; `keep()` saves the open one. */
+export function startView({ go, open, resume, keep, exam }) {
   const plates = PLATES.map(([plate, thickness_mm, joint]) => html('li', { class: 'card plate-card' },
     groove(thickness_mm, joint), html('h3', {}, text(`plate.${plate}`)), html('p', {}, text(`plate.${plate}.words`)),
     button({ label: 'start.open', values: { plate: text(`plate.${plate}`) }, face: text('start.open.face'), class: 'main',
@@ -31,7 +32,7 @@ export function startView({ go, open, resume, keep }) {
   const level = selectField({ label: 'start.level', options: LEVELS.map((l) => [l, text(`level.${l}`)]), put: () => {} });
   const seed = html('input', { id: 'seed', type: 'text', inputmode: 'numeric', autocomplete: 'off', placeholder: text('start.seed.any') });
   const fresh = () => go(freshAddress(preparation.input.value, level.input.value, seed.value.trim() || freshSeed()));
-  const file = html('input', { type: 'file', id: 'plate-file', class: 'unseen', accept: '.toml,.json,text/plain', onchange: () => {
+  const file = html('input', { type: 'file', id: 'plate-file', class: 'unseen', accept: '.toml,.json,.npz,text/plain', onchange: () => {
     if (file.files[0]) read(file.files[0]);
     file.value = '';
   } });
@@ -62,6 +63,7 @@ export function startView({ go, open, resume, keep }) {
     html('p', { class: 'caution' }, text('caution.long'), ' ', html('a', { href: 'model.html', target: '_blank', rel: 'noopener' }, text('caution.model'))));
 
   async function read(from) {
+    if (await isRecording(from)) return exam(from);
     const attempt = await readAttempt(from, () => Object.assign(new Error(from.name), { name: REFUSED, reason: 'kept.bad_file' }));
     if (attempt) return resume({ id: newId(), ...attempt });
     open({ kind: 'file', name: from.name, bytes: await firstBytes(from) });

@@ -1,5 +1,8 @@
 // The words of the recorded scan and of sizing in English.
+import { RECORDED_EXAM } from './texts-recorded-exam.en.js';
+
 export const RECORDING = Object.freeze({
+  ...RECORDED_EXAM,
   'panel.recording': 'Recording',
   'bench.shown': 'What is shown',
   'bench.live': 'Live',

@@ -1,5 +1,8 @@
 // The words of the recorded scan and of sizing in Spanish.
+import { RECORDED_EXAM } from './texts-recorded-exam.es.js';
+
 export const RECORDING = Object.freeze({
+  ...RECORDED_EXAM,
   'panel.recording': 'Registro',
   'bench.shown': 'Qué se muestra',
   'bench.live': 'En vivo',

@@ -28,6 +28,8 @@ export const TO_PAGE = Object.freeze({
   READY: 'ready',
   /** {setup, picture, trace, reading, times_ms}, its buffers with it; or {passed_over} when the plate has changed. */
   FRAME: 'frame',
+  /** {share}: so much of an exam is recorded, 0 to 1. */
+  MAKING: 'making',
   /** {pass, line, pose, done, all, elapsed_ms}: lines of a recording are being taken. */
   RECORDING: 'recording',
   /** {request, value} or {request, error}. */
@@ -114,6 +116,12 @@ export const EXAM = Object.freeze({
   WORK_REPORT: 'work_report',
   /** {}: the class in numbers, and its table. */
   CLASS_TOLD: 'class_told',
+  /** {name, file}: the exam in a recording's file; null for a recording that is none. */
+  RECORDED: 'recorded',
+  /** {name, bytes, exam, rows, step_mm}: records a plate for an exam of that name; its file, or null when stopped. */
+  MAKE: 'make',
+  /** {}: ends that. */
+  STOP: 'stop',
   /** {sittings}: what the plates sat so far tell. */
   PROGRESS: 'progress',
   /** {language}: the lessons in their order. */

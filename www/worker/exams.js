@@ -1,11 +1,13 @@
-// Sealed plates and whole classes, beside whatever plate is open.
+// Sealed plates, recorded exams and whole classes, beside whatever plate is open.
 import { EXAM } from '../shared/messages.js';
+import { make, stop } from './exam-recorder.js';
 import { lessonList } from './lessons.js';
-import { ClassDesk, progress_told, seal_plate, seal_random_bytes, sealed_terms } from '../wasm/page.js';
+import { ClassDesk, progress_told, recorded_exam, seal_plate, seal_random_bytes, sealed_terms } from '../wasm/page.js';
 
 let desk = null;
 
-export function exam(what, values) {
+/** `tell(share)` hears how far a recording is. */
+export function exam(what, values, tell) {
   const { name, bytes } = values;
   switch (what) {
     case EXAM.TERMS:
@@ -26,6 +28,12 @@ export function exam(what, values) {
       return desk.report(name, bytes, values.reader);
     case EXAM.CLASS_TOLD:
       return JSON.parse(desk.finish());
+    case EXAM.RECORDED:
+      return recorded(values);
+    case EXAM.MAKE:
+      return make(values, tell);
+    case EXAM.STOP:
+      return stop();
     case EXAM.PROGRESS:
       return JSON.parse(progress_told(JSON.stringify(values.sittings)));
     case EXAM.LESSONS:
@@ -33,4 +41,8 @@ export function exam(what, values) {
     default:
       throw new Error(what);
   }
+}
+
+async function recorded({ name, file }) {
+  return JSON.parse(recorded_exam(name, new Uint8Array(await file.arrayBuffer())) ?? 'null');
 }

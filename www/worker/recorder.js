@@ -1,7 +1,7 @@
 // Records scans, line by line, and lets everything else have its turn between two lines.
 import { SCAN } from '../shared/messages.js';
 import { keepRecording, recallRecording } from '../shared/recording-store.js';
-import { Scan, drop_points } from '../wasm/page.js';
+import { Saving, Scan, drop_points } from '../wasm/page.js';
 import { packed, unpacked } from './recording-file.js';
 import { turn } from './turn.js';
 
@@ -42,7 +42,7 @@ export class Recorder {
         return scan ? keepRecording(values.id, scan.kept()) : false;
       case SCAN.SAVE: {
         const run = this.#run;
-        return scan && packed(scan, () => run === this.#run && scan === this.#scan);
+        return scan && packed(Saving.of(scan), scan, () => run === this.#run && scan === this.#scan);
       }
       case SCAN.LOAD:
         return this.#load(values.file);

@@ -1,10 +1,9 @@
 // Recordings as .npz files: packed piece by piece, so that the live picture goes on.
-import { Saving, Scan } from '../wasm/page.js';
+import { Scan } from '../wasm/page.js';
 import { turn } from './turn.js';
 
-/** The file of a scan; `same()` tells whether the scan is still as it was when saving began. */
-export async function packed(scan, same) {
-  const saving = Saving.of(scan);
+/** The file that `saving` makes of a scan; `same()` tells whether the scan is still as it was when saving began. */
+export async function packed(saving, scan, same) {
   const pieces = [];
   try {
     for (let piece = saving.step(scan); piece; piece = saving.step(scan)) {

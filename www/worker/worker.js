@@ -55,7 +55,7 @@ onmessage = async ({ data }) => {
     } else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data, plate));
     else if (data.type === TO_WORKER.LOOK) await answer(data.request, async () => surveyor.look(data.source, await plate));
     else if (data.type === TO_WORKER.BOARD) await answer(data.request, () => board.ask(data.what, data.values));
-    else if (data.type === TO_WORKER.EXAM) await answer(data.request, () => exam(data.what, data.values));
+    else if (data.type === TO_WORKER.EXAM) await answer(data.request, () => exam(data.what, data.values, (share) => send(TO_PAGE.MAKING, { share })));
     else if (data.type === TO_WORKER.SCAN) await answer(data.request, () => recorder.ask(data.what, data.values));
     else if (data.type === TO_WORKER.ASK) await answer(data.request, () => ask(data.what, data.values));
   } catch (error) {
@@ -102,6 +102,7 @@ async function open({ request, source, log, passphrase }, plate) {
 
 function benchOf(source, { name, bytes }, passphrase) {
   if (source.kind === 'sealed') return Bench.from_sealed(name, bytes, passphrase);
+  if (source.kind === 'recorded') return Bench.from_recorded_exam(source.name, new TextEncoder().encode(source.exam));
   if (source.kind === 'practice') return Bench.practice(source.preparation, source.level, source.seed);
   return Bench.from_paper(name, bytes);
 }

@@ -40,6 +40,9 @@ pub enum Failure {
     /// A hand-in that cannot be taken.
     #[error(transparent)]
     HandIn(#[from] exam::hand_in::HandInError),
+    /// A recorded exam that cannot be made.
+    #[error(transparent)]
+    RecordedExam(#[from] exam::recorded_exam::RecordedExamError),
     /// A set-up that cannot be used.
     #[error(transparent)]
     SetUp(#[from] instrument::bench::SetUpError),

@@ -58,8 +58,14 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let (sheet, marks, remark) = if HandIn::claimed(&bytes) {
         let work = HandIn::parse(&name, &bytes)?;
         let signature = work.check(&name, &paper, key.as_ref())?;
-        let marks = fair::mark_session(&paper, &work.log)?;
-        (work.sheet().clone(), marks.clone(), Some(told(&work, signature, &marks)))
+        let marks = match work.is_recorded(&paper) {
+            true => fair::mark(&paper, work.sheet())?,
+            false => fair::mark_session(&paper, &work.log)?,
+        };
+        let remark = told(&work, work.is_recorded(&paper), signature, &marks);
+        // Under whatever name it was sat: the hand-in is this plate's.
+        let sheet = AnswerSheet { plate_id: None, ..work.sheet().clone() };
+        (sheet, marks, Some(remark))
     } else {
         let table = answers.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
         let sheet =
@@ -118,8 +124,9 @@ pub fn plate(path: &Path, passphrase_file: Option<&Path>) -> Result<(Paper, Opti
 }
 
 /// What there is to say of a hand-in beside its marks.
-fn told(work: &HandIn, signature: Signature, marks: &Marks) -> String {
+fn told(work: &HandIn, recorded: bool, signature: Signature, marks: &Marks) -> String {
     let signed = match signature {
+        _ if recorded => "of a recorded exam, not signed",
         Signature::Good => "signed with the plate's key and unchanged",
         Signature::Absent => "not signed: the plate was not sealed",
     };

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::Args;
 use exam::npz;
 use exam::paper::Paper;
+use exam::recorded_exam::{self, RecordedExam, RecordedExamError};
 use instrument::pose::{Face, Side};
 use instrument::recording::{Course, Recording};
 
@@ -48,6 +49,10 @@ pub struct Arguments {
     /// Draw the plate as scanned from this direction, instead of writing the samples.
     #[arg(long, value_enum)]
     picture: Option<ProjectionName>,
+    /// Make it a recorded exam of this name: a file that a trainee opens in the page. It tells nothing of the plate but its
+    /// drawing and procedure.
+    #[arg(long, value_name = "NAME", conflicts_with = "picture")]
+    exam: Option<String>,
     /// File to write: .npz for the recording (see docs/recording.md), .png with --picture.
     #[arg(short, long)]
     output: PathBuf,
@@ -63,7 +68,12 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         let output = arguments.output.display();
         return Err(Failure::Said(format!("{output}: expected a name that ends in .{expected}")));
     }
-    let paper = files::paper(&arguments.plate)?;
+    let mut paper = files::paper(&arguments.plate)?;
+    let mut exam = None;
+    if let Some(name) = &arguments.exam {
+        paper = recorded_exam::to_record(&paper, name)?;
+        exam = Some(RecordedExam::of(&paper, name).to_toml().map_err(RecordedExamError::from)?);
+    }
     let courses = courses(arguments, &paper)?;
     let loud = stderr().is_terminal();
     let mut told = 0;
@@ -77,7 +87,10 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     })?;
     let bytes = match arguments.picture {
         Some(projection) => picture::png(&recording, projection)?,
-        None => npz::write(&recording).map_err(|error| Failure::Said(error.to_string()))?,
+        None => {
+            let exam = exam.as_ref().map(|text| (recorded_exam::ENTRY, text.as_bytes()));
+            npz::write_with(&recording, exam.as_slice()).map_err(RecordedExamError::from)?
+        }
     };
     files::write(&arguments.output, &bytes)
 }

@@ -14,6 +14,7 @@ use sha2::Sha256;
 use crate::log::Log;
 use crate::marking::Marks;
 use crate::paper::Paper;
+use crate::recorded_exam::RecordedExam;
 use crate::sheet::AnswerSheet;
 
 /// Largest hand-in that is looked at, bytes.
@@ -189,6 +190,15 @@ impl HandIn {
         let wrong = |message: String| Err(HandInError { name: name.to_owned(), message });
         let state = self.log.restore();
         let digest = paper.digest();
+        if self.is_recorded(paper) {
+            return match key {
+                None => Ok(Signature::Absent),
+                Some(_) => wrong(
+                    "is of a recorded exam, which nobody can sign; expected a hand-in of the sealed plate"
+                        .to_owned(),
+                ),
+            };
+        }
         if state.paper_digest != digest || self.file.paper_digest != digest {
             let found = format!("is of plate {} ({})", self.file.plate_id, self.file.paper_digest);
             return wrong(format!("{found}, expected plate {} ({digest})", paper.plate.id));
@@ -208,6 +218,13 @@ impl HandIn {
             false => wrong("its signature is not that of this plate: it was changed, or sat at another copy; expected the \
                             file as the page saved it".to_owned()),
         }
+    }
+
+    /// Whether it is of a recorded exam at a plate: its log knows of the answers, and nothing of scanning.
+    pub fn is_recorded(&self, paper: &Paper) -> bool {
+        let state = self.log.restore();
+        let digest = RecordedExam::of(paper, &state.plate_id).paper().digest();
+        state.paper_digest == digest && self.file.paper_digest == digest
     }
 
     /// Who sat.

@@ -25,6 +25,7 @@ pub mod preview;
 pub mod probe_store;
 pub mod procedure_check;
 pub mod progress;
+pub mod recorded_exam;
 pub mod report;
 pub mod scan_plan;
 pub mod scheme;

@@ -8,7 +8,7 @@ mod write;
 
 use serde::{Deserialize, Serialize};
 
-pub use read::{read, read_beside};
+pub use read::{read, read_beside, read_plate_id};
 pub use write::{Writing, write, write_with};
 
 use instrument::recording::{Course, Setting, scale};

@@ -34,6 +34,8 @@ pub struct About<'a> {
     preparation: &'static str,
     /// How a sealed plate is sat; absent for any other.
     exam: Option<&'a Terms>,
+    /// A recorded exam: nothing can be scanned.
+    recorded: bool,
     /// A reference block: no weld, nothing to call.
     block: bool,
     thickness_mm: f64,
@@ -51,8 +53,13 @@ pub struct About<'a> {
 }
 
 impl<'a> About<'a> {
-    /// Gathers it.
-    pub fn of(paper: &'a Paper, exam: Option<&'a Terms>, set_up: &SetUp, instrument: &Instrument) -> Self {
+    /// Gathers it; of an exam its terms, and whether it is a recorded one.
+    pub fn of(
+        paper: &'a Paper,
+        exam: Option<(&'a Terms, bool)>,
+        set_up: &SetUp,
+        instrument: &Instrument,
+    ) -> Self {
         let plate = &paper.plate;
         let kind = |value: FlawKind| Kind {
             value,
@@ -69,7 +76,8 @@ impl<'a> About<'a> {
             title: &plate.title,
             note: &plate.note,
             preparation: plate.joint.preparation.words(),
-            exam,
+            exam: exam.map(|(terms, _)| terms),
+            recorded: exam.is_some_and(|(_, recorded)| recorded),
             block: plate.block.is_some(),
             thickness_mm: plate.thickness_mm,
             length_mm: plate.length_mm,

@@ -52,7 +52,7 @@ impl Bench {
         let sealed = Sealed::parse(name, bytes)?;
         let opened = sealed.open(passphrase)?;
         let mut session = Session::new(opened.paper).map_err(told)?;
-        session.exam = Some((sealed.terms, opened.signing_key));
+        session.exam = Some((sealed.terms, Some(opened.signing_key)));
         Ok(Self { session })
     }
 

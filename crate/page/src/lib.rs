@@ -17,6 +17,7 @@ pub mod plate_desk;
 pub mod preview;
 pub mod progress;
 pub mod recorded;
+mod recorded_exam;
 mod refusal;
 mod replay;
 pub mod report;

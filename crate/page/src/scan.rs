@@ -19,7 +19,7 @@ const MOST_AT_ONCE: usize = 12;
 /// A recorded scan.
 #[wasm_bindgen]
 pub struct Scan {
-    scan: RecordedScan,
+    pub(crate) scan: RecordedScan,
 }
 
 fn json<T: Serialize>(value: &T) -> Result<String, JsError> {
@@ -158,7 +158,7 @@ pub fn drop_points(positions_mm: Vec<f64>, percent: Vec<f64>, drop_db: f64) -> R
 /// A recording on its way into an .npz file.
 #[wasm_bindgen]
 pub struct Saving {
-    writing: Writing,
+    pub(crate) writing: Writing,
 }
 
 #[wasm_bindgen]

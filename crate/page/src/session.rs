@@ -63,8 +63,8 @@ pub struct Session {
     pub(crate) on_block: Option<OnBlock>,
     /// The stretch of use up to which the bench has drifted.
     pub(crate) drifted: u32,
-    /// Terms and key of a sealed plate.
-    pub(crate) exam: Option<(Terms, [u8; 32])>,
+    /// Terms of an exam, and the key of a sealed plate; a recorded exam has none.
+    pub(crate) exam: Option<(Terms, Option<[u8; 32]>)>,
     /// What was examined so far, from the first time somebody asks.
     pub(crate) examined: Option<Examined>,
     /// How the sound is drawn.
@@ -138,7 +138,7 @@ impl Session {
     pub fn about(&self) -> Result<String, SessionError> {
         Ok(serde_json::to_string(&About::of(
             &self.paper,
-            self.exam.as_ref().map(|(terms, _)| terms),
+            self.exam.as_ref().map(|(terms, key)| (terms, key.is_none())),
             &self.set_up,
             &self.instrument,
         ))?)

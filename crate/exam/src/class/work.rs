@@ -23,8 +23,10 @@ impl Work {
         if HandIn::claimed(bytes) || key.is_some() {
             let work = HandIn::parse(file, bytes).map_err(|error| error.to_string())?;
             work.check(file, paper, key).map_err(|error| error.to_string())?;
-            let marks = marker.mark(&work.log);
+            let recorded = work.is_recorded(paper);
+            let marks = if recorded { marker.mark_sheet(work.sheet()) } else { marker.mark(&work.log) };
             let remark = match work.told_mark().filter(|told| *told != ToldMark::of(&marks)) {
+                None if recorded => "recorded exam".to_owned(),
                 None => String::new(),
                 Some(told) => format!("the page told {}", words::percent(told.percent)),
             };

@@ -28,6 +28,15 @@ pub fn read_beside(file: &[u8], name: &str, limit: u64) -> Result<Option<Vec<u8>
     if zip.has(name) { bytes(&zip, name, limit).map(Some) } else { Ok(None) }
 }
 
+/// Name of the plate that a file's recording is of.
+///
+/// # Errors
+/// No archive, or no recording's metadata.
+pub fn read_plate_id(file: &[u8]) -> Result<String, NpzError> {
+    let zip = archive(file)?;
+    Ok(metadata(&bytes(&zip, METADATA, MOST_METADATA_BYTES)?)?.setting.plate_id)
+}
+
 /// Reads a recording. Nothing in the file is trusted: sizes are checked before memory is taken.
 ///
 /// # Errors

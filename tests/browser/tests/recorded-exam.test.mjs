@@ -1,0 +1,119 @@
+// A recorded exam from end to end: an instructor records a plate, a trainee sits it without the map, the class is marked.
+import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import axe from 'axe-core';
+import { address, journey } from '../harness/journey.mjs';
+import { openFile, openStart } from '../harness/person.mjs';
+
+const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+
+async function clean(page) {
+  await page.evaluate(axe.source);
+  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
+  assert.deepEqual(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 120)}`), []);
+}
+
+/** The file that a button saves. */
+async function saved(page, name) {
+  const [download] = await Promise.all([page.waitForEvent('download', { timeout: 90_000 }), page.getByRole('button', { name }).press('Enter')]);
+  return { name: download.suggestedFilename(), mimeType: 'application/octet-stream', buffer: await readFile(await download.path()) };
+}
+
+/** A plate file and the exam recorded from it. */
+async function made(page, picture) {
+  await openStart(page);
+  await page.getByRole('button', { name: 'Look at a plate' }).press('Enter');
+  await page.getByRole('textbox', { name: 'Seed' }).fill('77');
+  await page.getByRole('combobox', { name: 'Level' }).selectOption('1');
+  await page.getByRole('button', { name: 'Draw it and look' }).press('Enter');
+  await page.getByRole('heading', { name: 'What each flaw shows' }).waitFor();
+  const plate = await saved(page, 'Save the plate file');
+  const card = page.getByRole('region', { name: 'Make it a recorded exam' });
+  await card.getByRole('button', { name: 'Record and save the exam' }).press('Enter');
+  await card.getByText('Give the exam a name first.').waitFor();
+  await card.getByRole('textbox', { name: 'Name of the exam' }).fill('Harbour wall, June');
+  await card.getByRole('combobox', { name: 'Index offsets from each side' }).selectOption('2');
+  await card.getByLabel('Step').fill('2');
+  await clean(page);
+  await picture('recorded exam, made');
+  const exam = await saved(page, 'Record and save the exam');
+  await card.getByText('The exam is saved.').waitFor();
+  assert.equal(exam.name, 'Harbour-wall-June-exam.npz');
+  return { plate, exam };
+}
+
+async function begin(page, exam) {
+  const dialog = page.getByRole('dialog', { name: 'Exam: Harbour wall, June' });
+  await dialog.getByText('You save your answers as a file.').waitFor();
+  await clean(page);
+  await dialog.getByRole('button', { name: 'Begin' }).press('Enter');
+  await page.getByText(/Heard in pass/).waitFor({ timeout: 30_000 });
+}
+
+/** Looks, calls the highest echo with its ends, kind and verdict, and hands in. */
+async function sat(page, picture) {
+  await page.getByRole('button', { name: 'Go to the highest echo' }).press('Enter');
+  await page.getByRole('button', { name: 'Call this place' }).press('Enter');
+  await page.getByLabel('Kind').selectOption({ index: 1 });
+  await page.getByLabel('Decision').selectOption({ label: 'reject' });
+  await clean(page);
+  await picture('recorded exam');
+  await page.getByRole('button', { name: 'Done' }).press('Enter');
+}
+
+async function handIn(page, picture) {
+  await page.getByRole('button', { name: 'Hand in', exact: true }).press('Enter');
+  const question = page.getByRole('dialog', { name: 'Hand in the answer sheet?' });
+  await question.getByRole('textbox', { name: /^Your name/ }).fill('Ada');
+  assert.equal(await question.getByText(/examined/).count(), 0, 'nobody scanned here');
+  await question.getByRole('button', { name: 'Hand in now' }).press('Enter');
+  await page.getByRole('heading', { level: 1, name: 'Handed in: Harbour wall, June' }).waitFor();
+  await page.getByText('who marks it with the plate file').waitFor();
+  await clean(page);
+  await picture('recorded exam, handed in');
+  return saved(page, 'Save the hand-in file');
+}
+
+journey('a recorded exam is made, sat without the map, and marked with the plate file', async ({ page, picture }) => {
+  const { plate, exam } = await made(page, picture);
+  const words = exam.buffer.toString('latin1');
+  for (const secret of ['lack-of', 'crack', 'pore', 'slag', 'seed', '[flaw', 'tern-harbour-']) assert.ok(!words.includes(secret), secret);
+
+  // At its own address, by its own button.
+  await page.goto(`${address}#recorded`);
+  await page.reload();
+  await page.getByRole('heading', { name: 'Recorded exam' }).last().waitFor();
+  await clean(page);
+  await picture('recorded exam, before');
+  await page.getByLabel('Choose the file of the exam (.npz)').setInputFiles(exam);
+  await begin(page);
+  assert.equal(await page.getByRole('tab', { name: 'Scan' }).count(), 0, 'no probe here');
+  await sat(page, picture);
+
+  // The page is closed and opened again: answers and recording are there.
+  const call = await page.getByRole('listitem').filter({ hasText: 'reject' }).innerText();
+  await page.waitForTimeout(1500);
+  await page.reload();
+  await page.getByText(/Heard in pass/).waitFor({ timeout: 30_000 });
+  assert.equal(await page.getByRole('listitem').filter({ hasText: 'reject' }).innerText(), call);
+  const work = await handIn(page, picture);
+  assert.ok(!work.buffer.toString().includes('"percent"'), 'no mark in the hand-in');
+
+  await openStart(page);
+  await page.getByRole('button', { name: 'Mark hand-ins' }).press('Enter');
+  await page.getByLabel('Choose the plate file').setInputFiles(plate);
+  await page.getByText('Now choose the hand-ins.').waitFor();
+  await page.getByLabel('Choose the hand-ins').setInputFiles(work);
+  await page.getByRole('heading', { name: 'The class' }).waitFor({ timeout: 60_000 });
+  const row = page.getByRole('row').filter({ hasText: 'Ada' });
+  assert.match(await row.innerText(), /recorded exam/);
+});
+
+journey('what is no exam is refused in words, and what is open stays', async ({ page }) => {
+  await openStart(page);
+  await openFile(page, { name: 'x.npz', mimeType: 'application/zip', buffer: Buffer.from('PK but nothing else') });
+  await page.getByText('not an .npz file: expected a zip archive').waitFor();
+  await page.goto(`${address}#recorded`);
+  await page.getByLabel('Choose the file of the exam (.npz)').setInputFiles({ name: 'y.npz', mimeType: 'application/zip', buffer: Buffer.alloc(40) });
+  await page.getByText('y.npz cannot be opened. not an .npz file').waitFor();
+});

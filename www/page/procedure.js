@@ -1,0 +1,27 @@
+// The written procedure in a drawer beside the work.
+import { show } from './dialog.js';
+import { html } from './element.js';
+import { number, signed, text } from './text.js';
+
+/** Opens the procedure, or closes it where it is open. */
+export function showProcedure(session) {
+  const open = document.querySelector('dialog.drawer');
+  if (open) return open.close();
+  return show({ title: text('procedure.title'), content: procedure(session.about), drawer: true,
+    buttons: [{ label: 'dialog.close', value: null }] });
+}
+
+function procedure({ prescribed: procedure, note }) {
+  const facts = [
+    ['procedure.probe', `${procedure.probe.name}, ${number(procedure.probe.frequency_mhz)} MHz`],
+    ['procedure.beams', text('procedure.beams.value', { from: number(procedure.sector.from_deg, 0), to: number(procedure.sector.to_deg, 0) })],
+    ['procedure.sides', procedure.sides.join(', ')],
+    ['procedure.gain', text('procedure.gain.value', { reference: number(procedure.reference_gain_db), more: number(procedure.scanning_gain_db) })],
+    ['procedure.level', text('procedure.level.value', { level: signed(procedure.recording_level_db) })],
+    ['procedure.time', text('procedure.time.value', { minutes: procedure.time_minutes })],
+  ];
+  // The file breaks lines where it suits the file; here a paragraph or numbered step is one.
+  const parts = `${note ?? ''}\n\n${procedure.text}`.split(/\n{2,}|\n(?=\s*\d+\. )/).map((part) => part.trim().replace(/\s+/g, ' '));
+  return [...parts.filter(Boolean).map((part) => html('p', {}, part)),
+  html('dl', { class: 'readings' }, facts.map(([label, value]) => html('div', {}, html('dt', {}, text(label)), html('dd', {}, value))))];
+}

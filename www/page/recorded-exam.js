@@ -1,0 +1,86 @@
+// A recorded exam: the file of the exam, its views and sizing, the answer sheet. Nothing here moves a probe.
+import { EXAM } from '../shared/messages.js';
+import { show } from './dialog.js';
+import { html, say } from './element.js';
+import { button } from './fields.js';
+import { handIn } from './hand-in.js';
+import { showProcedure } from './procedure.js';
+import { recordedView } from './recorded-view.js';
+import { REFUSED } from './link.js';
+import { openField } from './recording-file.js';
+import { sheetView } from './sheet.js';
+import { peakPart, sizingView } from './sizing-panel.js';
+import { number, text } from './text.js';
+import { toast } from './toast.js';
+
+/** The source of an attempt at the exam in a file, or null where it was not begun; refused in words where the file is no exam. */
+export async function examSource(link, file) {
+  const told = await link.exam(EXAM.RECORDED, { name: file.name, file });
+  if (!told) throw Object.assign(new Error(file.name), { name: REFUSED, reason: 'exam.recorded.none' });
+  const { title, time_minutes: minutes } = told.terms;
+  const begin = await show({ title: text('seal.title', { title }), content: [html('ul', {}, [text('seal.time', { minutes }), text('seal.no_help'),
+    text('exam.recorded.marked')].map((words) => html('li', {}, words)))],
+    buttons: [{ label: 'seal.back', value: false }, { label: 'seal.begin', value: true, class: 'main' }] });
+  return begin ? { kind: 'recorded', name: file.name, exam: told.exam } : null;
+}
+
+/** `open(file)` opens an exam, `handedIn()` follows when it was handed in. */
+export function recordedExamView(session, recording, { open, handedIn }) {
+  const { element: notes, notice } = toast();
+  const choose = openField('exam-file', { label: 'exam.recorded.choose', open, notice });
+  const chooser = html('section', { class: 'card desk-ask', 'aria-labelledby': 'exam-choose' },
+    html('h2', { id: 'exam-choose' }, text('exam.recorded.title')), html('p', {}, text('exam.recorded.words')), choose);
+  const lost = html('section', { class: 'card desk-ask', 'aria-labelledby': 'exam-lost' }, html('h2', { id: 'exam-lost' }, text('exam.recorded.lost')),
+    html('p', {}, text('exam.recorded.lost.words')),
+    openField('exam-again', { label: 'exam.recorded.again', open: (file) => recording.load(file), notice }));
+  const actions = {
+    at: { y_mm: () => recording.cursor.y_mm, peak: () => recording.reading && peakPart(recording),
+      words: { empty: 'exam.recorded.empty', peak: 'exam.recorded.peak' } },
+    callByHand: async () => {
+      const y_mm = recording.cursor.y_mm;
+      sheet.open(await session.addCall({ start_mm: y_mm, end_mm: y_mm }));
+    },
+    handIn: () => handIn(session, { notice, handedIn }),
+  };
+  const sheet = sheetView(session, actions, () => views.element.focus());
+  const sizing = sizingView(session, recording, () => sheet.editing);
+  const views = recordedView(recording, session, callPlace);
+  views.element.tabIndex = -1;
+  const advice = html('p', { class: 'coach-words' });
+  const coach = html('section', { class: 'coach', 'aria-label': text('coach.title') }, html('strong', {}, text('coach.title')), advice,
+    button({ label: 'coach.procedure', class: 'quiet-button', press: () => showProcedure(session) }));
+  const work = html('div', { class: 'bench exam-work' }, coach,
+    html('div', { class: 'bench-plate' }, views.element), html('div', { class: 'bench-side exam-side' }, sheet.element, sizing.element));
+  const start = html('div', { class: 'desk' }, chooser, lost, html('p', { class: 'caution' }, text('caution.long')));
+  const element = html('div', { class: 'recorded-exam' }, html('h1', { class: 'unseen', tabindex: -1 }, text('exam.recorded.title')), start, work, notes);
+
+  /** A call begun at the cursor, as long as the echo stands above half its height. */
+  async function callPlace() {
+    if (!recording.reading || session.handed_in) return;
+    const { y_mm } = recording.cursor;
+    await sizing.measured();
+    const [start_mm, end_mm] = sizing.ends ?? [y_mm, y_mm];
+    const index = await session.addCall({ start_mm, end_mm, ...peakPart(recording) });
+    notice(text('recorded.called', { n: index + 1, from: number(start_mm), to: number(end_mm) }));
+    sheet.open(index);
+  }
+
+  function update() {
+    const sitting = session.open && session.about.recorded;
+    work.hidden = !(sitting && recording.any);
+    start.hidden = !work.hidden;
+    chooser.hidden = Boolean(sitting);
+    lost.hidden = !sitting;
+    if (work.hidden) return;
+    say(advice, text(session.handed_in ? 'coach.handed_in' : session.sheet.calls.length ? 'exam.recorded.next' : 'exam.recorded.first'));
+    views.update();
+    sheet.update();
+    sizing.update();
+  }
+
+  const later = () => !element.hidden && update();
+  recording.addEventListener('passes', later);
+  session.addEventListener('sheet', later);
+  new ResizeObserver(() => work.checkVisibility() && views.resized()).observe(work);
+  return { element, update, actions };
+}

@@ -1,0 +1,15 @@
+// A line that says what just happened and goes away by itself.
+import { html, say } from './element.js';
+
+const STAYS_MS = 4000;
+
+export function toast() {
+  const element = html('p', { class: 'toast', role: 'status', hidden: true });
+  let hiding = 0;
+  return { element, notice(words) {
+    say(element, words);
+    element.hidden = false;
+    clearTimeout(hiding);
+    hiding = setTimeout(() => { element.hidden = true; }, STAYS_MS);
+  } };
+}
