@@ -12,6 +12,15 @@ export function svg(tag, properties = {}, ...children) {
   return fill(document.createElementNS(SVG, tag), properties, children);
 }
 
+const given = new Map();
+
+/** An id that no other element has: the name, from the second on with a number. */
+export function ownId(name) {
+  const count = (given.get(name) ?? 0) + 1;
+  given.set(name, count);
+  return count === 1 ? name : `${name}-${count}`;
+}
+
 /** Sets attributes of an element; false and null remove one. */
 export function set(element, properties) {
   for (const [name, value] of Object.entries(properties)) {

@@ -27,32 +27,56 @@ export async function examSource(link, file) {
 /** `open(file)` opens an exam, `handedIn()` follows when it was handed in. */
 export function recordedExamView(session, recording, { open, handedIn }) {
   const { element: notes, notice } = toast();
-  const choose = openField('exam-file', { label: 'exam.recorded.choose', open, notice });
   const chooser = html('section', { class: 'card desk-ask', 'aria-labelledby': 'exam-choose' },
-    html('h2', { id: 'exam-choose' }, text('exam.recorded.title')), html('p', {}, text('exam.recorded.words')), choose);
+    html('h2', { id: 'exam-choose' }, text('exam.recorded.title')), html('p', {}, text('exam.recorded.words')),
+    openField('exam-file', { label: 'exam.recorded.choose', open, notice }));
   const lost = html('section', { class: 'card desk-ask', 'aria-labelledby': 'exam-lost' }, html('h2', { id: 'exam-lost' }, text('exam.recorded.lost')),
     html('p', {}, text('exam.recorded.lost.words')),
     openField('exam-again', { label: 'exam.recorded.again', open: (file) => recording.load(file), notice }));
+  const start = html('div', { class: 'desk' }, chooser, lost, html('p', { class: 'caution' }, text('caution.long')));
+  const element = html('div', { class: 'recorded-exam' }, html('h1', { class: 'unseen', tabindex: -1 }, text('exam.recorded.title')), start, notes);
+  // Made when somebody sits an exam: at the bench all of it is there once already.
+  let work = null;
+
+  function update() {
+    const sitting = session.open && session.about.recorded;
+    const working = Boolean(sitting && recording.any);
+    if (working && !work) {
+      work = workplace(session, recording, notice);
+      start.after(work.element);
+    }
+    if (work) work.element.hidden = !working;
+    start.hidden = working;
+    chooser.hidden = Boolean(sitting);
+    lost.hidden = !sitting;
+    if (working) work.update();
+  }
+
+  const later = () => !element.hidden && update();
+  recording.addEventListener('passes', later);
+  session.addEventListener('sheet', later);
+  return { element, update, actions: { handIn: () => handIn(session, { notice, handedIn }) } };
+}
+
+/** Views, sizing and answer sheet of an exam that is open. */
+function workplace(session, recording, notice) {
   const actions = {
     at: { y_mm: () => recording.cursor.y_mm, peak: () => recording.reading && peakPart(recording),
       words: { empty: 'exam.recorded.empty', peak: 'exam.recorded.peak' } },
     callByHand: async () => {
-      const y_mm = recording.cursor.y_mm;
+      const { y_mm } = recording.cursor;
       sheet.open(await session.addCall({ start_mm: y_mm, end_mm: y_mm }));
     },
-    handIn: () => handIn(session, { notice, handedIn }),
   };
+  const views = recordedView(recording, session, callPlace);
   const sheet = sheetView(session, actions, () => views.element.focus());
   const sizing = sizingView(session, recording, () => sheet.editing);
-  const views = recordedView(recording, session, callPlace);
   views.element.tabIndex = -1;
   const advice = html('p', { class: 'coach-words' });
   const coach = html('section', { class: 'coach', 'aria-label': text('coach.title') }, html('strong', {}, text('coach.title')), advice,
     button({ label: 'coach.procedure', class: 'quiet-button', press: () => showProcedure(session) }));
-  const work = html('div', { class: 'bench exam-work' }, coach,
+  const element = html('div', { class: 'bench exam-work' }, coach,
     html('div', { class: 'bench-plate' }, views.element), html('div', { class: 'bench-side exam-side' }, sheet.element, sizing.element));
-  const start = html('div', { class: 'desk' }, chooser, lost, html('p', { class: 'caution' }, text('caution.long')));
-  const element = html('div', { class: 'recorded-exam' }, html('h1', { class: 'unseen', tabindex: -1 }, text('exam.recorded.title')), start, work, notes);
 
   /** A call begun at the cursor, as long as the echo stands above half its height. */
   async function callPlace() {
@@ -65,22 +89,11 @@ export function recordedExamView(session, recording, { open, handedIn }) {
     sheet.open(index);
   }
 
-  function update() {
-    const sitting = session.open && session.about.recorded;
-    work.hidden = !(sitting && recording.any);
-    start.hidden = !work.hidden;
-    chooser.hidden = Boolean(sitting);
-    lost.hidden = !sitting;
-    if (work.hidden) return;
+  new ResizeObserver(() => element.checkVisibility() && views.resized()).observe(element);
+  return { element, update() {
     say(advice, text(session.handed_in ? 'coach.handed_in' : session.sheet.calls.length ? 'exam.recorded.next' : 'exam.recorded.first'));
     views.update();
     sheet.update();
     sizing.update();
-  }
-
-  const later = () => !element.hidden && update();
-  recording.addEventListener('passes', later);
-  session.addEventListener('sheet', later);
-  new ResizeObserver(() => work.checkVisibility() && views.resized()).observe(work);
-  return { element, update, actions };
+  } };
 }

@@ -1,5 +1,5 @@
 // The recorded scan: from above, from the side, from the end, the frame at the cursor, and what is read there.
-import { html, say, set } from './element.js';
+import { html, ownId, say, set } from './element.js';
 import { button, numberField, readout, selectField } from './fields.js';
 import { frameView } from './recorded-frame.js';
 import { recordedTrace } from './recorded-trace.js';
@@ -29,8 +29,9 @@ export function recordedView(recording, session, call) {
   const note = html('p', { class: 'quiet' });
   const highest = button({ label: 'recorded.highest', class: 'small', press: () => recording.toHighest() });
   const into = call ? button({ label: 'recorded.call', class: 'main', press: call }) : null;
-  const element = html('section', { class: 'card recorded', 'aria-labelledby': 'recorded-title' },
-    html('header', {}, html('h2', { id: 'recorded-title' }, text('recorded.title')), legend, html('div', { class: 'row' }, highest, into)),
+  const id = ownId('recorded-title');
+  const element = html('section', { class: 'card recorded', 'aria-labelledby': id },
+    html('header', {}, html('h2', { id }, text('recorded.title')), legend, html('div', { class: 'row' }, highest, into)),
     html('div', { class: 'recorded-tools' }, pass.element, leg.element, colouring.element, gain.element, threshold.element, depths.map((depth) => depth.element)),
     projections[0].element, projections[1].element,
     html('div', { class: 'recorded-pair' }, projections[2].element, frame.element, trace.element,

@@ -1,5 +1,5 @@
 // Recordings as files: saved for other programs and other people, opened again.
-import { html } from './element.js';
+import { chooser } from './chooser.js';
 import { save } from './save.js';
 import { text } from './text.js';
 
@@ -17,16 +17,12 @@ export async function isRecording(file) {
 
 /** A button for the system's choice of files; `open(file)` does something with the recording in it. */
 export function openField(id, { label, open, notice }) {
-  const input = html('input', { type: 'file', id, class: 'unseen', accept: '.npz', onchange: async () => {
-    const [file] = input.files;
-    input.value = '';
-    if (!file) return;
+  return chooser(id, label, { accept: '.npz' }, async ([file]) => {
     try {
       notice(text('record.file.reading', { name: file.name }));
       await open(file);
     } catch (error) {
       notice(text('record.file.bad', { name: file.name, what: error.reason ? text(error.reason, { what: file.name }) : error.message }));
     }
-  } });
-  return html('div', { class: 'chooser' }, input, html('label', { class: 'drop', for: id }, html('strong', {}, text(label))));
+  }).element;
 }

@@ -1,7 +1,7 @@
 // The answer sheet as a file and on paper: tables and JSON out and in, a blank sheet to print.
 import { saveAttempt } from './attempt-file.js';
 import { chooser } from './chooser.js';
-import { html, say, set } from './element.js';
+import { html, ownId, say, set } from './element.js';
 import { button } from './fields.js';
 import { REFUSED } from './link.js';
 import { save } from './save.js';
@@ -13,7 +13,7 @@ const ROWS = 12;
 export function sheetFiles(session) {
   const words = html('p', { role: 'alert', class: 'sheet-told' });
   const plate = () => session.about.id;
-  const open = chooser('answers-file', 'sheet.files.open', { accept: '.csv,.json,text/csv,application/json' }, async ([file]) => {
+  const open = chooser(ownId('answers-file'), 'sheet.files.open', { accept: '.csv,.json,text/csv,application/json' }, async ([file]) => {
     try {
       // More than the largest file allowed is not worth reading: the simulation says what the limit is.
       await session.takeAnswers(file.name, new Uint8Array(await file.slice(0, 1_100_000).arrayBuffer()));

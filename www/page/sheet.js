@@ -1,6 +1,6 @@
 // The answer sheet: calls in a list, one open for editing, the declaration of a clean plate.
 import { callForm } from './call-form.js';
-import { html, say, set } from './element.js';
+import { html, ownId, say, set } from './element.js';
 import { button } from './fields.js';
 import { sheetFiles } from './sheet-files.js';
 import { text } from './text.js';
@@ -28,8 +28,9 @@ export function sheetView(session, actions, leave, small = null) {
   const clean = html('input', { type: 'checkbox', onchange: () => session.declareClean(clean.checked) });
   const empty = button({ label: 'sheet.add', press: () => actions.callByHand() });
   const files = sheetFiles(session);
-  const element = html('section', { class: 'card sheet', 'aria-labelledby': 'sheet-title' },
-    html('header', {}, html('h2', { id: 'sheet-title' }, text('sheet.title')), html('span', { class: 'row' }, undo, redo)),
+  const id = ownId('sheet-title');
+  const element = html('section', { class: 'card sheet', 'aria-labelledby': id },
+    html('header', {}, html('h2', { id }, text('sheet.title')), html('span', { class: 'row' }, undo, redo)),
     none, list,
     html('label', { class: 'check' }, clean, html('span', {}, text('sheet.clean'))),
     html('div', { class: 'row' }, empty), files.element);

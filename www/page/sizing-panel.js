@@ -1,6 +1,6 @@
 // Arithmetic for sizing at the cursor of the recorded scan: drop along, drop through the thickness, two tips, highest echo.
 import { dropCurve } from './drop-curve.js';
-import { html, say, set } from './element.js';
+import { html, ownId, say, set } from './element.js';
 import { button, numberField } from './fields.js';
 import { tenth } from './hold.js';
 import { text } from './text.js';
@@ -31,8 +31,9 @@ export function sizingView(session, recording, editing) {
   const pair = into('sizing.into.height', () => ({ height_mm: heldLength(tipHeight()), depth_mm: heldLength((tips[0].depth_mm + tips[1].depth_mm) / 2) }));
   const peak = into('sizing.into.peak', () => peakPart(recording));
   const target = html('p', { class: 'quiet' });
-  const element = html('section', { class: 'card sizing', 'aria-labelledby': 'sizing-title' },
-    html('h2', { id: 'sizing-title' }, text('sizing.title')), html('p', { class: 'quiet' }, text('sizing.words')), look.element,
+  const id = ownId('sizing-title');
+  const element = html('section', { class: 'card sizing', 'aria-labelledby': id },
+    html('h2', { id }, text('sizing.title')), html('p', { class: 'quiet' }, text('sizing.words')), look.element,
     along.element, ends, deep.element, height,
     html('h3', {}, text('sizing.tips')), html('div', { class: 'row' }, tipButtons), tipWords, pair,
     html('h3', {}, text('sizing.peak')), peak, target);

@@ -23,6 +23,7 @@ async function saved(page, name) {
 async function made(page, picture) {
   await openStart(page);
   await page.getByRole('button', { name: 'Look at a plate' }).press('Enter');
+  await page.getByRole('heading', { level: 1, name: 'Look at a plate before you hand it out' }).waitFor();
   await page.getByRole('textbox', { name: 'Seed' }).fill('77');
   await page.getByRole('combobox', { name: 'Level' }).selectOption('1');
   await page.getByRole('button', { name: 'Draw it and look' }).press('Enter');
