@@ -55,8 +55,8 @@ async function begin(page, exam) {
 async function sat(page, picture) {
   await page.getByRole('button', { name: 'Go to the highest echo' }).press('Enter');
   await page.getByRole('button', { name: 'Call this place' }).press('Enter');
-  await page.getByLabel('Kind').selectOption({ index: 1 });
-  await page.getByLabel('Decision').selectOption({ label: 'reject' });
+  await page.getByRole('combobox', { name: 'Kind', exact: true }).selectOption({ index: 1 });
+  await page.getByRole('combobox', { name: 'Decision', exact: true }).selectOption({ label: 'reject' });
   await clean(page);
   await picture('recorded exam');
   await page.getByRole('button', { name: 'Done' }).press('Enter');
