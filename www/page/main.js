@@ -149,9 +149,7 @@ async function openExam(file) {
   if (!source) return;
   const attempt = attempts.fresh(source);
   await open(attempt);
-  if (session.id !== attempt.id) return;
-  await recording.load(file);
-  enter('recorded');
+  if (session.id === attempt.id) await recording.load(file).then(() => enter('recorded'));
 }
 
 function told(error) {

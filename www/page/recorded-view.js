@@ -113,5 +113,6 @@ export function recordedView(recording, session, call) {
     repaint();
   });
   session.addEventListener('sheet', update);
+  if (recording.about) passes();
   return { element, update() { update(); repaint(); }, resized() { repaint(); update(); } };
 }

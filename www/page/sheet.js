@@ -98,6 +98,9 @@ export function sheetView(session, actions, leave, small = null) {
     set(redo, { disabled: !session.canRedo });
   }
 
+  // A sheet that is made while a session is open has missed its opening.
+  if (session.open) draw();
+
   return {
     element, update, open,
     /** The call that values go into: the open one, or the last; null on an empty sheet. */
