@@ -21,7 +21,7 @@ export function callForm(session, index, at, { done, remove }) {
   const height = mm('call.height', 'height_mm');
   const remark = html('input', { type: 'text', id: `remark-${index}`, maxlength: 300, onchange: () => put({ remark: remark.value }) });
   // Whichever end passes the other takes it along: a call never ends before it starts.
-  const here = () => Math.round(at.y_mm() * 10) / 10;
+  const here = () => at.y_mm();
   const startHere = () => put({ start_mm: here(), end_mm: Math.max(call().end_mm ?? here(), here()) }, 'start_mm');
   const endHere = () => put({ end_mm: here(), start_mm: Math.min(call().start_mm ?? here(), here()) }, 'end_mm');
   const element = html('div', { class: 'call-form', role: 'group', 'aria-label': text('call.form', { n: index + 1 }) },

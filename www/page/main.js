@@ -20,9 +20,10 @@ import { startView } from './start.js';
 import { markingDeskView } from './marking-desk.js';
 import { plateDeskView } from './plate-desk.js';
 import { progressView } from './progress.js';
-import { examSource, recordedExamView } from './recorded-exam.js';
+import { examOpening, recordedExamView } from './recorded-exam.js';
 import { recall } from './store.js';
 import { clock, fillTexts, number, text } from './text.js';
+import { asked } from './yard.js';
 
 /** A second stop within this time is not answered by another restart, ms. */
 const RESTART_PAUSE_MS = 15_000;
@@ -35,6 +36,7 @@ const keeping = keptNotice(byId('keeping'), { session, attempts: () => attempts,
 const attempts = new Attempts(session, keeping);
 const offline = new Offline({ keep: () => attempts.keep(), place: byId('newer') });
 const go = (address) => (location.hash === address ? visit() : location.assign(address));
+const openExam = examOpening({ link, session, recording, fresh: (source) => attempts.fresh(source), open: (attempt) => open(attempt), enter: () => enter('recorded') });
 const views = {
   start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record), keep: () => attempts.keep(), exam: openExam }),
   bench: benchView(session, recording, { link, handedIn: () => go(address('debrief')), keep: () => attempts.keep() }),
@@ -110,13 +112,6 @@ async function shared(hash) {
   fail({ title: text('fail.title'), words: text('make.link.bad') });
 }
 
-function asked(wanted) {
-  for (const kind of ['plate', 'block']) if (wanted.get(kind)) return { kind, [kind]: wanted.get(kind) };
-  if (wanted.get('lesson')) return { kind: 'lesson', lesson: wanted.get('lesson'), step: Number(wanted.get('step') ?? 0), language: document.documentElement.lang };
-  if (!wanted.get('preparation')) return null;
-  return { kind: 'practice', preparation: wanted.get('preparation'), level: Number(wanted.get('level') ?? 1), seed: wanted.get('seed') ?? '1' };
-}
-
 /** Opens an attempt; when that fails the session that is open stays open. */
 async function open(attempt) {
   opening++;
@@ -141,15 +136,6 @@ async function open(attempt) {
     clearTimeout(late);
     if (--opening === 0) byId('loading').hidden = true;
   }
-}
-
-/** Opens the recorded exam in a file. */
-async function openExam(file) {
-  const source = await examSource(link, file);
-  if (!source) return;
-  const attempt = attempts.fresh(source);
-  await open(attempt);
-  if (session.id === attempt.id) await recording.load(file).then(() => enter('recorded'));
 }
 
 function told(error) {

@@ -10,11 +10,12 @@ import { REFUSED } from './link.js';
 import { openField } from './recording-file.js';
 import { sheetView } from './sheet.js';
 import { peakPart, sizingView } from './sizing-panel.js';
-import { number, text } from './text.js';
+import { text } from './text.js';
 import { toast } from './toast.js';
+import { heldLength } from './units.js';
 
 /** The source of an attempt at the exam in a file, or null where it was not begun; refused in words where the file is no exam. */
-export async function examSource(link, file) {
+async function examSource(link, file) {
   const told = await link.exam(EXAM.RECORDED, { name: file.name, file });
   if (!told) throw Object.assign(new Error(file.name), { name: REFUSED, reason: 'exam.recorded.none' });
   const { title, time_minutes: minutes } = told.terms;
@@ -22,6 +23,17 @@ export async function examSource(link, file) {
     text('exam.recorded.marked')].map((words) => html('li', {}, words)))],
     buttons: [{ label: 'seal.back', value: false }, { label: 'seal.begin', value: true, class: 'main' }] });
   return begin ? { kind: 'recorded', name: file.name, exam: told.exam } : null;
+}
+
+/** What opens the exam in a file: `fresh(source)` makes an attempt, `open(attempt)` opens it, `enter()` goes to its place. */
+export function examOpening({ link, session, recording, fresh, open, enter }) {
+  return async (file) => {
+    const source = await examSource(link, file);
+    if (!source) return;
+    const attempt = fresh(source);
+    await open(attempt);
+    if (session.id === attempt.id) await recording.load(file).then(enter);
+  };
 }
 
 /** `open(file)` opens an exam, `handedIn()` follows when it was handed in. */
@@ -61,10 +73,10 @@ export function recordedExamView(session, recording, { open, handedIn }) {
 /** Views, sizing and answer sheet of an exam that is open. */
 function workplace(session, recording, notice) {
   const actions = {
-    at: { y_mm: () => recording.cursor.y_mm, peak: () => recording.reading && peakPart(recording),
+    at: { y_mm: () => heldLength(recording.cursor.y_mm), peak: () => recording.reading && peakPart(recording),
       words: { empty: 'exam.recorded.empty', peak: 'exam.recorded.peak' } },
     callByHand: async () => {
-      const { y_mm } = recording.cursor;
+      const y_mm = actions.at.y_mm();
       sheet.open(await session.addCall({ start_mm: y_mm, end_mm: y_mm }));
     },
   };
@@ -85,7 +97,7 @@ function workplace(session, recording, notice) {
     await sizing.measured();
     const [start_mm, end_mm] = sizing.ends ?? [y_mm, y_mm];
     const index = await session.addCall({ start_mm, end_mm, ...peakPart(recording) });
-    notice(text('recorded.called', { n: index + 1, from: number(start_mm), to: number(end_mm) }));
+    notice(text('recorded.called', { n: index + 1, from_mm: start_mm, to_mm: end_mm }));
     sheet.open(index);
   }
 

@@ -36,3 +36,11 @@ export function longSeed() {
 export function freshAddress(preparation, level, seed) {
   return `#bench?${new URLSearchParams({ preparation, level, seed })}`;
 }
+
+/** The plate that an address asks for, or null. */
+export function asked(wanted) {
+  for (const kind of ['plate', 'block']) if (wanted.get(kind)) return { kind, [kind]: wanted.get(kind) };
+  if (wanted.get('lesson')) return { kind: 'lesson', lesson: wanted.get('lesson'), step: Number(wanted.get('step') ?? 0), language: document.documentElement.lang };
+  if (!wanted.get('preparation')) return null;
+  return { kind: 'practice', preparation: wanted.get('preparation'), level: Number(wanted.get('level') ?? 1), seed: wanted.get('seed') ?? '1' };
+}
