@@ -6,15 +6,17 @@ import { CHOICES } from './texts-choices.es.js';
 import { COACH } from './texts-coach.es.js';
 import { DESK } from './texts-desk.es.js';
 import { EXAM_WORDS } from './texts-exam.es.js';
+import { HELP } from './texts-help.es.js';
 import { MORE } from './texts-more.es.js';
 import { PROGRESS } from './texts-progress.es.js';
 import { RECORDING } from './texts-recording.es.js';
 import { OFFLINE } from './texts-offline.es.js';
 import { SET_UP } from './texts-set-up.es.js';
+import { SHEET } from './texts-sheet.es.js';
 import { PLATES } from './texts-plates.es.js';
 
 export const TEXTS = Object.freeze({
-  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP,
+  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HELP, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Saltar al contenido',
@@ -155,8 +157,8 @@ export const TEXTS = Object.freeze({
   'dock.start.face': 'Inicio',
   'dock.end.face': 'Fin',
   'dock.next': 'Siguiente',
-  'dock.start': 'La última anotación empieza aquí',
-  'dock.end': 'La última anotación acaba aquí',
+  'dock.start': 'Inicio de la última anotación: aquí',
+  'dock.end': 'Fin de la última anotación: aquí',
   'dock.place': '{y_mm:0} {side}',
   'dock.reading': '{percent} % · prof. {depth_mm:n} · pierna {leg} · {offset_mm:+}',
   'dock.none': 'nada en la puerta',
