@@ -30,7 +30,7 @@ export const LESSONS = Object.freeze({
   'lesson.measure.side.A': 'The probe stands on side A',
   'lesson.measure.side.B': 'The probe stands on side B',
   'lesson.measure.y_mm': 'Place along: {now} mm, wanted {low} to {high} mm',
-  'lesson.measure.index_offset_mm': 'Wedge front from the centreline: {now} mm, wanted {low} to {high} mm',
+  'lesson.measure.index_offset_mm': 'Index offset: {now} mm, wanted {low} to {high} mm',
   'lesson.measure.turned_deg': 'Probe turned by {now}°, wanted {low} to {high}°',
   'lesson.measure.gain_db': 'Gain: {now} dB, wanted {low} to {high} dB',
   'lesson.measure.beam_deg': 'Beam: {now}°, wanted {low} to {high}°',
