@@ -7,6 +7,8 @@ const ROOT_GAP_MM = 2;
 const COVER_MM = 0.5;
 const EDGE_MM = 0.2;
 const HEATED_MM = 5;
+/** How far branches stand off a crack, as a share of its height. */
+const BRANCH_SHARE = 0.25;
 const RAD = Math.PI / 180;
 
 /** What the flaw bench begins with. */
@@ -20,8 +22,8 @@ export function limits(now) {
   const [top, bottom] = [COVER_MM + height / 2, t - (where === 'bevel' ? ROOT_FACE_MM : COVER_MM) - height / 2];
   const widest = Math.min(12, Math.floor(4 * room(now, COVER_MM + height)) / 2);
   const has = (name) => KINDS[kind].includes(name);
-  // How far it reaches to either side of its middle; pores are as wide as high.
-  const own = has('tilt') ? (height / 2) * Math.tan(Math.abs(tilt_deg) * RAD) : has('width') ? Math.min(now.width_mm, widest) / 2 : height / 2;
+  // How far it reaches to either side of its middle; pores are as wide as high, branches stand off a crack.
+  const own = has('tilt') ? (height / 2) * Math.tan(Math.abs(tilt_deg) * RAD) + (now.branches ? BRANCH_SHARE * height : 0) : has('width') ? Math.min(now.width_mm, widest) / 2 : height / 2;
   const narrow = room(now, t);
   const deepest = where === 'weld' && own > narrow ? t - ROOT_FACE_MM - (own - narrow) / Math.tan(now.bevel_deg * RAD) - height / 2 : bottom;
   const aside = Math.max(0, Math.floor((room(now, now.depth_mm + height / 2) - own) * 2) / 2);

@@ -35,7 +35,7 @@ export function jointFields(edit) {
     onchange: () => edit([set('plate.title', JSON.stringify(title.value))]) });
   const preparation = selectField({ label: 'start.preparation', options: PREPARATIONS.map((p) => [p, text(`preparation.${p}`)]),
     put: (value) => edit(prepared(value, laid.plate)) });
-  const numbers = NUMBERS.map(([path, unit]) => [path, numberField({ label: `make.${path.replace('plate.', '')}`, unit: `unit.${unit}`, step: 'any',
+  const numbers = NUMBERS.map(([path, unit]) => [path, numberField({ label: `make.${path.replace('plate.', '')}`, unit: `unit.${unit}`, step: unit === 'mm' ? 0.5 : 1,
     put: (value) => edit([set(path, toml(value))]) })]);
   const element = html('div', { class: 'make-fields' }, html('div', { class: 'field make-wide' }, html('label', { for: 'make-title' }, text('make.title_of')), title),
     preparation.element, ...numbers.map(([, field]) => field.element));
@@ -65,7 +65,7 @@ const ROUND = ['single-pore'];
 export function flawFields(edit) {
   let [index, flaw] = [0, null];
   const path = (key) => `plate.flaw[${index}].${key}`;
-  const field = (key, label, put, decimals = 1, unit = 'unit.mm') => ({ key, ...numberField({ label, unit, step: 'any', decimals, put: put ?? ((value) => edit([set(path(key), toml(value))])) }) });
+  const field = (key, label, put, decimals = 1, unit = 'unit.mm') => ({ key, ...numberField({ label, unit, step: unit === 'unit.mm' ? 0.5 : 1, decimals, put: put ?? ((value) => edit([set(path(key), toml(value))])) }) });
   const size = (value) => edit([set(path('height_mm'), toml(value)), ...(ROUND.includes(flaw.kind) ? [set(path('length_mm'), toml(value))] : [])]);
   const fields = [field('start_mm', 'make.start_mm'), field('length_mm', 'flaw.length_mm'), field('height_mm', 'flaw.height_mm', size), field('width_mm', 'flaw.width_mm'),
     field('tilt_deg', 'flaw.tilt_deg', null, 1, 'unit.deg'), field('branches', 'flaw.branches', (value) => edit([set(path('branches'), String(Math.round(value)))]), 0, null),

@@ -12,7 +12,7 @@ export const MAKE_WORDS = {
   'make.redo': 'Redo',
   'make.sit': 'Sit this plate',
   'make.save': 'Save the plate file',
-  'make.open': 'Open a plate file',
+  'make.open': 'Open a file to draw on',
   'make.new': 'New plate without flaws',
   'make.add': 'Add this flaw',
   'make.choose': 'Choose flaw {n}, {kind}',

@@ -12,7 +12,7 @@ export const MAKE_WORDS = {
   'make.redo': 'Rehacer',
   'make.sit': 'Examinar esta placa',
   'make.save': 'Guardar el archivo de la placa',
-  'make.open': 'Abrir un archivo de placa',
+  'make.open': 'Abrir un archivo para seguir dibujando',
   'make.new': 'Placa nueva sin defectos',
   'make.add': 'Añadir este defecto',
   'make.choose': 'Elegir el defecto {n}, {kind}',
