@@ -168,10 +168,12 @@ fn mandatory_flaws_of_drawn_papers_can_be_found_with_the_standard_procedure() {
     assert!(flaws > 15 && 4 * reached >= 3 * flaws, "{reached} of {flaws} flaws can be found");
 }
 
-/// Grain of this plate alone came up to the recording level; nobody could tell it from a flaw.
+/// Where grain alone comes up to the recording level, nobody could tell it from a flaw.
 #[test]
 fn metal_whose_grain_would_have_to_be_recorded_is_made_quieter() {
-    let drawn = Paper::generate(Preparation::Square, 5, 838);
+    let mut drawn = Paper::generate(Preparation::Square, 5, 838);
+    // As loud as this seed draws it, it comes within a hair of the level, on one side or the other.
+    drawn.plate.grain_level_db += 3.0;
     assert!(!detectability::table(&drawn).unwrap().is_fair());
     let (fair, table) = detectability::made_fair(drawn.clone()).unwrap();
     assert!(table.is_fair(), "{:?}", table.unfair);
