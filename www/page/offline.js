@@ -34,6 +34,8 @@ export class Offline {
     this.#registration.addEventListener('updatefound', () => this.#watch(this.#registration.installing));
     this.#watch(this.#registration.installing);
     if (first) container.addEventListener('controllerchange', () => ready(), { once: true });
+    // A browser that knows the page looks by itself, but in its own time, and not always.
+    else this.#registration.update().catch(() => {});
     if (this.#registration.waiting && container.controller) this.#offer(this.#registration.waiting);
   }
 
