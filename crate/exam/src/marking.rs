@@ -109,6 +109,20 @@ pub struct PartRow {
     pub reason: String,
 }
 
+impl PartRow {
+    /// A share (0 to 1) of points that the log alone decides; `line` is their key in the plate file.
+    fn of_log(part: Part, share: f64, possible: f64, line: &str, reason: String) -> Self {
+        Self {
+            part,
+            points: share * possible,
+            possible,
+            error_mm: None,
+            scheme_line: line.to_owned(),
+            reason,
+        }
+    }
+}
+
 /// The mark for one flaw.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FlawRow {

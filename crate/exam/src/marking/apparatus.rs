@@ -42,31 +42,29 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
     let scheme = &paper.scheme.apparatus;
     let again = examined.to_scan_again();
     let share = |part: f64| if told.way_mm > 0.0 { (part / told.way_mm / LEAST_SHARE).min(1.0) } else { 0.0 };
-    let row = |part, share: f64, possible: f64, key: &str, reason: String| PartRow {
-        part,
-        points: share * possible,
-        possible,
-        error_mm: None,
-        scheme_line: format!("scheme.apparatus.{key}"),
-        reason,
-    };
     let wanted_db = paper.procedure.reference_gain_db + paper.procedure.scanning_gain_db;
     let loud = told.first_gain_db.is_some_and(|gain_db| gain_db + SAME_GAIN_DB >= wanted_db);
     let checked = if again.is_empty() { share(told.checked_mm) } else { 0.0 };
     vec![
-        row(
+        PartRow::of_log(
             Part::Calibrated,
             share(told.calibrated_mm),
             scheme.calibrated_points,
-            "calibrated_points",
+            "scheme.apparatus.calibrated_points",
             calibrated(&told),
         ),
-        row(Part::Checked, checked, scheme.checked_points, "checked_points", checks(&told, &again)),
-        row(
+        PartRow::of_log(
+            Part::Checked,
+            checked,
+            scheme.checked_points,
+            "scheme.apparatus.checked_points",
+            checks(&told, &again),
+        ),
+        PartRow::of_log(
             Part::GainSet,
             if loud { 1.0 } else { 0.0 },
             scheme.gain_points,
-            "gain_points",
+            "scheme.apparatus.gain_points",
             match told.first_gain_db {
                 None => "The weld was not scanned.".to_owned(),
                 Some(gain_db) => format!(

@@ -20,23 +20,15 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
     let of_sides: Vec<String> = (sides.iter())
         .map(|side| format!("{} from side {:?}", words::percent(side.met_percent), side.side))
         .collect();
-    let row = |part, share: f64, possible: f64, key: &str, reason: String| PartRow {
-        part,
-        points: share * possible,
-        possible,
-        error_mm: None,
-        scheme_line: format!("scheme.application.{key}"),
-        reason,
-    };
     // Of what was never met nothing can be loud enough, and to hand in at once is no merit: both count with what was met.
     let loud = if met > 0.0 { (at_level / met).min(1.0) } else { 0.0 };
     let (in_time, time_words) = time(paper, entries);
     vec![
-        row(
+        PartRow::of_log(
             Part::Examined,
             examined,
             scheme.examined_points,
-            "examined_points",
+            "scheme.application.examined_points",
             format!(
                 "Sound met {} of what the procedure reaches of weld and heat-affected zone, {} on average; full points from {} on.",
                 words::list(&of_sides),
@@ -44,14 +36,20 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
                 words::percent(full)
             ),
         ),
-        row(
+        PartRow::of_log(
             Part::ScanningGain,
             examined * loud,
             scheme.scanning_gain_points,
-            "scanning_gain_points",
+            "scheme.application.scanning_gain_points",
             format!("Of that, {} at scanning gain or above.", words::percent(100.0 * loud)),
         ),
-        row(Part::Time, examined * in_time, scheme.time_points, "time_points", time_words),
+        PartRow::of_log(
+            Part::Time,
+            examined * in_time,
+            scheme.time_points,
+            "scheme.application.time_points",
+            time_words,
+        ),
     ]
 }
 
