@@ -70,7 +70,7 @@ export function makeView(link, { open }) {
     frame(frame, scan) {
       Object.assign(at, { frame, scan });
       section.update({ ...at, wide_mm: wide() });
-      say(caption, text('board.section.label', { side: scan.side, offset: number(scan.index_offset_mm), angle: number(at.laid.beams[scan.beam].angle_deg) }));
+      say(caption, text('board.section.label', { side: scan.side, offset_mm: scan.index_offset_mm, angle: number(at.laid.beams[scan.beam].angle_deg) }));
     },
     echoes(echoes, more) {
       at.echoes = echoes;
