@@ -1,6 +1,6 @@
 use proptest::prelude::*;
 use specimen::flaw::{Flaw, FlawKind, Place, RootSpot};
-use specimen::joint::{Bevel, WeldSide};
+use specimen::joint::{Bevel, Preparation, WeldSide};
 
 use super::tests::{clean_paper, paper, perfect};
 use super::*;
@@ -50,6 +50,43 @@ fn papers() -> impl Strategy<Value = Paper> {
             .collect();
         paper
     })
+}
+
+/// Drawn plates of any joint, with one pore in mid-wall within the first third of their length.
+fn joints() -> impl Strategy<Value = Paper> {
+    (0..Preparation::ALL.len(), 1..=5_u8, 0..64_u64).prop_map(|(preparation, level, seed)| {
+        let mut paper = Paper::generate(Preparation::ALL[preparation], level, seed);
+        let pore = |paper: &Paper| Flaw {
+            kind: FlawKind::SinglePore,
+            start_mm: paper.plate.length_mm / 4.0,
+            length_mm: 2.0,
+            height_mm: 2.0,
+            width_mm: None,
+            tilt_deg: 0.0,
+            branches: 0,
+            seed,
+            mandatory: true,
+            place: Place::Weld { depth_mm: paper.plate.thickness_mm / 2.0, offset_mm: 0.0 },
+        };
+        paper.plate.flaws = vec![pore(&paper)];
+        paper
+    })
+}
+
+/// A place on the outside of the weld, where something echoes that is no flaw: across and depth, mm. `along_toes` goes from toe
+/// to toe, `below` from the face to the height of cap or bead; both 0 to 1.
+fn outside(paper: &Paper, lower: bool, along_toes: f64, below: f64) -> Option<[f64; 2]> {
+    let (joint, thickness) = (&paper.plate.joint, paper.plate.thickness_mm);
+    let (toe, high) = match lower {
+        false => (joint.upper_toe_mm(thickness), joint.cap.height_mm),
+        true => match (&joint.root_bead, &joint.backing_bar) {
+            (Some(bead), _) => (bead.width_mm / 2.0, bead.height_mm.abs()),
+            (None, Some(bar)) => (bar.width_mm / 2.0, bar.thickness_mm),
+            (None, None) => (joint.lower_toe_mm(thickness)?, joint.cap.height_mm),
+        },
+    };
+    let depth = if lower { thickness - below * high } else { below * high };
+    (high > 0.0).then_some([toe * (2.0 * along_toes - 1.0), depth])
 }
 
 fn calls() -> impl Strategy<Value = Call> {
@@ -147,6 +184,66 @@ proptest! {
     fn calls_on_a_clean_plate_never_pass(calls in prop::collection::vec(calls(), 1..5), stated in any::<bool>()) {
         let sheet = AnswerSheet { calls, no_recordable_indication: stated, ..AnswerSheet::default() };
         prop_assert!(!mark(&clean_paper(), &sheet).passed);
+    }
+
+    #[test]
+    fn an_empty_sheet_on_a_clean_plate_is_right(
+        plate in prop_oneof![joints(), papers()],
+        hidden in any::<bool>(),
+        false_call_points in 0.0..100.0_f64,
+        calls in prop::collection::vec(calls(), 1..4),
+    ) {
+        // Clean is a plate without flaws as well as one whose flaws all stay below the recording level.
+        let mut paper = plate;
+        paper.scheme.false_call_points = false_call_points;
+        if hidden {
+            paper.scheme.below_recording_level = (0..).zip(&paper.plate.flaws).map(|(index, _)| index).collect();
+        } else {
+            paper.plate.flaws.clear();
+        }
+        let empty = AnswerSheet::default();
+        let stated = AnswerSheet { no_recordable_indication: true, ..empty.clone() };
+        let (silent, right) = (mark(&paper, &empty), mark(&paper, &stated));
+        prop_assert!(right.passed && right.percent == 100.0 && right.cost == 0.0, "{:?}", right.reasons);
+        prop_assert!(silent.passed && silent.cost == 0.0, "{:?}", silent.reasons);
+        prop_assert_eq!(silent.points, paper.scheme.clean.nothing_called);
+        // Whatever is called, it never does better than an empty sheet.
+        let called = mark(&paper, &AnswerSheet { calls, ..stated });
+        prop_assert!(called.percent <= silent.percent);
+    }
+
+    #[test]
+    fn calling_geometry_costs_and_says_so(
+        paper in joints(),
+        lower in any::<bool>(),
+        along_toes in 0.0..1.0_f64,
+        below in 0.0..1.0_f64,
+        from_pore in 0.2..0.6_f64,
+        length_mm in 0.0..20.0_f64,
+    ) {
+        let Some([offset_mm, depth_mm]) = outside(&paper, lower, along_toes, below) else { return Ok(()) };
+        let right = perfect(&paper);
+        let start_mm = paper.plate.length_mm * (0.25 + from_pore);
+        let called = Call {
+            kind: Some(FlawKind::RootCrack),
+            start_mm: Some(start_mm),
+            end_mm: Some(start_mm + length_mm),
+            offset_mm: Some(offset_mm),
+            depth_mm: Some(depth_mm),
+            ..Call::default()
+        };
+        let mut sheet = right.clone();
+        sheet.calls.push(called);
+        let (before, after) = (mark(&paper, &right), mark(&paper, &sheet));
+        let row = &after.calls[1];
+        prop_assert_eq!(row.outcome, Outcome::Geometry, "{}", row.reason);
+        prop_assert_eq!(row.cost, paper.scheme.false_call_points);
+        prop_assert_eq!(row.scheme_line.as_deref(), Some("scheme.false_call_points"));
+        prop_assert!(row.reason.contains("echoes: geometry called as a flaw"), "{}", row.reason);
+        prop_assert!(row.reason.contains(&format!("takes off {} points", words::points(row.cost))), "{}", row.reason);
+        prop_assert!(after.points < before.points && after.percent < before.percent);
+        // The same place without the call costs nothing, and the pore stays found.
+        prop_assert_eq!(after.calls[0].outcome, Outcome::Hit { flaw: 1 });
     }
 
     #[test]
