@@ -45,7 +45,7 @@ enum Command {
     },
     /// Measure speed here and write docs/bench.md
     Bench,
-    /// Make the pictures and the table of the page "the model and its limits" anew
+    /// Make the pictures of the README and of the page "the model and its limits" anew
     Pictures,
     /// Make the golden digests anew, after a wanted change of the physics
     Bless,

@@ -1,10 +1,11 @@
-//! What the page "the model and its limits" shows, made anew: the table of errors, the error map, the sector images.
+//! Pictures made anew: what the page "the model and its limits" shows (the table of errors, the error map, the sector
+//! images), and the README's, taken of the running page.
 
 use std::fs;
 
 use anyhow::{Context, Result};
 
-use crate::shell;
+use crate::{bundle, needs, serve, shell, test};
 
 /// The cases with full-wave answers, the kept table, the folder of the page, and the plate of the sector images.
 const CASES: &str = "tests/fullwave/cases.json";
@@ -12,11 +13,35 @@ const TABLE: &str = "tests/fullwave/report.txt";
 const FOLDER: &str = "www/model";
 const PLATE: &str = "scenarios/plates/th-07.toml";
 
+/// Writes the pictures of the model and those of the README.
+///
+/// # Errors
+/// As [`of_the_model`] and [`of_the_page`].
+pub fn run() -> Result<()> {
+    of_the_model()?;
+    of_the_page()
+}
+
+/// Writes docs/pictures: scenes of the page as it is built now, in headless Chromium.
+///
+/// # Errors
+/// When the build or the browser fails, a scene is not reached, or a picture is too large.
+fn of_the_page() -> Result<()> {
+    bundle::build()?;
+    needs::ensure_all()?;
+    let address = serve::start(Some(0))?;
+    shell::run(&mut test::node_tests(&address, "pictures")?)?;
+    println!(
+        "docs/pictures/ is new. Where what they show moved, correct the words beside them in README.md."
+    );
+    Ok(())
+}
+
 /// Writes the table, the map and the images.
 ///
 /// # Errors
 /// When the program does not build or fails, or a file cannot be written.
-pub fn run() -> Result<()> {
+fn of_the_model() -> Result<()> {
     let program = ["run", "--locked", "--quiet", "--package", "desk", "--"];
     let answers = std::env::temp_dir().join(format!("trialplate-answers-{}.json", std::process::id()));
     let map = format!("{FOLDER}/error-map.svg");
