@@ -80,6 +80,8 @@ pub struct Case {
     pub objects: Vec<Object>,
     /// Windows in which echoes are asked for.
     pub windows: BTreeMap<String, Window>,
+    /// Spacing of the grid on which the full-wave answers were computed, mm; none where there was no grid.
+    pub grid_dx_mm: Option<f64>,
 }
 
 /// A window of time.
@@ -158,4 +160,6 @@ pub struct Case3d {
     pub kind: String,
     /// Full-wave answer relative to the hole, dB.
     pub db_re_sdh3_3d: Option<f64>,
+    /// Spacing of the grid, mm; none where there was no grid.
+    pub grid_dx_mm: Option<f64>,
 }

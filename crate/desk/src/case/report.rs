@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 
 use super::answer::Peaks;
 use super::file::{Case, CaseFile, Window};
+use super::grid;
 use super::model::Peak;
 
 /// Echoes at or above this are held to the tighter bar, dB relative to the reference hole.
@@ -19,7 +20,10 @@ const LARGEST_UNCERTAINTY_DB: f64 = 1.0;
 /// Error of one window.
 struct Error {
     db: f64,
+    /// On the clock of the computation's grid.
     time_ns: f64,
+    /// As if that computation had no grid.
+    metal_ns: f64,
 }
 
 /// True for the windows that a case aims at and whose full-wave answer can judge.
@@ -69,24 +73,34 @@ pub fn text(file: &CaseFile, peaks: &Peaks) -> String {
     for (case, window, peak) in compared_windows(file, peaks) {
         let (Some(db), Some(time)) = (window.db_re_sdh3, window.t_peak_us) else { continue };
         for group in [case.group.clone(), "all".to_owned()] {
-            let error = Error { db: (peak.db - db).abs(), time_ns: (peak.time_us - time).abs() * 1e3 };
+            let seen = grid::seen_us(peak.time_us, case.grid_dx_mm, 2.0, &file.meta);
+            let error = Error {
+                db: (peak.db - db).abs(),
+                time_ns: (seen - time).abs() * 1e3,
+                metal_ns: (peak.time_us - time).abs() * 1e3,
+            };
             groups.entry((db < STRONG_DB, group)).or_default().push(error);
         }
     }
     let mut out = String::new();
-    let _ = writeln!(out, "echoes     group    n   median    75 %    90 %  dB   95 % of times within, ns");
+    let _ = writeln!(
+        out,
+        "echoes     group    n   median    75 %    90 %  dB   95 % of times within, ns  (clock of metal)"
+    );
     for ((weak, group), errors) in groups {
         let mut db: Vec<f64> = errors.iter().map(|error| error.db).collect();
         let mut time: Vec<f64> = errors.iter().map(|error| error.time_ns).collect();
+        let mut metal: Vec<f64> = errors.iter().map(|error| error.metal_ns).collect();
         let class = if weak { "below -6" } else { "from -6" };
         let _ = writeln!(
             out,
-            "{class:<9}  {group:<5} {:>4}   {:>6.2}  {:>6.2}  {:>6.2}      {:>6.0}",
+            "{class:<9}  {group:<5} {:>4}   {:>6.2}  {:>6.2}  {:>6.2}      {:>6.0}  {:>6.0}",
             db.len(),
             quantile(&mut db, 0.5),
             quantile(&mut db, 0.75),
             quantile(&mut db, 0.9),
             quantile(&mut time, 0.95),
+            quantile(&mut metal, 0.95),
         );
     }
     for case in &file.cases3d {
