@@ -7,6 +7,7 @@ import { dockView } from './dock.js';
 import { html, say, set } from './element.js';
 import { handIn } from './hand-in.js';
 import { handsView } from './hands.js';
+import { hearingView } from './hearing.js';
 import { helpFor } from './help.js';
 import { listen } from './keys.js';
 import { memoryView } from './memory.js';
@@ -71,6 +72,7 @@ export function benchView(session, recording, { handedIn, link, keep }) {
     panel: (n) => panels.choose(n),
     shown: () => shown.other(),
     clearMemory: () => memory.clear(),
+    hear: () => hearing.sweep(),
     help: helpFor(session, keep),
     procedure: () => showProcedure(session),
     handIn: () => handIn(session, { notice, handedIn }),
@@ -88,6 +90,7 @@ export function benchView(session, recording, { handedIn, link, keep }) {
   const onGate = ({ beam, sound_path_mm }) => beam === session.beam &&
     Math.abs(sound_path_mm - session.gate.start_mm - session.gate.length_mm / 2) < 1;
 
+  const hearing = hearingView(session);
   const coach = coachView(session, () => actions.procedure(), link);
   const [plan, section, trace] = [planView(session), sectionView(session, notice), traceView(session)];
   const reading = readingsView(session, actions);
@@ -98,7 +101,7 @@ export function benchView(session, recording, { handedIn, link, keep }) {
   trace.element.append(memory.element);
   const shown = shownSwitch(session, recording, plan.element, { live: [section, trace], recorded: [recorded] });
   const recordings = recordingPanel(session, recording, { notice, show: shown.show, editing: () => sheet.editing });
-  const panels = panelsView(session, [['scan', handsView(session)], ['set-up', setUpView(session)],
+  const panels = panelsView(session, [['scan', handsView(session, hearing)], ['set-up', setUpView(session)],
     ['calibration', calibrationView(session)], ['recording', recordings], ['sheet', sheet]]);
   const dock = dockView(session, actions);
   const replay = replayView(session, link);

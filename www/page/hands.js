@@ -5,7 +5,8 @@ import { gatesView } from './gates.js';
 import { number, text } from './text.js';
 import { stepLength } from './units.js';
 
-export function handsView(session) {
+/** `hearing` is the view of the echoes to be heard. */
+export function handsView(session, hearing) {
   const y = numberField({ label: 'hands.y', unit: 'unit.mm', step: 1, put: (y_mm) => session.move({ y_mm }) });
   const offset = numberField({ label: 'hands.offset', unit: 'unit.mm', step: 0.5, put: (index_offset_mm) => session.move({ index_offset_mm, rail: true }) });
   const skew = numberField({ label: 'hands.skew', unit: 'unit.deg', step: 1, put: (skew_deg) => session.move({ skew_deg }) });
@@ -23,7 +24,7 @@ export function handsView(session) {
     gain.element, html('div', { class: 'row' }, scanning, reference),
     beam.element,
     html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.place')), y.element, offset.element, skew.element),
-    nudge, html('div', { class: 'pair-even' }, face.element, motion.element), gates.element);
+    nudge, html('div', { class: 'pair-even' }, face.element, motion.element), gates.element, hearing.element);
 
   const scanningGain = () => session.about.procedure.reference_gain_db + session.about.procedure.scanning_gain_db;
   const nearest = (angle) => session.about.beams.reduce((best, { angle_deg }, i, beams) =>

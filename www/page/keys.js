@@ -21,6 +21,7 @@ export const KEYS = [
   ['F', 'keys.fold', true],
   ['V', 'keys.shown', true],
   ['M', 'keys.memory', true],
+  ['T', 'keys.hear', true],
   ['L', 'keys.leg', true],
   ['W', 'keys.wet', true],
   ['1 2 …', 'keys.panel', true],
@@ -127,6 +128,7 @@ function letter(session, actions, event) {
     f: () => session.adjust({ view: session.view === 'folded' ? 'unfolded' : 'folded' }),
     l: () => session.adjust({ leg: session.leg === null ? 1 : session.leg === 3 ? null : session.leg + 1 }),
     m: actions.clearMemory,
+    t: actions.hear,
     v: actions.shown,
     '?': actions.help,
   };

@@ -21,7 +21,7 @@ export function anew(name, value) {
 }
 
 /** Keeps a choice; tells whether the browser does. */
-function prefer(name, value) {
+export function prefer(name, value) {
   try {
     localStorage.setItem(`trialplate-${name}`, value);
     return localStorage.getItem(`trialplate-${name}`) === value;

@@ -1,10 +1,11 @@
 // The words of the help in English: how to read the pictures, and what each control does. `why.X` explains the control labelled X.
 import { GLOSSARY } from './texts-glossary.en.js';
+import { HEARING } from './texts-hearing.en.js';
 import { KEPT } from './texts-kept.en.js';
 import { TRUTH } from './texts-truth.en.js';
 
 export const HELP = Object.freeze({
-  ...GLOSSARY, ...KEPT, ...TRUTH,
+  ...GLOSSARY, ...HEARING, ...KEPT, ...TRUTH,
   'help.title': 'Help',
   'help.button': 'Help',
   'help.part': 'What to show',

@@ -1,8 +1,9 @@
 // The words of the help in Spanish: how to read the pictures, and what each control does. `why.X` explains the control labelled X.
 import { GLOSSARY } from './texts-glossary.es.js';
+import { HEARING } from './texts-hearing.es.js';
 
 export const HELP = Object.freeze({
-  ...GLOSSARY,
+  ...GLOSSARY, ...HEARING,
   'help.title': 'Ayuda',
   'help.button': 'Ayuda',
   'help.part': 'Qué mostrar',
