@@ -8,6 +8,8 @@ import { number, signed, text } from './text.js';
 const EXAMINED_PERCENT = 95;
 /** Part of the length that counts as one whole way along, percent. */
 const ALONG_PERCENT = 97;
+/** Until the probe has seen more of the length than this it has hardly been moved, mm. */
+const BEGUN_MM = 30;
 /** Slices of the length that differ by less count as seen alike, percent. */
 const LITTLE_PERCENT = 5;
 
@@ -53,7 +55,7 @@ export function advice(session) {
   const reading = frame?.reading;
   const called = sheet.calls.some((call, i) => reading && near(session, i, reading));
   const open = sheet.calls.findIndex((call, i) => !call.kind || missingEnd(session, i) || call.height_mm === null || !call.decision);
-  const started = examined.met(pose.side) >= 2;
+  const started = (examined.along(pose.side) / 100) * about.length_mm > BEGUN_MM;
   if (!started) return text('coach.begin', { side: pose.side });
   if (reading && !called && reading.amplitude_db >= level) {
     return text('coach.echo', { depth_mm: reading.depth_mm, level: signed(level) });

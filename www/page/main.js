@@ -22,7 +22,8 @@ import { plateDeskView } from './plate-desk.js';
 import { progressView } from './progress.js';
 import { examOpening, recordedExamView } from './recorded-exam.js';
 import { recall } from './store.js';
-import { clock, fillTexts, number, text } from './text.js';
+import { fillTexts, number, text } from './text.js';
+import { sayTime } from './timer.js';
 import { asked } from './yard.js';
 
 /** A second stop within this time is not answered by another restart, ms. */
@@ -186,8 +187,7 @@ function enter(place) {
 /** The clock stands in the bench's head until hand-in. */
 function tick() {
   if (byId('timer').hidden || !session.open) return;
-  const left = session.left_ms;
-  say(byId('timer'), left > 0 ? text('timer.left', { time: clock(left) }) : text('timer.over', { time: clock(-left) }));
+  sayTime(byId('timer'), session.left_ms);
 }
 setInterval(tick, 500);
 

@@ -31,6 +31,8 @@ export const MORE = Object.freeze({
   'procedure.time': 'Time',
   'procedure.time.value': '{minutes} minutes',
   'timer.left': '{time} left',
+  'timer.left.short': '{time}',
+  'timer.over.short': '−{time}',
   'timer.over': 'Time up {time} ago',
   'hand_in.button': 'Hand in',
   'to_marks.button': 'Back to the marks',

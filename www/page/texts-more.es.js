@@ -35,6 +35,8 @@ export const MORE = Object.freeze({
   'procedure.time': 'Tiempo',
   'procedure.time.value': '{minutes} minutos',
   'timer.left': 'quedan {time}',
+  'timer.left.short': '{time}',
+  'timer.over.short': '−{time}',
   'timer.over': 'tiempo agotado hace {time}',
   'hand_in.button': 'Entregar',
   'to_marks.button': 'Volver a la nota',
