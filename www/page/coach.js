@@ -1,6 +1,7 @@
 // One line that says what to do next, from what has been done. It never looks at what the plate hides.
 import { DRY_DB, isWhole, keepBench } from './calibration-check.js';
 import { html, say } from './element.js';
+import { scanningGain } from './gain.js';
 import { lessonView } from './lesson.js';
 import { number, signed, text } from './text.js';
 
@@ -78,10 +79,10 @@ export function advice(session) {
 /** What is missing on this side: the rest of the length, gain, or another row nearer or farther. */
 function onward(session) {
   const { about, pose: { side, index_offset_mm: offset }, examined, gain_db } = session;
-  const { reference_gain_db, scanning_gain_db, index_offset_mm: [near, far] } = about.procedure;
+  const [near, far] = about.procedure.index_offset_mm;
   const facts = { side, percent: examined.percent(side), near_mm: near, far_mm: far,
-    offset_mm: offset, gain: number(reference_gain_db + scanning_gain_db) };
-  if (gain_db + 0.05 < reference_gain_db + scanning_gain_db) return text('coach.gain', facts);
+    offset_mm: offset, gain: number(scanningGain(session)) };
+  if (gain_db + 0.05 < scanningGain(session)) return text('coach.gain', facts);
   const where = unseen(session, side);
   const what = examined.along(side) < ALONG_PERCENT ? 'coach.scan' : 'coach.rows';
   return where ? text(`${what}_at`, { ...facts, ...where }) : text(what, facts);

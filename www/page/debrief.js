@@ -1,6 +1,7 @@
 // The debrief: the mark, the truth beside the calls, every row with its reason.
 import { html, say } from './element.js';
 import { button } from './fields.js';
+import { scanningGain } from './gain.js';
 import { reportsView } from './reports.js';
 import { save } from './save.js';
 import { number, text } from './text.js';
@@ -75,8 +76,7 @@ export function debriefView(session, { go, again, look }) {
     session.truth = true;
     const beam = session.about.beams.findIndex(({ angle_deg }) => Math.abs(angle_deg - view.angle_deg) < 0.01);
     session.move({ side: view.side, index_offset_mm: view.index_offset_mm, y_mm: view.y_mm, skew_deg: 0 });
-    const { reference_gain_db, scanning_gain_db } = session.about.procedure;
-    session.adjust({ gain_db: reference_gain_db + scanning_gain_db });
+    session.adjust({ gain_db: scanningGain(session) });
     session.gateOn({ beam: Math.max(0, beam), sound_path_mm: view.sound_path_mm });
     look();
   }

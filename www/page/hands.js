@@ -1,6 +1,7 @@
 // In your hand: place, gain, beam, gate.
-import { html, set } from './element.js';
+import { html, say, set } from './element.js';
 import { button, numberField, selectField, sliderField } from './fields.js';
+import { overReference, scanningGain } from './gain.js';
 import { gatesView } from './gates.js';
 import { number, text } from './text.js';
 import { stepLength } from './units.js';
@@ -11,28 +12,35 @@ export function handsView(session, hearing) {
   const offset = numberField({ label: 'hands.offset', unit: 'unit.mm', step: 0.5, put: (index_offset_mm) => session.move({ index_offset_mm, rail: true }) });
   const skew = numberField({ label: 'hands.skew', unit: 'unit.deg', step: 1, put: (skew_deg) => session.move({ skew_deg }) });
   const gain = sliderField({ label: 'hands.gain', unit: 'unit.db', step: 0.5, nudge: 1, keys: 'G', put: (gain_db) => session.adjust({ gain_db }) });
+  const over = numberField({ label: 'hands.over_reference', unit: 'unit.db', step: 0.5, put: (db) => session.adjust({ gain_db: referenceGain() + db }) });
   const beam = sliderField({ label: 'hands.beam', unit: 'unit.deg', step: 0.5, keys: 'B', put: (angle) => session.adjust({ beam: nearest(angle) }) });
   const gates = gatesView(session);
   const face = selectField({ label: 'hands.face', options: ['upper', 'lower'].map((one) => [one, text(`face.${one}`)]), put: (one) => session.move({ face: one }) });
   const motion = selectField({ label: 'hands.motion', options: ['free', 'rail'].map((one) => [one, text(`hands.motion.${one}`)]),
     put: (one) => session.adjust({ rail: one === 'rail' }) });
-  const scanning = button({ label: 'hands.scanning_gain', press: () => session.adjust({ gain_db: scanningGain() }) });
-  const reference = button({ label: 'hands.reference_gain', press: () => session.adjust({ gain_db: session.about.procedure.reference_gain_db }) });
+  const scanning = button({ label: 'hands.scanning_gain', press: () => session.adjust({ gain_db: scanningGain(session) }) });
+  const reference = button({ label: 'hands.reference_gain', press: () => session.adjust({ gain_db: referenceGain() }) });
+  over.element.classList.add('slider-field');
   const nudge = stepButtons(session);
   const element = html('section', { class: 'card hands', 'aria-labelledby': 'hands-title' },
     html('h2', { id: 'hands-title' }, text('hands.title')),
-    gain.element, html('div', { class: 'row' }, scanning, reference),
+    gain.element,
+    over.element,
+    html('div', { class: 'row' }, scanning, reference),
     beam.element,
     html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.place')), y.element, offset.element, skew.element),
     nudge, html('div', { class: 'pair-even' }, face.element, motion.element), gates.element, hearing.element);
 
-  const scanningGain = () => session.about.procedure.reference_gain_db + session.about.procedure.scanning_gain_db;
+  const referenceGain = () => session.about.procedure.reference_gain_db;
   const nearest = (angle) => session.about.beams.reduce((best, { angle_deg }, i, beams) =>
     (Math.abs(angle_deg - angle) < Math.abs(beams[best].angle_deg - angle) ? i : best), 0);
 
   function update() {
     const { about, pose } = session;
     gain.show(session.gain_db, 0, 90);
+    say(over.element.firstChild, text('hands.over_reference.than', { reference: number(referenceGain()) }));
+    over.show(overReference(session));
+    over.limits(-referenceGain(), 90 - referenceGain());
     beam.show(about.beams[session.beam].angle_deg, about.beams[0].angle_deg, about.beams.at(-1).angle_deg);
     y.name(about.block ? 'hands.y.block' : 'hands.y');
     y.show(pose.y_mm);
@@ -43,8 +51,8 @@ export function handsView(session, hearing) {
     face.show(pose.face);
     motion.show(session.rail ? 'rail' : 'free');
     gates.update();
-    scanning.title = text('db', { value: number(scanningGain()) });
-    reference.title = text('db', { value: number(about.procedure.reference_gain_db) });
+    scanning.title = text('db', { value: number(scanningGain(session)) });
+    reference.title = text('db', { value: number(referenceGain()) });
   }
 
   return { element, update };

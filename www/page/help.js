@@ -9,7 +9,7 @@ import { OWN_WORDS, WORDS } from './texts-glossary.en.js';
 
 /** Labels of the controls that the list explains, by the part of the bench they stand in. */
 const CONTROLS = {
-  hand: ['hands.gain', 'hands.scanning_gain', 'hands.reference_gain', 'hands.beam', 'hands.y', 'hands.offset', 'hands.skew', 'hands.face',
+  hand: ['hands.gain', 'hands.scanning_gain', 'hands.reference_gain', 'hands.over_reference', 'hands.beam', 'hands.y', 'hands.offset', 'hands.skew', 'hands.face',
     'hands.motion', 'hands.gate.start', 'hands.gate.length', 'hands.gate.threshold', 'gate.point', 'gate.second', 'hands.next_echo', 'hear.tone', 'hear.sweep'],
   picture: ['section.folded', 'section.unfolded', 'section.leg', 'memory.into', 'memory.clear'],
   call: ['sheet.call', 'call.kind', 'call.decision', 'call.start', 'call.start_here', 'call.end', 'call.end_here', 'call.offset', 'call.depth',

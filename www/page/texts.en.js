@@ -5,6 +5,7 @@ import { CHOICES } from './texts-choices.en.js';
 import { COACH } from './texts-coach.en.js';
 import { DESK } from './texts-desk.en.js';
 import { EXAM_WORDS } from './texts-exam.en.js';
+import { HAND } from './texts-hand.en.js';
 import { HELP } from './texts-help.en.js';
 import { MORE } from './texts-more.en.js';
 import { PROGRESS } from './texts-progress.en.js';
@@ -15,7 +16,7 @@ import { SET_UP } from './texts-set-up.en.js';
 import { PLATES } from './texts-plates.en.js';
 
 export const TEXTS = Object.freeze({
-  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HELP, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET,
+  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HAND, ...HELP, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Skip to the content',

@@ -6,6 +6,7 @@ import { CHOICES } from './texts-choices.es.js';
 import { COACH } from './texts-coach.es.js';
 import { DESK } from './texts-desk.es.js';
 import { EXAM_WORDS } from './texts-exam.es.js';
+import { HAND } from './texts-hand.es.js';
 import { HELP } from './texts-help.es.js';
 import { LESSONS } from './texts-lessons.es.js';
 import { MORE } from './texts-more.es.js';
@@ -17,7 +18,7 @@ import { SHEET } from './texts-sheet.es.js';
 import { PLATES } from './texts-plates.es.js';
 
 export const TEXTS = Object.freeze({
-  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HELP, ...LESSONS, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET,
+  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HAND, ...HELP, ...LESSONS, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Saltar al contenido',

@@ -86,7 +86,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let pose = pose(arguments, &paper)?;
     let mut instrument = findable::instrument(&paper, &paper.plate)?;
     let procedure = &paper.procedure;
-    let gain_db = arguments.gain.unwrap_or(procedure.reference_gain_db + procedure.scanning_gain_db);
+    let gain_db = arguments.gain.unwrap_or(procedure.scanning_level_db());
     if !gain_db.is_finite() {
         return Err(Failure::Said(format!("--gain is {gain_db}, expected a number of decibels")));
     }

@@ -136,7 +136,7 @@ impl Examined {
             beams,
             range_mm: procedure.range_mm,
             half_width_mm: procedure.probe.elevation_mm / 2.0,
-            gain_db: procedure.reference_gain_db + procedure.scanning_gain_db,
+            gain_db: procedure.scanning_level_db(),
             before: None,
             film: (!procedure.bench.always_wet).then(|| FilmOfLog::new(&paper.plate, &procedure.probe)),
             reached: BTreeMap::new(),
@@ -275,7 +275,7 @@ impl Examined {
         let Some((_, slices)) = self.sides.iter_mut().find(|(side, _)| *side == pose.side) else { return };
         let procedure = &self.paper.procedure;
         let at_level = self.gain_db - (lost_db - GOOD_CONTACT_DB).max(0.0) + SAME_GAIN_DB
-            >= procedure.reference_gain_db + procedure.scanning_gain_db;
+            >= procedure.scanning_level_db();
         let slice = |y_mm: f64| ((y_mm / SLICE_MM).floor().max(0.0) as usize).min(slices.met.len() - 1);
         for index in slice(pose.y_mm - self.half_width_mm)..=slice(pose.y_mm + self.half_width_mm) {
             slices.aimed_at[index].union_with(&reached);

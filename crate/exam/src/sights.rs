@@ -69,7 +69,7 @@ fn moments(paper: &Paper, entries: &[Entry]) -> (Vec<Moment>, Vec<SetUp>) {
     let procedure = &paper.procedure;
     let mut set_ups = vec![SetUp::of(procedure)];
     let mut set_up = 0;
-    let mut gain_db = procedure.reference_gain_db + procedure.scanning_gain_db;
+    let mut gain_db = procedure.scanning_level_db();
     let mut pose = None;
     let mut found = Vec::new();
     for Entry(t_ms, event) in entries {

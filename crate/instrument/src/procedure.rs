@@ -104,6 +104,13 @@ pub struct Procedure {
     pub bench: HandedOver,
 }
 
+impl Procedure {
+    /// Gain for scanning: the reference gain and what is added to it, dB.
+    pub fn scanning_level_db(&self) -> f64 {
+        self.reference_gain_db + self.scanning_gain_db
+    }
+}
+
 /// A bench in use drifts in steps of this, minutes: between two of them its frames keep their bits.
 pub const DRIFT_MINUTES: f64 = 10.0;
 /// After so many steps it drifts no more.

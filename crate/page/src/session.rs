@@ -95,7 +95,7 @@ impl Session {
             y_mm: START_MM.min(plate.length_mm / 2.0),
             skew_deg: 0.0,
         };
-        let gain_db = procedure.reference_gain_db + procedure.scanning_gain_db;
+        let gain_db = procedure.scanning_level_db();
         instrument.set_gain_db(gain_db);
         let beam = u32::try_from(instrument.angles_deg().len() / 2).unwrap_or(0);
         let gate = Gate { start_mm: plate.thickness_mm, length_mm: 10.0, threshold_percent: 20.0 };

@@ -82,3 +82,30 @@ journey('the probe turns by key and by handle, and goes to the lower face', asyn
   assert.notEqual(await page.evaluate(() => globalThis.trialplate.digest()), before);
   await picture('lower face');
 });
+
+journey('gain stands apart in the reference and what is above it; readings in dB count from the reference', async ({ page }) => {
+  await choosePlate(page, PLATE);
+  await press(page, 'Shift+ArrowRight', 'e', 'G');
+  const over = field(page, 'Above the reference gain of 40.0 dB');
+  for (const above of [6, -6, 2.5]) {
+    await over.fill(String(above));
+    await over.press('Enter');
+    await settled(page);
+    assert.equal(await value(page, 'Gain'), 40 + above);
+  }
+  await page.getByRole('button', { name: 'Reference gain', exact: true }).click();
+  await settled(page);
+  assert.equal(Number(await over.inputValue()), 0);
+  await field(page, 'Threshold').fill('5');
+  await field(page, 'Threshold').press('Enter');
+  await settled(page);
+  const [quiet, before] = [await reading(page), await value(page, 'Gain')];
+  await field(page, 'Gain').fill(String(before - 6));
+  await field(page, 'Gain').press('Enter');
+  await settled(page);
+  const lower = await reading(page);
+  assert.ok(!quiet.clipped && lower.percent < quiet.percent, JSON.stringify([quiet, lower]));
+  // The receiver's noise differs from frame to frame; 6 dB it does not.
+  assert.ok(Math.abs(lower.db - quiet.db) < 1, JSON.stringify([quiet, lower]));
+  assert.equal(Number(await over.inputValue()), -6);
+});

@@ -42,7 +42,7 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
     let scheme = &paper.scheme.apparatus;
     let again = examined.to_scan_again();
     let share = |part: f64| if told.way_mm > 0.0 { (part / told.way_mm / LEAST_SHARE).min(1.0) } else { 0.0 };
-    let wanted_db = paper.procedure.reference_gain_db + paper.procedure.scanning_gain_db;
+    let wanted_db = paper.procedure.scanning_level_db();
     let loud = told.first_gain_db.is_some_and(|gain_db| gain_db + SAME_GAIN_DB >= wanted_db);
     let checked = if again.is_empty() { share(told.checked_mm) } else { 0.0 };
     vec![
@@ -79,7 +79,7 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
 
 fn follow(paper: &Paper, entries: &[Entry]) -> Told {
     let mut told = Told::default();
-    let mut gain_db = paper.procedure.reference_gain_db + paper.procedure.scanning_gain_db;
+    let mut gain_db = paper.procedure.scanning_level_db();
     let mut before: Option<Pose> = None;
     let mut whole = false;
     for Entry(t_ms, event) in entries {

@@ -128,12 +128,16 @@ fn gain(paper: &Paper, entries: &[Entry]) -> String {
             |Entry(_, event)| if let Event::Gain { gain_db } = event { Some(*gain_db) } else { None },
         )
     };
-    let first = paper.procedure.reference_gain_db + paper.procedure.scanning_gain_db;
+    let first = paper.procedure.scanning_level_db();
+    let apart = |gain_db: f64| {
+        let reference_db = paper.procedure.reference_gain_db;
+        format!("reference {}", words::db(gain_db - reference_db))
+    };
     let (low, high) = gains().fold((first, first), |(low, high), gain| (low.min(gain), high.max(gain)));
     match entries.is_empty() {
         true => "not known".to_owned(),
-        false if low < high => format!("{low:.1} to {high:.1} dB"),
-        false => format!("{low:.1} dB"),
+        false if low < high => format!("{low:.1} to {high:.1} dB ({} to {})", apart(low), apart(high)),
+        false => format!("{low:.1} dB ({})", apart(low)),
     }
 }
 
