@@ -39,8 +39,6 @@ export const PLATES = Object.freeze({
   'plate.th-09.words': 'Puente levadizo, viga trasera. Un bisel doble: un borde vertical y otro con dos caras.',
   'plate.th-10': 'TH-10 · 18 mm, V simple',
   'plate.th-10.words': 'Compuerta de desagüe, solera inferior. Imperfecciones pequeñas y juntas bajo un sobreespesor más rugoso.',
-  'plate.th-13': 'TH-13 · 20 mm, V simple',
-  'plate.th-13.words': 'Dique seco, viga del cajón. El banco no está calibrado y la chapa está seca: pon en orden las dos cosas antes de explorar.',
   'plate.th-12': 'TH-12 · 36 mm, V doble',
   'plate.th-12.words': 'Puente giratorio, anillo de giro. Lo más difícil del astillero: cinco imperfecciones pequeñas, metal ruidoso, sobreespesor arriba y abajo.',
   'plate.th-13': 'TH-13 · 20 mm, V simple',

@@ -9,7 +9,7 @@ use flate2::Compression;
 use flate2::write::GzEncoder;
 use wasm_bindgen_cli_support::Bindgen;
 
-use crate::{edition, optimise, shell, wasm_target};
+use crate::{edition, minify, optimise, shell, wasm_target};
 
 /// The page must stay light: bytes of wasm before compression.
 pub const WASM_LIMIT_BYTES: u64 = 1_950_000;
@@ -55,6 +55,7 @@ pub fn build() -> Result<()> {
         .generate(fresh.join("wasm"))
         .context("cannot make the page's bindings")?;
     optimise::wasm(&fresh.join("wasm/page_bg.wasm"))?;
+    minify::folder(&fresh)?;
     edition::name(&fresh)?;
     // Swapped in whole: whoever serves dist/ never sees half of a build.
     remove(&folder())?;

@@ -7,7 +7,7 @@ use anyhow::{Context, Result, ensure};
 use sha2::{Digest, Sha256};
 
 /// The worker, and the two lines in it that are filled in.
-const WORKER: &str = "sw.js";
+pub const WORKER: &str = "sw.js";
 const EDITION: &str = "const EDITION = '';";
 const FILES: &str = "const FILES = [];";
 

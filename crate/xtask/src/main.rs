@@ -4,6 +4,7 @@ mod bench;
 mod bless;
 mod bundle;
 mod edition;
+mod minify;
 mod needs;
 mod optimise;
 mod pictures;

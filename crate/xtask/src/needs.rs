@@ -56,6 +56,11 @@ fn install(packages: &[&str]) -> Result<()> {
     shell::run(apt().args(["install", "--yes", "--no-install-recommends"]).args(packages))
 }
 
+/// Whether a build can use the packages of the lock file.
+pub fn has_node() -> bool {
+    shell::find_program(&["node"]).is_some() && shell::find_program(&["npm"]).is_some()
+}
+
 /// `npm ci`, but only when the lock file has changed since the last one.
 ///
 /// # Errors

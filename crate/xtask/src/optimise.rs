@@ -22,7 +22,7 @@ const FEATURES: [&str; 7] = [
 /// # Errors
 /// When the packages cannot be installed or the optimiser fails.
 pub fn wasm(file: &Path) -> Result<()> {
-    if shell::find_program(&["node"]).is_none() || shell::find_program(&["npm"]).is_none() {
+    if !needs::has_node() {
         println!("Node and npm are missing: the wasm is a little larger than it could be");
         return Ok(());
     }
