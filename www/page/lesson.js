@@ -15,6 +15,8 @@ export function lessonView(session, link) {
   let looking = false;
   let again = false;
   let cheered = -1;
+  // On a phone the strip takes half of the screen: what is read can be folded, what is measured stays.
+  const fold = button({ label: 'lesson.fold', class: 'small lesson-fold', press: () => folded(!element.hasAttribute('data-folded')) });
   const title = html('h2', { class: 'lesson-title' });
   const words = html('p', { class: 'lesson-words' });
   const ladder = html('ol', { class: 'lesson-hints', 'aria-live': 'polite' });
@@ -22,13 +24,21 @@ export function lessonView(session, link) {
   const success = html('p', { class: 'lesson-success', role: 'status' });
   const hint = button({ label: 'lesson.hint', press: () => {
     hints++;
+    folded(false);
     show();
   } });
   const next = button({ label: 'lesson.next', class: 'main', press: () => onward() });
   const another = html('a', { class: 'button', href: '#lessons' }, text('lesson.all'));
   const element = html('section', { class: 'lesson', 'aria-label': text('lesson.title'), hidden: true },
-    html('div', { class: 'lesson-text' }, title, words, ladder), html('div', { class: 'lesson-goal' }, measures, success,
+    html('div', { class: 'lesson-text' }, html('div', { class: 'lesson-head' }, title, fold), words, ladder), html('div', { class: 'lesson-goal' }, measures, success,
       html('div', { class: 'row' }, next, hint, another)));
+
+  function folded(on) {
+    set(element, { 'data-folded': on });
+    set(fold, { 'aria-expanded': String(!on) });
+    say(fold, text(on ? 'lesson.unfold' : 'lesson.fold'));
+  }
+  folded(false);
 
   session.addEventListener('open', () => {
     [told, hints, cheered] = [null, 0, -1];
@@ -64,7 +74,10 @@ export function lessonView(session, link) {
   function take(now) {
     const before = told?.step;
     told = now;
-    if (before !== told.step) hints = 0;
+    if (before !== told.step) {
+      hints = 0;
+      folded(false);
+    }
     const { name } = session.lesson;
     if (before !== told.step || (told.done && cheered !== told.step)) {
       // Beside the attempt, too: whoever comes back to it comes back to this step.

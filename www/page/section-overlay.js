@@ -17,8 +17,11 @@ export function overlay() {
   const truth = svg('g', { class: 'truth' });
   // Sound that left the metal is not followed: beams end where the plate or the block does.
   const metal = svg('rect');
+  const whole = svg('path');
   const sound = svg('g', { 'clip-path': 'url(#section-metal)' }, rim, beam, gateCase, gate);
-  const element = svg('g', {}, svg('clipPath', { id: 'section-metal' }, metal), sound, truth, wedge, array, gateName, reading, readingName);
+  const held = svg('g', { 'clip-path': 'url(#section-whole)' }, wedge, array);
+  const element = svg('g', {}, svg('clipPath', { id: 'section-metal' }, metal),
+    svg('clipPath', { id: 'section-whole' }, whole), sound, truth, held, gateName, reading, readingName);
 
   return {
     element,
@@ -45,11 +48,17 @@ export function overlay() {
       set(gate, { d: line(chosen, from, to) + ends });
       set(gateCase, { d: line(chosen, from, to) + ends });
       const [x, y] = point(beamPoint(chosen, to, thickness_mm, folded));
-      set(gateName, { x: Math.min(x + 12, map.width - 40), y: Math.min(Math.max(y - 8, 14), map.height - 6) });
-      say(gateName, text('section.gate'));
+      name(gateName, text('section.gate'), x + 12, Math.max(y - 8, 14), map);
+      cut(map, foot(procedure.probe).map((one) => point(one)[1]));
       showReading(session, map, point, folded);
     },
   };
+
+  /** A wedge that is higher than the drawing has room for ends in a wavy edge, as broken-off parts are drawn. */
+  function cut({ width, height }, ys) {
+    const wave = (y) => Array.from({ length: Math.ceil(width / 24) }, () => `q6 ${y} 12 0t12 0`).join('');
+    set(whole, { d: Math.min(...ys) < 0 ? `M0 7${wave(-7)}V${height}H0Z` : Math.max(...ys) > height ? `M0 ${height - 7}${wave(-7)}V0H0Z` : `M0 0H${width}V${height}H0Z` });
+  }
 
   function showReading(session, map, point, folded) {
     const found = session.frame?.reading;
@@ -59,9 +68,27 @@ export function overlay() {
     const of = session.about.beams[found.beam];
     const [x, y] = point(beamPoint(of, found.sound_path_mm, session.about.thickness_mm, folded));
     set(reading, { d: `M${x - 9} ${y}a9 9 0 1 0 18 0a9 9 0 1 0 -18 0M${x - 15} ${y}h6M${x + 9} ${y}h6M${x} ${y - 15}v6M${x} ${y + 9}v6` });
-    set(readingName, { x: Math.min(x + 14, map.width - 112), y: Math.min(y + 22, map.height - 6) });
-    say(readingName, text('section.depth', { depth_mm: found.depth_mm }));
+    name(readingName, text('section.depth', { depth_mm: found.depth_mm }), x + 14, y + 22, map);
   }
+}
+
+/** Words beside a place, as far to the left or up as it takes to have them whole on the drawing. */
+function name(label, words, x, y, map) {
+  say(label, words);
+  set(label, { x: Math.max(4, Math.min(x, map.width - lengthOf(label, words) - 6)), y: Math.min(y, map.height - 6) });
+}
+
+const lengths = new Map();
+
+/** Length of a label, px, measured once for each count of letters and digits: digits are equally wide. */
+function lengthOf(label, words) {
+  const kind = words.replace(/\d/g, '0');
+  if (!lengths.has(kind)) {
+    const long = label.getComputedTextLength();
+    if (!long) return 0;
+    lengths.set(kind, long);
+  }
+  return lengths.get(kind);
 }
 
 /** A short line across the beam. */

@@ -19,6 +19,8 @@ export const LESSONS = Object.freeze({
   'lesson.step': '{title} · step {n} of {steps}',
   'lesson.measures': 'What is measured',
   'lesson.hint': 'Give me a hint',
+  'lesson.fold': 'Shorter',
+  'lesson.unfold': 'Whole text',
   'lesson.more_hint': 'Another hint',
   'lesson.next': 'Next step',
   'lesson.all': 'To the lessons',

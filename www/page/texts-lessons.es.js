@@ -19,6 +19,8 @@ export const LESSONS = Object.freeze({
   'lesson.step': '{title} · paso {n} de {steps}',
   'lesson.measures': 'Qué se mide',
   'lesson.hint': 'Dame una pista',
+  'lesson.fold': 'Más corto',
+  'lesson.unfold': 'Todo el texto',
   'lesson.more_hint': 'Otra pista',
   'lesson.next': 'Paso siguiente',
   'lesson.all': 'A las lecciones',

@@ -72,7 +72,7 @@ for (const colorScheme of ['light', 'dark']) {
     await page.getByRole('radio', { name: 'one beam' }).check();
     await page.getByText('beam alone').first().waitFor();
     await page.getByRole('radio', { name: 'where I put it' }).check();
-    await page.getByRole('slider', { name: 'Wedge front from the centreline' }).waitFor();
+    await page.getByRole('slider', { name: 'Index offset' }).waitFor();
     await clean(page);
 
     for (const kind of await page.getByRole('combobox', { name: 'Kind' }).locator('option').evaluateAll((all) => all.map((one) => one.value))) {

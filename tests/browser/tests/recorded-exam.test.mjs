@@ -57,6 +57,20 @@ async function begin(page, exam) {
   await page.getByText(/Heard in pass/).waitFor({ timeout: 30_000 });
 }
 
+/** The same in the dark and on a phone. */
+async function elsewhere(page, place, picture) {
+  const size = page.viewportSize();
+  for (const [colorScheme, { width, height }] of [['dark', size], ['dark', { width: 360, height: 740 }], ['light', { width: 360, height: 740 }]]) {
+    await page.emulateMedia({ colorScheme });
+    await page.setViewportSize({ width, height });
+    await clean(page);
+    assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), width, `${place} is wider than ${width} px`);
+    await picture(`${place}, ${colorScheme}, ${width}`);
+  }
+  await page.emulateMedia({ colorScheme: 'light' });
+  await page.setViewportSize(size);
+}
+
 /** Looks, calls the highest echo with its ends, kind and verdict, and hands in. */
 async function sat(page, picture) {
   await page.getByRole('button', { name: 'Go to the highest echo' }).press('Enter');
@@ -65,6 +79,7 @@ async function sat(page, picture) {
   await page.getByRole('combobox', { name: 'Decision', exact: true }).selectOption({ label: 'reject' });
   await clean(page);
   await picture('recorded exam');
+  await elsewhere(page, 'recorded exam', picture);
   await page.getByRole('button', { name: 'Done' }).press('Enter');
 }
 
@@ -92,6 +107,7 @@ journey('a recorded exam is made, sat without the map, and marked with the plate
   await page.getByRole('heading', { name: 'Recorded exam' }).last().waitFor();
   await clean(page);
   await picture('recorded exam, before');
+  await elsewhere(page, 'recorded exam before', picture);
   await page.getByLabel('Choose the file of the exam (.npz)').setInputFiles(exam.path);
   await begin(page);
   assert.equal(await page.getByRole('tab', { name: 'Scan' }).count(), 0, 'no probe here');
