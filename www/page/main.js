@@ -15,6 +15,7 @@ import { unlocked } from './seal.js';
 import { makeView } from './make.js';
 import { isPlateAddress, plateOf } from './make-link.js';
 import { Offline } from './offline.js';
+import { openingNotice } from './opening.js';
 import { Session } from './session.js';
 import { startView } from './start.js';
 import { markingDeskView } from './marking-desk.js';
@@ -22,7 +23,7 @@ import { plateDeskView } from './plate-desk.js';
 import { progressView } from './progress.js';
 import { examOpening, recordedExamView } from './recorded-exam.js';
 import { recall } from './store.js';
-import { fillTexts, number, text } from './text.js';
+import { fillTexts, text } from './text.js';
 import { sayTime } from './timer.js';
 import { asked } from './yard.js';
 
@@ -35,6 +36,7 @@ const session = new Session(link);
 const recording = new Recording(link, session);
 const keeping = keptNotice(byId('keeping'), { session, attempts: () => attempts, open: (attempt) => open(attempt) });
 const attempts = new Attempts(session, keeping);
+const opening = openingNotice(link, byId('loading'));
 const offline = new Offline({ keep: () => attempts.keep(), place: byId('newer') });
 const go = (address) => (location.hash === address ? visit() : location.assign(address));
 const openExam = examOpening({ link, session, recording, fresh: (source) => attempts.fresh(source), open: (attempt) => open(attempt), enter: () => enter('recorded') });
@@ -52,7 +54,6 @@ const views = {
     look: () => go(address('bench')) }),
 };
 const address = (place) => `#${place}?${attempts.address()}`;
-let opening = 0;
 let stopped_at = -Infinity;
 
 fillTexts(document);
@@ -69,14 +70,6 @@ byId('caution').addEventListener('click', () => show({ title: text('caution.titl
   content: [html('p', {}, text('caution.long')), html('p', {}, text('caution.more')),
     html('p', {}, html('a', { href: 'model.html', target: '_blank', rel: 'noopener' }, text('caution.model')))], buttons: [{ label: 'dialog.close', value: null }] }));
 
-link.addEventListener(TO_PAGE.PROGRESS, ({ detail: { loaded_bytes, total_bytes } }) => {
-  const kb = number(loaded_bytes / 1000, 0);
-  say(byId('loading'), total_bytes ? text('loading.of', { kb, total: number(total_bytes / 1000, 0) }) : text('loading', { kb }));
-});
-link.addEventListener(TO_PAGE.READY, () => {
-  if (opening) say(byId('loading'), text('opening'));
-  else byId('loading').hidden = true;
-});
 link.addEventListener(TO_PAGE.STOPPED, ({ detail }) => restart(detail));
 link.addEventListener(TO_PAGE.WRONG_BITS, () => fail({ title: text('fail.wrong_bits'), words: text('fail.wrong_bits.words') }));
 // A question whose answer was a refusal, wherever it was asked.
@@ -115,11 +108,7 @@ async function shared(hash) {
 
 /** Opens an attempt; when that fails the session that is open stays open. */
 async function open(attempt) {
-  opening++;
-  const late = setTimeout(() => {
-    if (byId('loading').hidden) say(byId('loading'), text('opening'));
-    byId('loading').hidden = false;
-  }, 150);
+  const ended = opening();
   try {
     if (session.open) await attempts.keep();
     const ready = await unlocked(link, await keeping.newest(attempt));
@@ -130,12 +119,12 @@ async function open(attempt) {
     history.replaceState(null, '', address(place));
     enter(place);
   } catch (error) {
+    if (error.reason === 'overtaken') return;
     told(error);
     enter(session.open && document.body.dataset.place !== 'start' ? document.body.dataset.place : 'start');
     if (document.body.dataset.place !== 'start') history.replaceState(null, '', address(document.body.dataset.place));
   } finally {
-    clearTimeout(late);
-    if (--opening === 0) byId('loading').hidden = true;
+    ended();
   }
 }
 

@@ -21,11 +21,11 @@ export class Session extends EventTarget {
 
   /** Opens a source, from its log if there is one. A failure leaves the open session as it was. */
   async start(attempt) {
-    const { about, outline, state, lesson } = await this.#link.open(attempt.source, attempt.log, attempt.passphrase);
+    const { about, outline, state, lesson, file } = await this.#link.open(attempt.source, attempt.log, attempt.passphrase);
     this.serial = (this.serial ?? 0) + 1;
-    this.id = attempt.id;
-    this.source = attempt.source;
-    [this.started, this.rev] = [attempt.started, attempt.rev ?? 0];
+    // A plate that was drawn keeps its file: it stays what it is, and is there at once the next time.
+    this.source = file ? { ...attempt.source, bytes: file } : attempt.source;
+    [this.id, this.started, this.rev] = [attempt.id, attempt.started, attempt.rev ?? 0];
     [this.about, this.outline, this.lesson] = [about, outline, lesson && { ...lesson, taken_up: Boolean(attempt.log) }];
     this.pose = state.pose;
     this.gain_db = state.gain_db;

@@ -1,5 +1,7 @@
 // The plates of the yard in English.
 export const PLATES = Object.freeze({
+  'opening.drawn': 'Making your plate, and making sure that what counts in it can be found …',
+  'opening.share': 'Part of the plate that is looked at',
   'start.first': 'Begin with the first plate',
   'start.today': 'Today’s plate: {joint}, level {level}',
   'start.clock': 'From left to right they get harder. Each has the clock of an exam, mostly 40 minutes; it stops nothing; being late costs a few points.',

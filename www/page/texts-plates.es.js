@@ -1,5 +1,7 @@
 // The plates of the yard in Spanish.
 export const PLATES = Object.freeze({
+  'opening.drawn': 'Haciendo tu chapa y comprobando que lo que cuenta en ella se puede encontrar …',
+  'opening.share': 'Parte de la chapa ya comprobada',
   'start.first': 'Empezar por la primera chapa',
   'start.today': 'La chapa de hoy: {joint}, nivel {level}',
   'start.clock': 'De izquierda a derecha son cada vez más difíciles. Cada una lleva el reloj de un examen, casi siempre 40 minutos; no detiene nada; pasarse cuesta unos pocos puntos.',

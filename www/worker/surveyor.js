@@ -1,7 +1,6 @@
-// Looks at plates before they are handed out, flaw by flaw, and lets everything else have its turn between two flaws.
+// Looks at plates before anybody sits them, flaw by flaw, and lets everything else have its turn between two flaws.
 import { PlateDesk } from '../wasm/page.js';
-
-const pause = () => new Promise((resolve) => setTimeout(resolve, 0));
+import { turn } from './turn.js';
 
 export class Surveyor {
   #tell;
@@ -16,17 +15,26 @@ export class Surveyor {
   async look(source, file) {
     const run = ++this.#run;
     if (source.kind === 'nothing') return null;
+    return this.#through(source, file, () => run === this.#run, (desk) => JSON.parse(desk.finish()));
+  }
+
+  /** {bench, file}: a drawn plate on a bench, with its plate file; null when it is not `wanted()` any more. */
+  drawn(source, wanted) {
+    return this.#through(source, null, wanted, (desk) => ({ bench: desk.bench(), file: new TextEncoder().encode(desk.file()) }));
+  }
+
+  async #through(source, file, wanted, end) {
     this.#tell(0);
-    await pause();
+    await turn();
     const desk = source.kind === 'practice'
       ? PlateDesk.drawn(source.preparation, source.level, source.seed) : PlateDesk.from_file(file.name, file.bytes);
     try {
       do {
         this.#tell(desk.share());
-        await pause();
-        if (run !== this.#run) return null;
+        await turn();
+        if (!wanted()) return null;
       } while (desk.step());
-      return JSON.parse(desk.finish());
+      return end(desk);
     } finally {
       desk.free();
     }

@@ -13,6 +13,8 @@ import { Surveyor } from './surveyor.js';
 let bench = null;
 // The request that opened it: set-ups meant for another plate are passed over.
 let opened = 0;
+// The newest request to open one: what was asked for before it is not opened any more.
+let wanted = 0;
 let frames = null;
 let panic = null;
 let recorder = null;
@@ -83,8 +85,12 @@ async function answer(request, work) {
 }
 
 async function open({ request, source, log, passphrase }, plate) {
-  const { bench: next, lesson = null } = source.kind === 'lesson' ? await lessonBench(source)
-    : { bench: benchOf(source, await plate, passphrase) };
+  wanted = request;
+  const { bench: next, lesson = null, file = null } = await benchOf(source, await plate, passphrase, () => wanted === request) ?? {};
+  if (wanted !== request) {
+    next?.free();
+    throw Object.assign(new Error('another plate is being opened'), { reason: 'overtaken' });
+  }
   let restored = null;
   try {
     if (log) restored = JSON.parse(next.restore(log));
@@ -97,17 +103,20 @@ async function open({ request, source, log, passphrase }, plate) {
   bench?.free();
   bench = next;
   opened = request;
-  return { lesson, about: JSON.parse(next.about()), outline: JSON.parse(next.outline()), state: restored ?? JSON.parse(next.state()) };
+  return { lesson, file, about: JSON.parse(next.about()), outline: JSON.parse(next.outline()), state: restored ?? JSON.parse(next.state()) };
 }
 
-function benchOf(source, { name, bytes }, passphrase) {
-  if (source.kind === 'sealed') return Bench.from_sealed(name, bytes, passphrase);
-  if (source.kind === 'recorded') return Bench.from_recorded_exam(source.name, new TextEncoder().encode(source.exam));
-  if (source.kind === 'practice') return Bench.practice(source.preparation, source.level, source.seed);
-  return Bench.from_paper(name, bytes);
+/** {bench} with what else came with it; null where it is not `wanted()` any more. */
+async function benchOf(source, { name, bytes }, passphrase, wanted) {
+  if (source.kind === 'lesson') return lessonBench(source);
+  if (source.kind === 'sealed') return { bench: Bench.from_sealed(name, bytes, passphrase) };
+  if (source.kind === 'recorded') return { bench: Bench.from_recorded_exam(source.name, new TextEncoder().encode(source.exam)) };
+  // Looked at once; whoever comes back to it brings the file that was made then.
+  if (source.kind === 'practice' && !bytes) return surveyor.drawn(source, wanted);
+  return { bench: Bench.from_paper(name ?? 'plate', bytes) };
 }
 
-/** Name and bytes of the file a source is in; a plate drawn from a seed is in none. */
+/** Name and bytes of the file a source is in; a plate just drawn from a seed is in none. */
 async function plateFile(source) {
   if (source.kind !== 'plate' && source.kind !== 'block') return source;
   const [folder, file] = source.kind === 'plate' ? ['plates', `${source.plate}.toml`] : ['blocks', `${source.block}.toml`];

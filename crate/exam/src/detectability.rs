@@ -137,8 +137,7 @@ impl Survey {
     /// # Errors
     /// A set-up that is impossible.
     pub fn new(paper: Paper) -> Result<Self, SetUpError> {
-        let sound = Plate { flaws: Vec::new(), ..paper.plate.clone() };
-        let instrument = findable::instrument(&paper, &sound)?;
+        let instrument = over_sound_weld(&paper)?;
         let mut scenes = paper.plate.flaw_scenes(findable::point_spacing_mm(&paper));
         scenes.reverse();
         Ok(Self { paper, instrument, scenes, echoes: Vec::new(), done: 0 })
@@ -157,31 +156,34 @@ impl Survey {
         true
     }
 
-    fn finished(mut self) -> (Paper, Detectability) {
+    /// The table without its judgement; scans what is left.
+    fn finished(&mut self) -> Detectability {
         while self.step() {}
-        let table = bare_table(&mut self.instrument, &self.paper, &self.echoes);
-        (self.paper, table)
+        bare_table(&mut self.instrument, &self.paper, &self.echoes)
     }
 
     /// The table of the paper as it is, with its judgement; scans what is left.
-    pub fn table(self) -> (Paper, Detectability) {
-        let (paper, mut table) = self.finished();
-        table.unfair = unfair(&paper, &table);
-        (paper, table)
+    pub fn table(mut self) -> (Paper, Detectability) {
+        let mut table = self.finished();
+        table.unfair = unfair(&self.paper, &table);
+        (self.paper, table)
     }
 
     /// The paper made fair, with its table, as [`made_fair`] says.
     ///
     /// # Errors
     /// None in practice; the instrument of quieter metal could be refused like the first.
-    pub fn made_fair(self) -> Result<(Paper, Detectability), SetUpError> {
-        let (mut paper, mut table) = self.finished();
+    pub fn made_fair(mut self) -> Result<(Paper, Detectability), SetUpError> {
+        let mut table = self.finished();
         let level = table.recording_level_db;
         if let Some(over) = table.noise_db.map(|noise| noise - level).filter(|&over| over >= 0.0) {
             // Whole steps read well in the file; one more keeps rounding out of it.
-            paper.plate.grain_level_db -= libm::ceil(over) + 1.0;
-            return Self::new(paper)?.made_fair();
+            self.paper.plate.grain_level_db -= libm::ceil(over) + 1.0;
+            // A flaw by itself is scanned in silent metal: its echoes stand.
+            self.instrument = over_sound_weld(&self.paper)?;
+            return self.made_fair();
         }
+        let mut paper = self.paper;
         let below = table.out_of_reach();
         for (row, flaw) in table.flaws.iter().zip(&mut paper.plate.flaws) {
             flaw.mandatory &= row.rows.iter().any(|row| row.standing.counts());
@@ -195,6 +197,11 @@ impl Survey {
         table.unfair = unfair(&paper, &table);
         Ok((paper, table))
     }
+}
+
+/// The instrument on a plate's weld without its flaws.
+fn over_sound_weld(paper: &Paper) -> Result<Instrument, SetUpError> {
+    findable::instrument(paper, &Plate { flaws: Vec::new(), ..paper.plate.clone() })
 }
 
 /// The table of a paper and its judgement. Takes about half a second.

@@ -8,7 +8,6 @@ use exam::log::Event;
 use exam::paper::Paper;
 use instrument::bench::View;
 use serde::Serialize;
-use specimen::generator::Design;
 use wasm_bindgen::prelude::*;
 
 use crate::session::{Session, SessionError, value};
@@ -49,23 +48,7 @@ impl Bench {
         Self::on(paper)
     }
 
-    /// Makes a practice plate: a joint by its name, level 1 to 5, a seed in decimal digits.
-    pub fn practice(joint: &str, level: f64, seed: &str) -> Result<Bench, JsError> {
-        let Some(design) = Design::named(joint) else {
-            let known: Vec<&str> = Design::all().into_iter().map(Design::name).collect();
-            return Err(told(value("preparation", joint, &known.join(", "))));
-        };
-        // Taken as it comes: a narrower type would quietly turn 257 into 1.
-        let Some(level) = (1..=5_u8).find(|&known| f64::from(known) == level) else {
-            return Err(told(value("level", &level.to_string(), "1, 2, 3, 4 or 5")));
-        };
-        let seed = seed
-            .parse()
-            .map_err(|_| told(value("seed", seed, "a whole number from 0 to 18446744073709551615")))?;
-        Self::on(Paper::generate(design, level, seed))
-    }
-
-    fn on(paper: Paper) -> Result<Bench, JsError> {
+    pub(crate) fn on(paper: Paper) -> Result<Bench, JsError> {
         Ok(Self { session: Session::new(paper).map_err(told)? })
     }
 

@@ -1,4 +1,5 @@
-//! A plate looked at by whoever hands it out: what is hidden in it, what each flaw shows, and its file.
+//! A plate looked at before anybody sits it: what is hidden in it, what each flaw shows, and its file. Every plate drawn from
+//! joint, level and seed comes from here, so that the same numbers are one plate on the bench, at the desk and in a file.
 
 use exam::debrief::{self, Drawings};
 use exam::detectability::{Detectability, Standing, Survey};
@@ -10,7 +11,11 @@ use specimen::generator::Design;
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
+use crate::bench::Bench;
 use crate::session::value;
+
+/// The seeds that a plate file can hold, in words.
+const SEEDS: &str = "a whole number from 0 to 9223372036854775807";
 
 /// What the desk shows in the end.
 #[derive(Serialize)]
@@ -19,7 +24,7 @@ struct Shown<'a> {
     title: &'a str,
     note: &'a str,
     /// The plate file.
-    file: String,
+    file: &'a str,
     table: &'a Detectability,
     /// Kinds and standings in words, by their names in the table.
     words: Words,
@@ -37,27 +42,44 @@ struct Words {
 pub struct PlateDesk {
     survey: Option<Survey>,
     drawn: bool,
+    /// The plate file, once made.
+    file: String,
 }
 
 #[wasm_bindgen]
 impl PlateDesk {
-    /// A plate drawn from joint, level and seed.
-    pub fn drawn(joint: &str, level: u8, seed: &str) -> Result<Self, JsError> {
+    /// A plate drawn from a joint by its name, a level from 1 to 5 and a seed in decimal digits.
+    pub fn drawn(joint: &str, level: f64, seed: &str) -> Result<Self, JsError> {
         let design = Design::named(joint).ok_or_else(|| {
             JsError::from(value("joint", joint, "the name of a joint that plates are drawn with"))
         })?;
+        // Taken as it comes: a narrower type would quietly turn 257 into 1.
+        let level = (1..=5_u8)
+            .find(|&known| f64::from(known) == level)
+            .ok_or_else(|| JsError::from(value("level", &level.to_string(), "1, 2, 3, 4 or 5")))?;
         let seed = seed
             .parse::<u64>()
             .ok()
             .filter(|&seed| i64::try_from(seed).is_ok())
-            .ok_or_else(|| JsError::from(value("seed", seed, "a whole number, 0 or more")))?;
-        let survey = Survey::new(Paper::generate(design, level, seed))?;
-        Ok(Self { survey: Some(survey), drawn: true })
+            .ok_or_else(|| JsError::from(value("seed", seed, SEEDS)))?;
+        Self::of(Paper::generate(design, level, seed), true)
     }
 
     /// A plate file of one's own.
     pub fn from_file(name: &str, bytes: &[u8]) -> Result<Self, JsError> {
-        Ok(Self { survey: Some(Survey::new(Paper::parse(name, bytes)?)?), drawn: false })
+        Self::of(Paper::parse(name, bytes)?, false)
+    }
+
+    fn of(paper: Paper, drawn: bool) -> Result<Self, JsError> {
+        Ok(Self { survey: Some(Survey::new(paper)?), drawn, file: String::new() })
+    }
+
+    /// What is handed out, with its table; once. A drawn plate is made fair, a file is taken as it is.
+    fn made(&mut self) -> Result<(Paper, Detectability), JsError> {
+        let survey = self.survey.take().ok_or_else(|| JsError::new("this plate was looked at before"))?;
+        let (paper, table) = if self.drawn { survey.made_fair()? } else { survey.table() };
+        self.file = paper.to_toml()?;
+        Ok((paper, table))
     }
 
     /// Looks at the next flaw; false when all are done.
@@ -72,17 +94,27 @@ impl PlateDesk {
         f64::from(done) / f64::from(all.max(1))
     }
 
+    /// Puts it on the bench, to be sat; once, in place of [`PlateDesk::finish`].
+    pub fn bench(&mut self) -> Result<Bench, JsError> {
+        let (paper, _) = self.made()?;
+        Bench::on(paper)
+    }
+
+    /// The plate file; empty until the plate is on the bench or shown.
+    pub fn file(&self) -> String {
+        self.file.clone()
+    }
+
     /// Table, drawings and file, as JSON; once. A drawn plate is made fair, a file is shown as it is.
     pub fn finish(&mut self) -> Result<String, JsError> {
-        let survey = self.survey.take().ok_or_else(|| JsError::new("this plate was looked at before"))?;
-        let (paper, table) = if self.drawn { survey.made_fair()? } else { survey.table() };
+        let (paper, table) = self.made()?;
         let sheet = AnswerSheet::default();
         let marks = marking::mark(&paper, &sheet);
         let shown = Shown {
             id: &paper.plate.id,
             title: &paper.plate.title,
             note: &paper.plate.note,
-            file: paper.to_toml()?,
+            file: &self.file,
             words: Words {
                 kinds: table.flaws.iter().map(|flaw| flaw.kind.words()).collect(),
                 standings: (table.flaws.iter())
