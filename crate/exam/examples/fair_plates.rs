@@ -16,7 +16,8 @@ use exam::detectability;
 use exam::paper::Paper;
 
 /// What is wrong with the command line.
-const USAGE: &str = "expected a number of plates, a share such as 1/2 (its number from 1), and a file to add to";
+const USAGE: &str =
+    "expected a number of plates, a share such as 1/2 (its number from 1), and a file to add to";
 
 fn main() -> Result<(), Box<dyn Error>> {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
