@@ -13,6 +13,7 @@ use exam::marking;
 use exam::paper::Paper;
 use exam::sheet::{AnswerSheet, Call, Decision};
 use page::bench::Bench;
+use page::plate_desk::PlateDesk;
 use serde_json::{Value, json};
 use specimen::flaw::FlawKind;
 use specimen::generator::Design;
@@ -30,7 +31,7 @@ const PLATES: [(&str, &str); 6] = [
 ];
 
 fn hand(joint: &str, seed: &str) -> Hand {
-    Hand::new(hand::done(Bench::practice(joint, 2.0, seed)))
+    Hand::new(hand::done(hand::done(PlateDesk::drawn(joint, 2.0, seed)).bench()))
 }
 
 fn percent(debrief: &Value) -> f64 {

@@ -2,7 +2,7 @@
 //!
 //!     cargo run --release -p exam --example fair_plates -- 10000 1/1 fair-plates.txt
 //!
-//! One line a plate is added to the file: number in the row, id, seconds, digest of the plate file, and `fair` or the reasons
+//! One line a plate is added to the file: number in the row, id, digest of the plate file, seconds, and `fair` or the reasons
 //! for refusing it. Plates that have a line are passed over, so that a run that was stopped can be started again.
 
 use std::collections::BTreeSet;

@@ -9,7 +9,8 @@ const ROOT = new URL('../../../', import.meta.url);
 const file = (path) => readFile(new URL(path, ROOT), 'utf8');
 // The formats (double, uint32) only tell a program how wide a number is.
 const ajv = new Ajv({ allErrors: true, validateFormats: false });
-const validate = ajv.compile(JSON.parse(await file('docs/plate-file.schema.json')));
+ajv.addSchema(JSON.parse(await file('docs/plate-file.schema.json')), 'plate-file');
+const validate = ajv.getSchema('plate-file');
 
 /** What the schema finds in a plate file. */
 async function found(path) {
@@ -26,6 +27,19 @@ test('the schema takes every file of the yard', async () => {
     }
   }
   assert.ok(files >= 15, `${files} files`);
+});
+
+test('probes of the store are of the form they have in a plate file', async () => {
+  const fits = ajv.compile({ $ref: 'plate-file#/$defs/Probe' });
+  let probes = 0;
+  for (const name of await readdir(new URL('scenarios/probes/', ROOT))) {
+    for (const { wedge, probe } of parse(await file(`scenarios/probes/${name}`)).choice) {
+      assert.ok(fits(probe), `${name}, ${wedge}: ${JSON.stringify(fits.errors)}`);
+      assert.ok(!fits({ ...probe, pitch_in: 0.02 }) && !fits({ ...probe, elements: '64' }), `${name}, ${wedge}: takes anything`);
+      probes += 1;
+    }
+  }
+  assert.ok(probes >= 8, `${probes} probes`);
 });
 
 test('the schema refuses what is broken in form', async () => {
