@@ -56,8 +56,8 @@ export function advice(session) {
   const reading = frame?.reading;
   const called = sheet.calls.some((call, i) => reading && near(session, i, reading));
   const open = sheet.calls.findIndex((call, i) => !call.kind || missingEnd(session, i) || call.height_mm === null || !call.decision);
-  const started = (examined.along(pose.side) / 100) * about.length_mm > BEGUN_MM;
-  if (!started) return text('coach.begin', { side: pose.side });
+  const begun = (examined.along(pose.side) / 100) * about.length_mm > BEGUN_MM || reading || sheet.calls.length > 0;
+  if (!begun) return text('coach.begin', { side: pose.side });
   if (reading && !called && reading.amplitude_db >= level) {
     return text('coach.echo', { depth_mm: reading.depth_mm, level: signed(level) });
   }

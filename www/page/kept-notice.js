@@ -29,6 +29,9 @@ export function keptNotice(place, { session, attempts, open }) {
     clear(name);
   }
 
+  // What is open is what was kept, and whoever holds its lock says so anew.
+  session.addEventListener('open', () => clear('kept.elsewhere', 'kept.lost'));
+
   return {
     /** What became of saving: trouble is said at once, while the work can still be saved to a file. */
     told(what) {
@@ -48,7 +51,6 @@ export function keptNotice(place, { session, attempts, open }) {
 
     /** Before an attempt is opened: what was kept of it since it was listed goes before the list. */
     async newest(attempt) {
-      clear('kept.elsewhere', 'kept.lost');
       const record = attempt.rev ? await recall(attempt.id) : null;
       return record?.rev > attempt.rev ? record : attempt;
     },

@@ -17,6 +17,8 @@ journey(`from the start page to the first correct call in under ${MOST_ACTIONS} 
   await openStart(page);
   await press('button', 'Begin with the first plate');
   await firstPicture(page);
+  // The first word is how to move, not what to do with an echo.
+  await page.getByRole('region', { name: 'Next step' }).getByText(/^Drag the blue probe/).waitFor();
   await press('tab', 'Recording');
   await press('button', 'Record along the weld');
   const views = page.getByRole('region', { name: 'Recorded scan' });
