@@ -1,37 +1,23 @@
 // One journey is one test: a fresh browser profile, a page, and no complaint at the end.
 import assert from 'node:assert/strict';
 import { mkdir } from 'node:fs/promises';
-import { after, before, test } from 'node:test';
+import { after, test } from 'node:test';
 import { fileURLToPath } from 'node:url';
-import { chromium } from 'playwright-core';
+import { browserFor, closeAll, PICTURE } from './browser.mjs';
 import { watch } from './watch.mjs';
 
 const ADDRESS = process.env.TRIALPLATE_ADDRESS;
-const BROWSER = process.env.TRIALPLATE_BROWSER;
-if (!ADDRESS || !BROWSER) throw new Error('run these tests with: cargo xtask test browser');
+if (!ADDRESS) throw new Error('run these tests with: cargo xtask test browser');
 
 /** Where the page is served, with a slash at the end. */
 export const address = ADDRESS;
 
 const OUT = new URL('../out/', import.meta.url);
-const FLAGS = [
-  '--no-sandbox',
-  '--disable-gpu',
-  '--disable-quic',
-  '--no-first-run',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-];
-
-let browser;
-before(async () => {
-  browser = await chromium.launch({ executablePath: BROWSER, headless: true, args: FLAGS });
-});
-after(() => browser?.close());
+after(closeAll);
 
 /** A context with its complaints; close it yourself. `home` is where its pages may talk to. */
 export async function visit(options = {}, home = ADDRESS) {
+  const browser = await browserFor(options);
   const context = await browser.newContext({ viewport: { width: 1366, height: 850 }, serviceWorkers: 'block', ...options });
   context.setDefaultTimeout(15_000);
   const complaints = await watch(context, new URL(home).origin);
@@ -42,11 +28,12 @@ const unfilled = (page) => page.evaluate(() => document.body.textContent.match(/
 
 /** Registers a test; `walk({ page, context, picture })` does what a person would do. */
 export function journey(name, walk, options = {}) {
-  test(name, { timeout: 120_000 }, async () => {
-    const { context, complaints, page } = await visit(options);
+  const { skip = false, ...setting } = options;
+  test(name, { timeout: 120_000, skip }, async () => {
+    const { context, complaints, page } = await visit(setting);
     const picture = async (title) => {
       await mkdir(OUT, { recursive: true });
-      await page.screenshot({ path: fileURLToPath(new URL(`${encodeURIComponent(title.replaceAll(/\W+/g, '-'))}.png`, OUT)) });
+      await page.screenshot({ ...PICTURE, path: fileURLToPath(new URL(`${encodeURIComponent(title.replaceAll(/\W+/g, '-'))}.png`, OUT)) });
     };
     try {
       await walk({ page, context, picture });

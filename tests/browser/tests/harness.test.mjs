@@ -39,8 +39,8 @@ test('an error in a worker is noticed', async () => {
 test('a request to another origin is noticed', async () => {
   const complaints = await complaintsAbout(() => {
     const image = new Image();
-    image.src = 'http://127.0.0.1:9/elsewhere.png';
-    return fetch('http://127.0.0.1:9/elsewhere').catch(() => {});
+    image.src = 'http://127.0.0.1:6789/elsewhere.png';
+    return fetch('http://127.0.0.1:6789/elsewhere').catch(() => {});
   });
   assert.ok(complaints.length > 0);
 });
