@@ -181,7 +181,7 @@ function tick() {
 setInterval(tick, 500);
 
 // For checks of one's own: what a frame costs here.
-globalThis.trialplate = { times: () => session.frame?.times_ms, digest: () => link.ask(ASK.DIGEST) };
+globalThis.trialplate = { times: () => session.frame?.times_ms, points: () => session.frame?.points, digest: () => link.ask(ASK.DIGEST) };
 link.addEventListener(TO_PAGE.READY, ({ detail }) => {
   say(byId('version'), detail.version);
   // Only now: the first picture should not wait for files that are wanted some other day.

@@ -37,6 +37,7 @@ export class Frames {
       trace: { buffer: trace, step_mm: bench.trace_step_mm() },
       reading: JSON.parse(bench.reading()),
       second_reading: JSON.parse(bench.second_reading()),
+      points: bench.points_seen(),
       times_ms: { scan: scanned - start, paint: end - scanned, whole: end - start },
     };
     return { content, transfer: [picture, trace] };

@@ -1,16 +1,17 @@
 //! Tables of what every beam hears from every node of the grid, made once per set-up.
 //!
 //! Two-way: per block of samples and beam one run of sines, each with a whole-sample delay and Hermite coefficients.
-//! One-way: the same terms per half step of sine, for echoes that go out and come home on different legs.
+//! One-way: the same terms per half step of sine ([`OneWayTable`]).
 
 use core::f64::consts::TAU;
 
 use crate::aperture::Aperture;
 use crate::axes::{Axes, BLOCK, ZONE};
 use crate::complex::Complex;
-use crate::lanes::{add8, f32x8, load8};
+use crate::lanes::{f32x8, load8};
 use crate::law::DelayLaw;
 use crate::material::Solid;
+use crate::one_way_table::{Fit, OneWayTable, TimeNodes};
 use crate::pulse::{Pulse, SAMPLING_MHZ, TERMS};
 use crate::spectra::{NodeSpectra, Spectra};
 use crate::spline;
@@ -21,13 +22,6 @@ pub const LARGEST_SHIFT: i32 = 24;
 const CUT_DB: f64 = 45.0;
 /// Nodes weaker than this by their first term are left out for grain, which comes from everywhere alike, dB.
 const GRAIN_CUT_DB: f64 = 30.0;
-/// Values per node and beam of the one-way table: real and imaginary part of each term.
-pub const ONE_WAY_VALUES: usize = 2 * TERMS;
-/// Distance of the first time nodes, as steel path, mm: close to an array its field changes fast.
-const NODE_STEP_MM: f64 = 1.25;
-/// Number of steps after which the distance doubles.
-const CLOSE_STEPS: usize = 32;
-
 /// A run of sines that one beam hears in one block.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Row {
@@ -54,29 +48,15 @@ pub struct BeamTable {
     pub first: Vec<[f32; 2]>,
     /// Coefficients of the other terms, `[entry]` re, im, re, im.
     pub others: Vec<[f32; 2 * (TERMS - 1)]>,
-    /// One-way coefficients, `[time node][half sine][a0 re, a0 im, a1 re, a1 im, a2 re, a2 im][beam lane]`.
-    pub one_way: Vec<f32>,
-    /// Beam lanes of the one-way table.
-    pub lanes: usize,
-    /// Half steps of the sine.
-    pub half_sines: usize,
-    /// One-way time of the first node, µs.
-    pub node_start_us: f64,
-    /// Distance of the first nodes, µs.
-    pub node_step_us: f64,
-    /// Number of time nodes.
-    pub nodes: usize,
+    /// One-way coefficients.
+    pub one_way: OneWayTable,
 }
 
 impl BeamTable {
     /// Builds the tables (tenths of a second).
     pub fn new(aperture: &Aperture, solid: &Solid, axes: &Axes, laws: &[DelayLaw], pulse: &Pulse) -> Self {
         let spectra = Spectra::new(aperture, solid, axes, laws, pulse.band(aperture.count > 48));
-        let node_step_us = NODE_STEP_MM / axes.speed;
-        let node_start_us = 0.5 * axes.time_us(0.0);
-        let longest_us = 0.5 * axes.time_us(axes.samples as f64);
-        let nodes = node_place(((longest_us - node_start_us) / node_step_us) as f32) as usize + 2;
-        let half_sines = 2 * axes.sines - 1;
+        let nodes = TimeNodes::new(axes);
         let mut builder = Builder {
             table: Self {
                 beams: laws.len(),
@@ -84,43 +64,18 @@ impl BeamTable {
                 shifts: Vec::new(),
                 first: Vec::new(),
                 others: Vec::new(),
-                one_way: vec![0.0; nodes * half_sines * ONE_WAY_VALUES * spectra.lanes],
-                lanes: spectra.lanes,
-                half_sines,
-                node_start_us,
-                node_step_us,
-                nodes,
+                one_way: OneWayTable::new(nodes, axes, spectra.lanes),
             },
-            projection: pulse
-                .projection(&spectra.band)
-                .iter()
-                .map(|row| row.iter().map(|&w| w as f32).collect())
-                .collect(),
-            energy: spectra.band.iter().map(|&f| (pulse.spectrum(f) * pulse.spectrum(f)) as f32).collect(),
-            carrier_mhz: pulse.carrier_mhz,
+            fit: Fit::new(pulse, &spectra.band),
             spectra,
             axes,
-            two_way: (0..nodes).map(|_| None).collect(),
+            two_way: (0..nodes.count).map(|_| None).collect(),
         };
         for zone in 0..axes.zones() {
             builder.zone(zone);
         }
         builder.table
     }
-
-    /// Place of a one-way time among the nodes: the whole part is the node before it, never the last.
-    #[inline(always)]
-    pub fn node_of(&self, one_way_us: f32) -> f32 {
-        let steps = (one_way_us - self.node_start_us as f32) * (1.0 / self.node_step_us) as f32;
-        node_place(steps).clamp(0.0, (self.nodes - 2) as f32)
-    }
-}
-
-/// Nodes up to a time in steps.
-#[inline(always)]
-fn node_place(steps: f32) -> f32 {
-    let close = CLOSE_STEPS as f32;
-    if steps > close { close + 0.5 * (steps - close) } else { steps }
 }
 
 /// Two-way spectra of all sines at one time, spline-filtered along the sine: `[sine][frequency][beam lane]`.
@@ -140,17 +95,14 @@ struct Builder<'a> {
     table: BeamTable,
     spectra: Spectra<'a>,
     axes: &'a Axes,
-    /// Weights of the fit, `[term][frequency]`.
-    projection: Vec<Vec<f32>>,
-    energy: Vec<f32>,
-    carrier_mhz: f64,
+    fit: Fit,
     two_way: Vec<Option<TwoWay>>,
 }
 
 impl Builder<'_> {
     /// Time of a sample as a place among the nodes: node index and fraction to the next.
     fn node_of(&self, sample: f64) -> (usize, f32) {
-        let place = self.table.node_of((0.5 * self.axes.time_us(sample)) as f32);
+        let place = self.table.one_way.nodes.place((0.5 * self.axes.time_us(sample)) as f32);
         (place as usize, place - (place as usize) as f32)
     }
 
@@ -160,16 +112,16 @@ impl Builder<'_> {
         if self.two_way[node].is_some() {
             return;
         }
-        let steps = node + node.saturating_sub(CLOSE_STEPS);
-        let time = self.table.node_start_us + steps as f64 * self.table.node_step_us;
+        let time = self.table.one_way.nodes.time_us(node);
+        let step_mhz = self.step_mhz();
         let row = self.spectra.band.len() * self.spectra.lanes;
         let mut two_way =
             TwoWay { re: vec![0.0; self.axes.sines * row], im: vec![0.0; self.axes.sines * row] };
         let mut last: [Option<NodeSpectra>; 3] = [const { None }; 3];
-        for half in 0..self.table.half_sines {
+        for half in 0..self.table.one_way.half_sines {
             let sine = self.axes.sine_start + 0.5 * half as f64 * self.axes.sine_step;
             let spectra = self.spectra.node(sine, time);
-            self.fit_one_way(node, half, &spectra.re, &spectra.im);
+            self.table.one_way.put(node, half, &spectra, &self.fit, step_mhz);
             if !half.is_multiple_of(2) {
                 continue;
             }
@@ -193,19 +145,9 @@ impl Builder<'_> {
         self.two_way[node] = Some(two_way);
     }
 
-    fn fit_one_way(&mut self, node: usize, half: usize, re: &[f32], im: &[f32]) {
-        let lanes = self.table.lanes;
-        let at = (node * self.table.half_sines + half) * ONE_WAY_VALUES * lanes;
-        let out = &mut self.table.one_way[at..at + ONE_WAY_VALUES * lanes];
-        for (term, weights) in self.projection.iter().enumerate() {
-            for (m, &weight) in weights.iter().enumerate() {
-                for beam in (0..lanes).step_by(8) {
-                    let from = m * lanes + beam;
-                    add8(out, 2 * term * lanes + beam, load8(re, from) * weight);
-                    add8(out, (2 * term + 1) * lanes + beam, load8(im, from) * weight);
-                }
-            }
-        }
+    /// Distance of the frequencies, MHz.
+    fn step_mhz(&self) -> f64 {
+        self.spectra.band[1] - self.spectra.band[0]
     }
 
     /// Two-way spectra of eight beams from `beam` on at a sine and frequency, between two nodes.
@@ -221,14 +163,14 @@ impl Builder<'_> {
     /// Group delays in samples, `[sine][beam lane]`: the phase between neighbouring frequencies, weighted with energy.
     fn shifts(&self, place: &Between) -> Vec<i8> {
         let lanes = self.spectra.lanes;
-        let step = self.spectra.band[1] - self.spectra.band[0];
+        let step = self.step_mhz();
         let mut shifts = Vec::with_capacity(self.axes.sines * lanes);
         for sine in 0..self.axes.sines {
             for beam in (0..lanes).step_by(8) {
-                let at = |m: usize| (sine * self.energy.len() + m) * lanes + beam;
+                let at = |m: usize| (sine * self.fit.energy.len() + m) * lanes + beam;
                 let mut before = self.between(place, at(0));
                 let mut turn = [f32x8::ZERO; 2];
-                for (m, &energy) in self.energy.iter().enumerate().skip(1) {
+                for (m, &energy) in self.fit.energy.iter().enumerate().skip(1) {
                     let now = self.between(place, at(m));
                     turn[0] += (now[0] * before[0] + now[1] * before[1]) * energy;
                     turn[1] += (now[1] * before[0] - now[0] * before[1]) * energy;
@@ -247,20 +189,13 @@ impl Builder<'_> {
     /// Phasors that take the whole-sample delays out of the spectra, `[sine][frequency][beam lane]`. The carrier's phase
     /// stays with the coefficient: only the envelope is delayed.
     fn unshift(&self, shifts: &[i8]) -> [Vec<f32>; 2] {
-        // `[frequency][shift]`
-        let turns: Vec<Vec<Complex>> = self
-            .spectra
-            .band
-            .iter()
-            .map(|f| {
-                let turn = -TAU * (f - self.carrier_mhz) / SAMPLING_MHZ;
-                (-LARGEST_SHIFT..=LARGEST_SHIFT).map(|n| Complex::phasor(turn * f64::from(n))).collect()
-            })
-            .collect();
+        // `[shift][frequency]`
+        let turns: Vec<Vec<Complex>> =
+            (-LARGEST_SHIFT..=LARGEST_SHIFT).map(|n| self.fit.undelay(f64::from(n)).collect()).collect();
         let mut out = [Vec::new(), Vec::new()];
         for row in shifts.chunks_exact(self.spectra.lanes) {
-            for turns in &turns {
-                let of = |&shift: &i8| turns[(i32::from(shift) + LARGEST_SHIFT) as usize];
+            for (m, _) in self.spectra.band.iter().enumerate() {
+                let of = |&shift: &i8| turns[(i32::from(shift) + LARGEST_SHIFT) as usize][m];
                 out[0].extend(row.iter().map(|shift| of(shift).re as f32));
                 out[1].extend(row.iter().map(|shift| of(shift).im as f32));
             }
@@ -278,7 +213,7 @@ impl Builder<'_> {
                 let [re, im] = self.between(place, at);
                 let [turn_re, turn_im] = [0, 1].map(|part: usize| load8(&unshift[part], at));
                 let (re, im) = (re * turn_re - im * turn_im, im * turn_re + re * turn_im);
-                for (term, weights) in terms.iter_mut().zip(&self.projection) {
+                for (term, weights) in terms.iter_mut().zip(&self.fit.projection) {
                     term[0] += re * weights[m];
                     term[1] += im * weights[m];
                 }

@@ -43,10 +43,10 @@ impl EchoRow {
         }
     }
 
-    /// The row in fours that lie within `samples`: first sample, real and imaginary parts.
-    pub fn fours(&self, samples: usize) -> impl Iterator<Item = (usize, [f32x4; 2])> {
+    /// The row, later by some samples, in fours that lie within `samples`: first sample, real and imaginary parts.
+    pub fn fours(&self, later: i32, samples: usize) -> impl Iterator<Item = (usize, [f32x4; 2])> {
         self.values.chunks_exact(4).enumerate().filter_map(move |(index, four)| {
-            let sample = usize::try_from(self.first + 4 * index as i32).ok()?;
+            let sample = usize::try_from(self.first + later + 4 * index as i32).ok()?;
             let inside = sample >= 1 && sample + 6 <= samples;
             let part = |part: usize| f32x4::new(core::array::from_fn(|k| four[k][part]));
             inside.then(|| (sample, [part(0), part(1)]))
@@ -107,7 +107,7 @@ pub fn cavities(
         let amplitude = times([mirror[0] * size, mirror[1] * size], arrival.carrier);
         row.lay(amplitude, &arrival, first, series);
         let weights = spline::weights(place - node as f32);
-        for (sample, taps) in row.fours(axes.samples) {
+        for (sample, taps) in row.fours(0, axes.samples) {
             planes.add(sample / ZONE, node - 1, sample, weights, taps);
         }
     }

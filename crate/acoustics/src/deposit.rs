@@ -30,6 +30,8 @@ pub struct Setting {
     pub samples: f32,
     /// Frequency of demodulation, MHz.
     pub carrier_mhz: f32,
+    /// Phase of the Hermite terms' x that a delay by a sample turns.
+    pub turn_per_sample: f32,
     /// 1/k of shear waves at the carrier, mm.
     pub per_wave_number: f32,
     /// Speed of Rayleigh waves, mm/µs.
@@ -54,6 +56,7 @@ impl Setting {
             first_sample: axes.first_sample as f32,
             samples: axes.samples as f32,
             carrier_mhz: carrier_mhz as f32,
+            turn_per_sample: (core::f64::consts::TAU * pulse.spread_mhz / SAMPLING_MHZ) as f32,
             per_wave_number: (axes.speed / (core::f64::consts::TAU * carrier_mhz)) as f32,
             rayleigh_speed: axes.speed as f32 / half_plane.rayleigh(),
             face: FaceResponse::new(solid, pulse.quality()),
@@ -71,14 +74,19 @@ impl Setting {
         [re, im]
     }
 
+    /// Whether a sample lies within the frame with its spline.
+    #[inline(always)]
+    pub fn inside(&self, sample: f32) -> bool {
+        sample >= 2.0 && sample < self.samples - 3.0
+    }
+
     /// Where and how an echo is laid in time: sample (with its fraction), strip factor and carrier phase; `None` outside
     /// the frame.
     #[inline(always)]
     pub fn arrival(&self, two_way_us: f32, off_plane_mm: f32, reach_mm: f32) -> Option<Arrival> {
         let off = self.elevation.at(off_plane_mm, reach_mm);
         let sample = two_way_us * SAMPLING_MHZ as f32 - self.first_sample + off.delay;
-        let inside = sample >= 2.0 && sample < self.samples - 3.0;
-        inside.then(|| Arrival {
+        self.inside(sample).then(|| Arrival {
             sample,
             off,
             carrier: phase::phasor(self.carrier_mhz * (two_way_us + off.delay * (1.0 / SAMPLING_MHZ as f32))),

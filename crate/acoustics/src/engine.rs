@@ -89,7 +89,7 @@ impl FrameEngine {
             ),
             longitudinal: Longitudinal::new(solid),
             mixed: MixedConstants::new(beam_sines, lobe, aperture.length_mm(), &axes),
-            mixed_planes: MixedPlanes::new(table.lanes, axes.samples),
+            mixed_planes: MixedPlanes::new(table.one_way.lanes, axes.samples),
             filters: pulse.filters().0,
             grain_cells: GrainCells::new(&axes, None, false),
             points: LocalPoints::default(),
@@ -281,8 +281,12 @@ impl FrameEngine {
 
     /// Echoes that go out on one leg and come home on another, and Rayleigh waves, whose two ends lie apart.
     fn mix(&mut self) {
-        let mixer =
-            Mixer { table: &self.table, axes: &self.axes, setting: &self.setting, mixed: &self.mixed };
+        let mixer = Mixer {
+            table: &self.table.one_way,
+            axes: &self.axes,
+            setting: &self.setting,
+            mixed: &self.mixed,
+        };
         let out = &mut self.mixed_planes;
         for legs in [(0, 1), (1, 2), (0, 2)] {
             mixer.faces(legs, &self.points, &self.rays, out);

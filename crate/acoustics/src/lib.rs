@@ -38,6 +38,7 @@ mod longitudinal;
 mod mirror_table;
 mod mixed_cavities;
 mod mixed_legs;
+mod one_way_table;
 pub mod oracle;
 mod oracle_cavity;
 mod phase;

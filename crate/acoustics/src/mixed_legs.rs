@@ -4,14 +4,14 @@
 //! mean of the two sines hear it.
 
 use crate::axes::Axes;
-use crate::beam_table::{BeamTable, ONE_WAY_VALUES};
 use crate::cavity_deposit::EchoRow;
 use crate::complex::{Complex32, times};
 use crate::deposit::{Arrival, Setting, lit_normal, taps};
 use crate::kernel::ShearWave;
-use crate::lanes::{add8, f32x4, f32x8, load8};
+use crate::lanes::{add8, f32x4};
 use crate::leg_rays::LegRays;
 use crate::longitudinal::Way;
+use crate::one_way_table::{GROUP, Lookup, OneWayTable, Wide};
 use crate::placement::{LocalPoints, LocalRims};
 use crate::pulse::TERMS;
 use crate::synthesis::TermPlanes;
@@ -61,12 +61,6 @@ impl MixedConstants {
     }
 }
 
-/// Beams handled at once.
-const LANES: usize = 8;
-
-/// Eight complex numbers: real parts and imaginary parts.
-type Wide = [f32x8; 2];
-
 #[inline(always)]
 fn wide_times(a: &Wide, b: &Wide) -> Wide {
     [a[0] * b[0] - a[1] * b[1], a[0] * b[1] + a[1] * b[0]]
@@ -83,42 +77,14 @@ fn wide_scale(a: &Wide, s: f32) -> Wide {
     [a[0] * s, a[1] * s]
 }
 
-/// One-way look-up: corner index and weights.
-struct Lookup {
-    at: usize,
-    weights: [f32; 4],
-}
-
-impl Lookup {
-    fn new(table: &BeamTable, axes: &Axes, wedge_sine: f32, one_way_us: f32) -> Self {
-        let t = table.node_of(one_way_us);
-        let u = ((wedge_sine - axes.sine_start as f32) * (2.0 / axes.sine_step) as f32)
-            .clamp(0.0, (table.half_sines - 2) as f32);
-        let (node, half) = (t as usize, u as usize);
-        let (ft, fu) = (t - node as f32, u - half as f32);
-        Self {
-            at: (node * table.half_sines + half) * ONE_WAY_VALUES * table.lanes,
-            weights: [(1.0 - ft) * (1.0 - fu), (1.0 - ft) * fu, ft * (1.0 - fu), ft * fu],
-        }
-    }
-
-    /// Coefficients of 1, x and x² of eight beams, x the frequency in spreads from the carrier.
-    #[inline(always)]
-    fn values(&self, table: &BeamTable, beam: usize) -> [Wide; TERMS] {
-        let lanes = table.lanes;
-        let (step, row) = (ONE_WAY_VALUES * lanes, table.half_sines * ONE_WAY_VALUES * lanes);
-        let corners = [self.at, self.at + step, self.at + row, self.at + row + step];
-        let part = |k: usize| {
-            let mut sum = f32x8::ZERO;
-            for (corner, weight) in corners.iter().zip(self.weights) {
-                sum += load8(&table.one_way, corner + k * lanes + beam) * weight;
-            }
-            sum
-        };
-        // The third Hermite term is (x² - 1)/√2.
-        let square = wide_scale(&[part(4), part(5)], core::f32::consts::FRAC_1_SQRT_2);
-        [wide_add(&[part(0), part(1)], &square, -1.0), [part(2), part(3)], square]
-    }
+/// A quadratic in x with its envelope later by a phase of `turn` per x, small.
+#[inline(always)]
+fn later(a: &[Wide; TERMS], turn: f32) -> [Wide; TERMS] {
+    // exp(i t x) up to x².
+    let turned = |a: &Wide, s: f32| [a[1] * -s, a[0] * s];
+    let linear = wide_add(&a[1], &turned(&a[0], turn), 1.0);
+    let square = wide_add(&wide_add(&a[2], &turned(&a[1], turn), 1.0), &a[0], -0.5 * turn * turn);
+    [a[0], linear, square]
 }
 
 /// Product of two quadratics in x, on the Hermite terms 1, x, (x² - 1)/√2. The cubic and quartic parts are replaced by
@@ -152,6 +118,7 @@ impl MixedPlanes {
 
     #[inline(always)]
     fn add(&mut self, sample: usize, beam: usize, terms: &[Wide; TERMS], [re, im]: [f32x4; 2]) {
+        self.touched[sample..sample + 4].fill(true);
         for (tap, (re, im)) in re.to_array().into_iter().zip(im.to_array()).enumerate() {
             let row = (sample + tap) * 2 * TERMS * self.lanes + beam;
             for (term, value) in terms.iter().enumerate() {
@@ -212,7 +179,7 @@ impl End {
 /// What the echoes of a frame go through on mixed legs.
 pub struct Mixer<'a> {
     /// One-way table.
-    pub table: &'a BeamTable,
+    pub table: &'a OneWayTable,
     /// Grid.
     pub axes: &'a Axes,
     /// Fixed values.
@@ -251,17 +218,21 @@ impl Mixer<'_> {
     /// Adds one echo that goes out by `a` and comes home by `b`.
     fn add(&self, a: &End, b: &End, arrival: &Arrival, strength: Complex32, out: &mut MixedPlanes) {
         let amplitude = times(times(strength, times(a.mirror, b.mirror)), arrival.carrier);
-        let index = arrival.sample as usize;
-        let taps = taps(amplitude, &arrival.off, arrival.sample - index as f32);
-        let (u, v) = (a.moved_sine, b.moved_sine);
         let (first, last) = self.heard_by(a, b);
-        let (a, b) =
-            (Lookup::new(self.table, self.axes, u, a.time), Lookup::new(self.table, self.axes, v, b.time));
-        for beam in (first / LANES * LANES..last).step_by(LANES) {
-            let terms = product(&a.values(self.table, beam), &b.values(self.table, beam));
-            out.add(index - 1, beam, &terms, taps);
+        let [a, b] = self.lookups(a, b);
+        for beam in (first / GROUP * GROUP..last).step_by(GROUP) {
+            let sample = arrival.sample + a.delay(beam) + b.delay(beam);
+            if !self.setting.inside(sample) {
+                continue;
+            }
+            let index = sample as usize;
+            let taps = taps(amplitude, &arrival.off, sample - index as f32);
+            out.add(index - 1, beam, &product(&a.values(beam), &b.values(beam)), taps);
         }
-        out.touched[index - 1..index + 3].fill(true);
+    }
+
+    fn lookups(&self, a: &End, b: &End) -> [Lookup<'_>; 2] {
+        [a, b].map(|end| Lookup::new(self.table, self.axes, end.moved_sine, end.time))
     }
 
     /// Adds what comes back by longitudinal ways.
@@ -292,18 +263,16 @@ impl Mixer<'_> {
 
     /// Adds a row of samples that goes out by `a` and comes home by `b`.
     pub(crate) fn add_row(&self, a: &End, b: &End, row: &EchoRow, out: &mut MixedPlanes) {
-        let (u, v) = (a.moved_sine, b.moved_sine);
         let (first, last) = self.heard_by(a, b);
-        let (a, b) =
-            (Lookup::new(self.table, self.axes, u, a.time), Lookup::new(self.table, self.axes, v, b.time));
-        for beam in (first / LANES * LANES..last).step_by(LANES) {
-            let terms = product(&a.values(self.table, beam), &b.values(self.table, beam));
-            for (sample, taps) in row.fours(self.axes.samples) {
+        let [a, b] = self.lookups(a, b);
+        for beam in (first / GROUP * GROUP..last).step_by(GROUP) {
+            let delay = a.delay(beam) + b.delay(beam);
+            let whole = libm::roundf(delay);
+            let rest = (delay - whole) * self.setting.turn_per_sample;
+            let terms = product(&later(&a.values(beam), rest), &b.values(beam));
+            for (sample, taps) in row.fours(whole as i32, self.axes.samples) {
                 out.add(sample, beam, &terms, taps);
             }
-        }
-        for (sample, ..) in row.fours(self.axes.samples) {
-            out.touched[sample..sample + 4].fill(true);
         }
     }
 

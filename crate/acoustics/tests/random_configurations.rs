@@ -341,16 +341,16 @@ const NOT_MET: [(Object, u32, bool, f64); 14] = [
     (Object::Point, 64, true, 0.70),
     (Object::Point, 64, false, 0.65),
     (Object::PointOnAllLegs, 32, true, 0.39),
-    (Object::PointOnAllLegs, 64, true, 1.65),
+    (Object::PointOnAllLegs, 64, true, 1.55),
     (Object::PointBesideThePlane, 32, true, 0.74),
     (Object::PointBesideThePlane, 64, true, 1.02),
     (Object::PointBesideThePlane, 64, false, 0.36),
     (Object::NearPoint, 64, true, 1.02),
     (Object::NearPoint, 64, false, 1.07),
-    (Object::Corner, 64, true, 4.47),
-    (Object::Gap, 16, false, 2.21),
+    (Object::Corner, 64, true, 1.25),
+    (Object::Gap, 16, false, 2.20),
     (Object::Gap, 32, false, 0.73),
-    (Object::Gap, 64, true, 6.66),
+    (Object::Gap, 64, true, 4.88),
 ];
 
 #[test]

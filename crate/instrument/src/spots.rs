@@ -38,6 +38,11 @@ impl Instrument {
         }
     }
 
+    /// Number of surface points the last frame was made from.
+    pub fn points_seen(&self) -> usize {
+        self.engine.points_seen()
+    }
+
     /// Local maxima of the frame at or above a height, highest first, at most `limit`.
     pub fn echoes(&self, threshold_percent: f64, limit: usize) -> Vec<Spot> {
         let samples = self.engine.samples();

@@ -115,6 +115,11 @@ impl Bench {
         self.session.frame();
     }
 
+    /// Surface points the frame was made from: what it costs hangs on them.
+    pub fn points_seen(&self) -> usize {
+        self.session.points_seen()
+    }
+
     /// Paints the frame, `folded` or `unfolded`; a leg from 1 alone, or all.
     pub fn paint(&mut self, view_name: &str, leg: Option<u8>) -> Result<(), JsError> {
         self.session.paint(view(view_name)?, leg);

@@ -276,6 +276,11 @@ impl Session {
         Ok(())
     }
 
+    /// Surface points the last frame was made from.
+    pub fn points_seen(&self) -> usize {
+        self.instrument.points_seen()
+    }
+
     /// Scans once where the probe stands.
     pub fn frame(&mut self) {
         // Cannot fail: the set-up is in use.

@@ -1,6 +1,7 @@
-// What a frame costs in the page, from the worker's own clock, while the probe is moved by keyboard.
-import { readFile, stat, writeFile } from 'node:fs/promises';
+// What a frame and a change of the set-up cost in the page, while the probe is moved by keyboard.
+import { mkdtemp, readFile, stat, writeFile } from 'node:fs/promises';
 import os from 'node:os';
+import path from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { address, journey } from '../harness/journey.mjs';
 import { openFile, firstPicture } from '../harness/person.mjs';
@@ -9,43 +10,101 @@ import { slowFigures } from './slow.mjs';
 /** The first frames run in code that the browser has not yet optimised. */
 const WARM_UP = 60;
 const FRAMES = 600;
+const CHANGES = 9;
 const PLATE = new URL('twelve-flaws.toml', import.meta.url);
 const WASM = new URL('../../../dist/wasm/page_bg.wasm', import.meta.url);
+
+/** Flaws of the plate and active elements: the plate that is spoken of, all its flaws, and short and long apertures. */
+const BENCHES = [
+  { flaws: 7, elements: 32 },
+  { flaws: 12, elements: 32 },
+  { flaws: 7, elements: 16 },
+  { flaws: 7, elements: 64 },
+];
 
 const sorted = (values) => [...values].sort((a, b) => a - b);
 const at = (values, share) => sorted(values)[Math.min(values.length - 1, Math.floor(share * values.length))];
 const ms = (value) => `${value.toFixed(1)} ms`;
+
+/** The plate with the first of its flaws and another aperture; 64 elements need a longer wedge. */
+async function plateFile({ flaws, elements }) {
+  const source = await readFile(PLATE, 'utf8');
+  const [head, ...rest] = source.split('[[plate.flaw]]');
+  const tail = rest.at(-1).slice(rest.at(-1).indexOf('\n[procedure'));
+  const kept = rest.slice(0, flaws).map((one) => `[[plate.flaw]]${one.split('\n[procedure')[0]}`).join('');
+  const long = elements > 48;
+  const text = `${head}${kept}${tail}`
+    .replace(/^first_element = .*$/m, `first_element = ${1 + (64 - elements) / 2}`)
+    .replace(/^active_elements = .*$/m, `active_elements = ${elements}`)
+    .replace(/^wedge_length_mm = .*$/m, `wedge_length_mm = ${long ? 90 : 48}.0`)
+    .replace(/^first_element_to_front_mm = .*$/m, `first_element_to_front_mm = ${long ? 80 : 40}.0`);
+  const file = path.join(await mkdtemp(path.join(os.tmpdir(), 'trialplate-bench-')), 'plate.toml');
+  await writeFile(file, text);
+  return file;
+}
+
+/** Frames of a plate while the probe goes to and fro, a millimetre a frame. */
+const scanned = (page) => page.evaluate(async (count) => {
+  const found = [];
+  let last = globalThis.trialplate.times();
+  for (let i = 0; i < count; i++) {
+    const key = i % 400 < 200 ? 'ArrowRight' : 'ArrowLeft';
+    const pressed = performance.now();
+    document.body.dispatchEvent(new KeyboardEvent('keydown', { key, bubbles: true }));
+    const limit = pressed + 5000;
+    while (globalThis.trialplate.times() === last) {
+      if (performance.now() > limit) throw new Error('no frame within 5 s');
+      await new Promise((resolve) => setTimeout(resolve));
+    }
+    last = globalThis.trialplate.times();
+    found.push({ ...last, points: globalThis.trialplate.points(), answer: performance.now() - pressed });
+  }
+  return found;
+}, WARM_UP + FRAMES);
+
+/** From a new angle typed into the set-up to the first frame by it, ms. */
+async function changed(page) {
+  await page.getByRole('tab', { name: 'Set-up' }).click();
+  const field = page.getByRole('spinbutton', { name: 'Largest angle', exact: true });
+  await field.waitFor();
+  await page.getByRole('status').filter({ hasText: 'As the procedure says.' }).waitFor();
+  const times = [];
+  for (let i = 0; i < CHANGES; i++) {
+    times.push(await field.evaluate(async (input, value) => {
+      const last = globalThis.trialplate.times();
+      const start = performance.now();
+      input.value = value;
+      input.dispatchEvent(new Event('input', { bubbles: true }));
+      input.dispatchEvent(new Event('change', { bubbles: true }));
+      while (globalThis.trialplate.times() === last) {
+        if (performance.now() > start + 20_000) throw new Error('no frame within 20 s');
+        await new Promise((resolve) => setTimeout(resolve));
+      }
+      return performance.now() - start;
+    }, i % 2 ? '70' : '69.5'));
+    await page.waitForTimeout(400);
+  }
+  return times;
+}
+
+async function measured(page, bench) {
+  await page.goto(`${address}#start`);
+  await openFile(page, await plateFile(bench));
+  await firstPicture(page);
+  const warm = (await scanned(page)).slice(WARM_UP);
+  return { ...bench, warm, points: at(warm.map((frame) => frame.points), 0.5), changes: await changed(page) };
+}
 
 journey('frames are timed', async ({ page, context }) => {
   const start = performance.now();
   await page.goto(`${address}#bench?plate=th-07`);
   await firstPicture(page);
   const first = performance.now() - start;
-  await page.goto(`${address}#start`);
-  await openFile(page, PLATE.pathname);
-  await firstPicture(page);
-  const times = await page.evaluate(async (count) => {
-    const found = [];
-    let last = globalThis.trialplate.times();
-    for (let i = 0; i < count; i++) {
-      const key = i % 400 < 200 ? 'ArrowRight' : 'ArrowLeft';
-      const pressed = performance.now();
-      document.body.dispatchEvent(new KeyboardEvent('keydown', { key, bubbles: true }));
-      const limit = pressed + 5000;
-      while (globalThis.trialplate.times() === last) {
-        if (performance.now() > limit) throw new Error('no frame within 5 s');
-        await new Promise((resolve) => setTimeout(resolve));
-      }
-      last = globalThis.trialplate.times();
-      found.push({ ...last, answer: performance.now() - pressed });
-    }
-    return found;
-  }, WARM_UP + FRAMES);
-  const warm = times.slice(WARM_UP);
-  const row = (name, key) => {
-    const values = warm.map((time) => time[key]);
-    return `| ${name} | ${ms(at(values, 0.5))} | ${ms(at(values, 0.95))} | ${ms(Math.max(...values))} |`;
-  };
+  const benches = [];
+  for (const bench of BENCHES) benches.push(await measured(page, bench));
+  const part = (bench, key, share) => ms(at(bench.warm.map((frame) => frame[key]), share));
+  const row = (bench) => `| ${bench.elements} | ${bench.flaws} | ${bench.points} | ${part(bench, 'scan', 0.5)} | ${part(bench, 'paint', 0.5)} | \
+${part(bench, 'whole', 0.5)} | ${part(bench, 'whole', 0.95)} | ${part(bench, 'answer', 0.5)} | ${at(bench.changes, 0.5).toFixed(0)} ms |`;
   const wasm = await readFile(WASM);
   const report = `# Speed, as measured
 
@@ -53,15 +112,13 @@ Made by \`cargo xtask bench\` on ${new Date().toISOString().slice(0, 10)}.
 
 Machine: ${os.cpus()[0].model.trim()}, ${os.cpus().length} cores, ${os.type()}, Chromium ${context.browser().version()}, headless.
 Other work on the machine meanwhile: load average ${os.loadavg()[0].toFixed(1)}, of which this bench makes about 1.
-Plate: twelve flaws (tests/browser/bench/twelve-flaws.toml), the probe moved a millimetre a frame, ${FRAMES} frames
-after ${WARM_UP} that are not counted.
+Plate: tests/browser/bench/twelve-flaws.toml with its first flaws, 61 beams, three legs and all their pairs, grain; the probe moved a
+millimetre a frame, ${FRAMES} frames after ${WARM_UP} that are not counted. Points are those in view of the probe, median. A new set-up
+is one with another largest angle, from the field to the first frame by it; median of ${CHANGES}.
 
-| | median | 95 % are within | longest |
-|---|---|---|---|
-${row('echoes of a frame', 'scan')}
-${row('painting and copying', 'paint')}
-${row('whole frame in the worker', 'whole')}
-${row('key to frame at hand in the page', 'answer')}
+| elements | flaws | points | echoes of a frame | painting, copying | whole frame in the worker | 95 % are within | key to frame in the page | new set-up |
+|---|---|---|---|---|---|---|---|---|
+${benches.map(row).join('\n')}
 
 First picture after opening the page on the same machine: ${ms(first)}.
 page_bg.wasm: ${(await stat(WASM)).size} bytes, ${gzipSync(wasm, { level: 9 }).length} gzipped.

@@ -1,0 +1,213 @@
+//! What every beam sends one way to every node of sine and time, for echoes that go out and come home on different legs.
+//!
+//! A long aperture reaches a point beside its middle through elements at its end, microseconds before or after the
+//! centre ray. A few terms in frequency do not follow that, so each group of beams has its delay taken out.
+
+use core::f64::consts::TAU;
+
+use crate::axes::Axes;
+use crate::complex::Complex;
+use crate::lanes::{add8, f32x8, load8};
+use crate::pulse::{Pulse, SAMPLING_MHZ, TERMS};
+use crate::spectra::NodeSpectra;
+
+/// Beams that lie next to each other and share a delay.
+pub const GROUP: usize = 8;
+/// Values per node and beam: real and imaginary part of each term.
+const VALUES: usize = 2 * TERMS;
+/// Distance of the first time nodes, as steel path, mm: close to an array its field changes fast.
+const NODE_STEP_MM: f64 = 1.25;
+/// Number of steps after which the distance doubles.
+const CLOSE_STEPS: usize = 32;
+
+/// Eight complex numbers: real parts and imaginary parts.
+pub type Wide = [f32x8; 2];
+
+/// Times at which beam fields are computed, one way.
+#[derive(Clone, Copy, Debug)]
+pub struct TimeNodes {
+    start_us: f64,
+    step_us: f64,
+    /// Number of nodes.
+    pub count: usize,
+}
+
+impl TimeNodes {
+    /// Over all samples of a grid.
+    pub fn new(axes: &Axes) -> Self {
+        let step_us = NODE_STEP_MM / axes.speed;
+        let start_us = 0.5 * axes.time_us(0.0);
+        let longest_us = 0.5 * axes.time_us(axes.samples as f64);
+        let count = steps_to_place(((longest_us - start_us) / step_us) as f32) as usize + 2;
+        Self { start_us, step_us, count }
+    }
+
+    /// Time of a node, µs.
+    pub fn time_us(&self, node: usize) -> f64 {
+        self.start_us + (node + node.saturating_sub(CLOSE_STEPS)) as f64 * self.step_us
+    }
+
+    /// Place of a one-way time among the nodes: the whole part is the node before it, never the last.
+    #[inline(always)]
+    pub fn place(&self, one_way_us: f32) -> f32 {
+        let steps = (one_way_us - self.start_us as f32) * (1.0 / self.step_us) as f32;
+        steps_to_place(steps).clamp(0.0, (self.count - 2) as f32)
+    }
+}
+
+/// Nodes up to a time in steps.
+#[inline(always)]
+fn steps_to_place(steps: f32) -> f32 {
+    let close = CLOSE_STEPS as f32;
+    if steps > close { close + 0.5 * (steps - close) } else { steps }
+}
+
+/// How spectra become terms.
+#[derive(Debug)]
+pub struct Fit {
+    /// Frequencies from the carrier, MHz.
+    from_carrier_mhz: Vec<f64>,
+    /// Weights, `[term][frequency]`.
+    pub projection: Vec<Vec<f32>>,
+    /// Energy of the pulse, per frequency.
+    pub energy: Vec<f32>,
+}
+
+impl Fit {
+    /// At the frequencies of a band.
+    pub fn new(pulse: &Pulse, band: &[f64]) -> Self {
+        Self {
+            from_carrier_mhz: band.iter().map(|f| f - pulse.carrier_mhz).collect(),
+            projection: pulse
+                .projection(band)
+                .iter()
+                .map(|row| row.iter().map(|&w| w as f32).collect())
+                .collect(),
+            energy: band.iter().map(|&f| (pulse.spectrum(f) * pulse.spectrum(f)) as f32).collect(),
+        }
+    }
+
+    /// Phasors per frequency that take a delay of the envelope out; the carrier's phase stays.
+    pub fn undelay(&self, samples: f64) -> impl Iterator<Item = Complex> + '_ {
+        let turn = -TAU * samples / SAMPLING_MHZ;
+        self.from_carrier_mhz.iter().map(move |f| Complex::phasor(turn * f))
+    }
+}
+
+/// The table.
+#[derive(Debug)]
+pub struct OneWayTable {
+    /// Coefficients, `[time node][half sine][a0 re, a0 im, a1 re, a1 im, a2 re, a2 im][beam lane]`.
+    values: Vec<f32>,
+    /// Delays that were taken out, samples, `[time node][half sine][group]`.
+    delays: Vec<f32>,
+    /// Beam lanes.
+    pub lanes: usize,
+    /// Half steps of the sine.
+    pub half_sines: usize,
+    /// Times.
+    pub nodes: TimeNodes,
+}
+
+impl OneWayTable {
+    /// An empty table.
+    pub fn new(nodes: TimeNodes, axes: &Axes, lanes: usize) -> Self {
+        let half_sines = 2 * axes.sines - 1;
+        let cells = nodes.count * half_sines;
+        Self {
+            values: vec![0.0; cells * VALUES * lanes],
+            delays: vec![0.0; cells * lanes / GROUP],
+            lanes,
+            half_sines,
+            nodes,
+        }
+    }
+
+    /// Puts in what the beams send to a node.
+    pub fn put(&mut self, node: usize, half: usize, spectra: &NodeSpectra, fit: &Fit, step_mhz: f64) {
+        let lanes = self.lanes;
+        let cell = node * self.half_sines + half;
+        let out = &mut self.values[cell * VALUES * lanes..(cell + 1) * VALUES * lanes];
+        for beam in (0..lanes).step_by(GROUP) {
+            let at = |m: usize| m * lanes + beam;
+            let delay = delay(spectra, fit, step_mhz, at);
+            self.delays[(cell * lanes + beam) / GROUP] = delay;
+            for (m, turn) in fit.undelay(f64::from(delay)).enumerate() {
+                let (re, im) = (load8(&spectra.re, at(m)), load8(&spectra.im, at(m)));
+                let (turn_re, turn_im) = (turn.re as f32, turn.im as f32);
+                let (re, im) = (re * turn_re - im * turn_im, im * turn_re + re * turn_im);
+                for (term, weights) in fit.projection.iter().enumerate() {
+                    add8(out, 2 * term * lanes + beam, re * weights[m]);
+                    add8(out, (2 * term + 1) * lanes + beam, im * weights[m]);
+                }
+            }
+        }
+    }
+}
+
+/// Group delay of a group of beams, samples: the phase between neighbouring frequencies, weighted with energy.
+fn delay(spectra: &NodeSpectra, fit: &Fit, step_mhz: f64, at: impl Fn(usize) -> usize) -> f32 {
+    let (mut turn, mut before) = ([f32x8::ZERO; 2], [f32x8::ZERO; 2]);
+    for (m, &energy) in fit.energy.iter().enumerate() {
+        let now = [load8(&spectra.re, at(m)), load8(&spectra.im, at(m))];
+        turn[0] += (now[0] * before[0] + now[1] * before[1]) * energy;
+        turn[1] += (now[1] * before[0] - now[0] * before[1]) * energy;
+        before = now;
+    }
+    // Lane by lane in this order on every machine.
+    let [re, im] = turn.map(|part| part.to_array().into_iter().fold(0.0, |sum, value| sum + value));
+    libm::atan2f(im, re) / (TAU * step_mhz) as f32 * SAMPLING_MHZ as f32
+}
+
+/// Where a ray's end lies in the table: corner and weights.
+pub struct Lookup<'a> {
+    table: &'a OneWayTable,
+    cell: usize,
+    weights: [f32; 4],
+}
+
+impl<'a> Lookup<'a> {
+    /// At a sine in the wedge and a one-way time.
+    pub fn new(table: &'a OneWayTable, axes: &Axes, wedge_sine: f32, one_way_us: f32) -> Self {
+        let t = table.nodes.place(one_way_us);
+        let u = ((wedge_sine - axes.sine_start as f32) * (2.0 / axes.sine_step) as f32)
+            .clamp(0.0, (table.half_sines - 2) as f32);
+        let (node, half) = (t as usize, u as usize);
+        let (ft, fu) = (t - node as f32, u - half as f32);
+        Self {
+            table,
+            cell: node * table.half_sines + half,
+            weights: [(1.0 - ft) * (1.0 - fu), (1.0 - ft) * fu, ft * (1.0 - fu), ft * fu],
+        }
+    }
+
+    fn corners(&self) -> [usize; 4] {
+        let row = self.table.half_sines;
+        [self.cell, self.cell + 1, self.cell + row, self.cell + row + 1]
+    }
+
+    /// Coefficients of 1, x and x² of the eight beams from `beam` on, x the frequency in spreads from the carrier.
+    #[inline(always)]
+    pub fn values(&self, beam: usize) -> [Wide; TERMS] {
+        let lanes = self.table.lanes;
+        let corners = self.corners().map(|cell| cell * VALUES * lanes + beam);
+        let part = |k: usize| {
+            let mut sum = f32x8::ZERO;
+            for (corner, weight) in corners.iter().zip(self.weights) {
+                sum += load8(&self.table.values, corner + k * lanes) * weight;
+            }
+            sum
+        };
+        // The third Hermite term is (x² - 1)/√2.
+        let square = [part(4), part(5)].map(|part| part * core::f32::consts::FRAC_1_SQRT_2);
+        [[part(0) - square[0], part(1) - square[1]], [part(2), part(3)], square]
+    }
+
+    /// Delay of these beams beyond the centre ray's time, samples.
+    #[inline(always)]
+    pub fn delay(&self, beam: usize) -> f32 {
+        let groups = self.table.lanes / GROUP;
+        let of = |cell: usize| self.table.delays[cell * groups + beam / GROUP];
+        self.corners().into_iter().zip(self.weights).fold(0.0, |sum, (cell, weight)| sum + of(cell) * weight)
+    }
+}
