@@ -12,6 +12,8 @@ use crate::joint::{BackingBar, Cap, Joint, Preparation, RootBead, Undercut, Weld
 use crate::plate::Plate;
 
 mod draw;
+#[cfg(test)]
+mod even_tests;
 mod level;
 mod spread;
 

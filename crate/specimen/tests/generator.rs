@@ -5,11 +5,8 @@ use specimen::file;
 use specimen::flaw::FlawKind;
 use specimen::flaw::Place;
 use specimen::generator::{self, Design};
-use specimen::joint::Bevel;
 use specimen::joint::Preparation::{DoubleBevel, DoubleV, SingleBevel, SingleJ, SingleV, Square};
-use specimen::joint::WeldSide;
 use specimen::plate::Plate;
-use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 /// Length of text and FNV-1a of a plate's TOML text.
 fn digest(plate: &Plate) -> (usize, String) {
@@ -81,69 +78,6 @@ fn levels_rise() {
             before = (number, size);
         }
     }
-}
-
-/// Pearson's chi-square test of equal shares: the probability of counts at least as uneven as these.
-fn evenness(counts: &[u32]) -> f64 {
-    let mean = f64::from(counts.iter().sum::<u32>()) / counts.len() as f64;
-    let square: f64 =
-        counts.iter().map(|&count| (f64::from(count) - mean) * (f64::from(count) - mean) / mean).sum();
-    1.0 - ChiSquared::new(counts.len() as f64 - 1.0).expect("more than one kind").cdf(square)
-}
-
-/// Kinds, sides and halves of the weld over 10,000 seeds. Shares are equal among the kinds that a joint can have.
-#[test]
-fn kinds_and_places_are_spread_evenly() {
-    let mut kinds: std::collections::BTreeMap<FlawKind, u32> = std::collections::BTreeMap::new();
-    let (mut sides, mut bevels, mut along) = ([0; 2], [0; 2], [0_u32; 10]);
-    for seed in 0..10_000 {
-        // The kinds of a single V are counted; of a double V its bevels, of which a single V has no lower ones.
-        let plate = generator::plate(if seed < 7_000 { SingleV.into() } else { DoubleV.into() }, 5, seed);
-        for flaw in &plate.flaws {
-            if seed < 7_000 {
-                *kinds.entry(flaw.kind).or_default() += 1;
-            }
-            let side = match flaw.place {
-                Place::Bevel { side, bevel, .. } => {
-                    if seed >= 7_000 {
-                        bevels[usize::from(bevel == Bevel::Lower)] += 1;
-                    }
-                    Some(side)
-                }
-                Place::Toe { side, .. } => Some(side),
-                Place::Root { at } => at.side(),
-                Place::Weld { offset_mm, .. } if offset_mm != 0.0 => {
-                    Some(if offset_mm < 0.0 { WeldSide::A } else { WeldSide::B })
-                }
-                _ => None,
-            };
-            if let Some(side) = side {
-                sides[usize::from(side == WeldSide::B)] += 1;
-            }
-            let middle = flaw.start_mm + flaw.length_mm / 2.0;
-            along[((middle / 30.0) as usize).min(9)] += 1;
-        }
-    }
-    assert_eq!(kinds.len(), FlawKind::ALL.len());
-    let kinds: Vec<u32> = kinds.into_values().collect();
-    let uneven = 0.001;
-    assert!(evenness(&kinds) > uneven, "kinds {kinds:?}");
-    assert!(evenness(&sides) > uneven, "sides {sides:?}");
-    // A double V's upper groove may be deeper or shallower than its lower one, but neither is preferred.
-    assert!(evenness(&bevels) > uneven, "bevels {bevels:?}");
-    // Neither end of the weld is preferred, and no stretch is bare but the ends that are kept clear.
-    for tenth in 0..5 {
-        let pair = [along[tenth], along[9 - tenth]];
-        assert!(evenness(&pair) > uneven, "along {along:?}");
-    }
-    let inner = &along[1..9];
-    let mean = f64::from(inner.iter().sum::<u32>()) / 8.0;
-    assert!(inner.iter().all(|&count| (f64::from(count) / mean - 1.0).abs() < 0.25), "along {along:?}");
-}
-
-#[test]
-fn unevenness_is_seen() {
-    assert!(evenness(&[1000, 1010, 990]) > 0.5 && evenness(&[1000, 1200, 900]) < 1e-6);
 }
 
 #[test]
