@@ -27,6 +27,8 @@ pub(super) struct Beside {
 impl Beside {
     /// Looks at the poses of the echoes, each once, first with cap and root but no grain, then with grain but no cap and root.
     pub(super) fn of(instrument: &mut Instrument, paper: &Paper, echoes: &[BestEcho]) -> Self {
+        // An instrument new to the plate and one that has scanned its flaws would differ in the last bit.
+        instrument.set_gain_db(paper.procedure.reference_gain_db - findable::HEADROOM_DB);
         let mut heights_db = vec![[NOTHING_DB; 2]; echoes.len()];
         let mut noise_db = None;
         let sound = Plate { flaws: Vec::new(), ..paper.plate.clone() };
