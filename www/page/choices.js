@@ -6,11 +6,12 @@ import { anew } from './preference.js';
 import { text } from './text.js';
 import { UNITS, unit } from './units.js';
 
-/** `keep()` saves the open session before the page is loaded anew. */
+/** `keep()` saves the open session before the page is loaded anew; it resolves with false where that is not to be. */
 export function choicesView(keep) {
   const choose = (name) => async (value) => {
-    await keep();
-    anew(name, value);
+    if (await keep()) return anew(name, value);
+    tongue.show(language);
+    lengths.show(unit);
   };
   const tongue = selectField({ label: 'choice.language', options: LANGUAGES, put: choose('lang') });
   for (const option of tongue.input.options) option.lang = option.value;

@@ -7,7 +7,8 @@ const DECIMALS = { height_percent: 0, examined_percent: 0 };
 /** The line for a measure. */
 export function measureWords({ what, now, low, high, wanted }) {
   const decimals = DECIMALS[what] ?? 1;
-  const values = {
+  // Lengths go as they are: the text shows them in the reader's unit.
+  const values = what.endsWith('_mm') ? { now_mm: now ?? text('lesson.none'), low_mm: low ?? '', high_mm: high ?? '' } : {
     now: now === null ? text('lesson.none') : number(now, decimals),
     low: low === null ? '' : number(low, decimals),
     high: high === null ? '' : number(high, decimals),

@@ -11,7 +11,7 @@ import { keptNotice } from './kept-notice.js';
 import { lessonsView } from './lessons.js';
 import { Link, REFUSED } from './link.js';
 import { Recording } from './recording.js';
-import { unlocked } from './seal.js';
+import { keptToReload, unlocked } from './seal.js';
 import { makeView } from './make.js';
 import { isPlateAddress, plateOf } from './make-link.js';
 import { Offline } from './offline.js';
@@ -41,8 +41,8 @@ const offline = new Offline({ keep: () => attempts.keep(), place: byId('newer') 
 const go = (address) => (location.hash === address ? visit() : location.assign(address));
 const openExam = examOpening({ link, session, recording, fresh: (source) => attempts.fresh(source), open: (attempt) => open(attempt), enter: () => enter('recorded') });
 const views = {
-  start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record), keep: () => attempts.keep(), exam: openExam }),
-  bench: benchView(session, recording, { link, handedIn: () => go(address('debrief')), keep: () => attempts.keep() }),
+  start: startView({ go, open: (source) => open(attempts.fresh(source)), resume: (record) => open(record), keep: () => keptToReload(session, attempts), exam: openExam }),
+  bench: benchView(session, recording, { link, handedIn: () => go(address('debrief')), keep: () => keptToReload(session, attempts) }),
   recorded: recordedExamView(session, recording, { open: openExam, handedIn: () => go(address('debrief')) }),
   desk: plateDeskView(link, { open: (source) => open(attempts.fresh(source)) }),
   flaw: flawBenchView(link, { take: (words) => (views.make.take(words), go('#make')) }),

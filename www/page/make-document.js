@@ -45,7 +45,7 @@ export class MakeDocument extends EventTarget {
 
   /**
    * Changes the text; one that is no plate any more is not taken: resolves with what is wrong, or null. Of changes with the same
-   * key that wait only the newest counts.
+   * key that wait only the newest counts. `edits` may be a function of what the text holds when its turn comes.
    */
   edit(edits, key = null) {
     const mine = Symbol(key ?? 'edit');
@@ -54,8 +54,15 @@ export class MakeDocument extends EventTarget {
       if (this.#newest.get(key ?? mine) !== mine) return null;
       this.#newest.delete(key ?? mine);
       const was = this.text;
-      const text = await this.#link.board(BOARD.EDIT, { text: was, edits });
-      const laid = await this.#link.board(BOARD.LAY, { name: 'plate.toml', text, plate_only: false });
+      const lay = (text) => this.#link.board(BOARD.LAY, { name: 'plate.toml', text, plate_only: false });
+      let wanted = edits;
+      if (typeof edits === 'function') {
+        const now = await lay(was);
+        if (now.problems) return now.problems;
+        wanted = edits(now);
+      }
+      const text = await this.#link.board(BOARD.EDIT, { text: was, edits: wanted });
+      const laid = await lay(text);
       if (laid.problems) return laid.problems;
       if (this.text === was) this.put(text, key);
       return null;

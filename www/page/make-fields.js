@@ -2,6 +2,7 @@
 import { html, say } from './element.js';
 import { numberField, selectField } from './fields.js';
 import { KINDS, toml } from './flaw-kinds.js';
+import { NEW_BEAD, jointExtras } from './make-extras.js';
 import { text } from './text.js';
 
 const PREPARATIONS = ['single-v', 'double-v', 'single-bevel', 'double-bevel', 'single-j', 'square'];
@@ -21,7 +22,7 @@ function prepared(preparation, { joint }) {
   const double = preparation.startsWith('double');
   const one_sided = ['single-bevel', 'double-bevel', 'single-j'].includes(preparation);
   const angle = { 'single-v': 60, 'double-v': 60, 'single-bevel': 45, 'double-bevel': 45, 'single-j': 15, square: 0 }[preparation];
-  const bead = joint.root_bead || double ? [] : [set('plate.joint.root_bead', '{ width_mm = 6.0, height_mm = 0.8, ripple_mm = 0.05 }')];
+  const bead = joint.root_bead || joint.backing_bar || double ? [] : [set('plate.joint.root_bead', NEW_BEAD)];
   return [set('plate.joint.preparation', `"${preparation}"`), set('plate.joint.groove_angle_deg', toml(angle)),
     set('plate.joint.root_face_mm', toml(square ? 0 : joint.root_face_mm || 2)),
     ...(one_sided ? [] : [remove('plate.joint.prepared_side')]), ...(preparation === 'single-j' ? [] : [remove('plate.joint.j_radius_mm')]),
@@ -37,13 +38,15 @@ export function jointFields(edit) {
     put: (value) => edit(prepared(value, laid.plate)) });
   const numbers = NUMBERS.map(([path, unit]) => [path, numberField({ label: `make.${path.replace('plate.', '')}`, unit: `unit.${unit}`, step: unit === 'mm' ? 0.5 : 1,
     put: (value) => edit([set(path, toml(value))]) })]);
+  const extras = jointExtras(edit);
   const element = html('div', { class: 'make-fields' }, html('div', { class: 'field make-wide' }, html('label', { for: 'make-title' }, text('make.title_of')), title),
-    preparation.element, ...numbers.map(([, field]) => field.element));
+    preparation.element, ...numbers.map(([, field]) => field.element), extras.element);
   return { element, update(now) {
     laid = now;
     const { plate } = laid;
     if (document.activeElement !== title) title.value = plate.title;
     preparation.show(plate.joint.preparation);
+    extras.update(laid);
     for (const [path, field] of numbers) {
       const value = at({ plate }, path) ?? (path.endsWith('misalignment_mm') ? 0 : null);
       field.element.hidden = value === null || (plate.joint.preparation === 'square' && /groove_angle|root_face/.test(path));

@@ -3,6 +3,7 @@ import { BOARD } from '../shared/messages.js';
 import { BoardRun, highest } from './board-run.js';
 import { boardSection } from './board-section.js';
 import { html, say, set, svg } from './element.js';
+import { examMaker } from './exam-maker.js';
 import { button, selectField } from './fields.js';
 import { KINDS, beginning, flawKeys } from './flaw-kinds.js';
 import { box } from './flaw-marks.js';
@@ -40,7 +41,7 @@ export function makeView(link, { open }) {
       want();
     },
     async edit(edits, key = null) {
-      if (!edits.length) return;
+      if (Array.isArray(edits) && !edits.length) return;
       const wrong = await own.edit(edits, key);
       say(notice, wrong ? text('make.refused', { why: wrong.map(({ path, message }) => `${path}: ${message}`).join(' ') }) : '');
       if (wrong) show();
@@ -107,6 +108,7 @@ export function makeView(link, { open }) {
       html('div', { class: 'pair' }, preparation.element, button({ label: 'make.new', press: () => fresh(preparation.input.value) }))),
     html('section', { class: 'card make-file', 'aria-labelledby': 'make-file' }, html('h2', { id: 'make-file' }, html('label', { for: 'make-text' }, text('make.file'))),
       problems.element, area),
+    examMaker(link, { get name() { return `${at.laid?.plate.id ?? 'plate'}.toml`; }, get bytes() { return new TextEncoder().encode(own.text); } }),
     html('p', { class: 'caution' }, text('caution.long')));
   element.addEventListener('keydown', (event) => {
     if (!(event.ctrlKey || event.metaKey) || event.target === area) return;

@@ -24,6 +24,18 @@ export async function unlocked(link, attempt) {
   return begin ? { ...attempt, source: { ...source, kind: 'sealed' }, passphrase: input.value } : null;
 }
 
+/** Keeps the open session before the page is loaded anew; false when it is a sealed sitting and its sitter would rather not:
+ * the passphrase is asked for again then. */
+export async function keptToReload(session, attempts) {
+  if (session.open && session.source.kind === 'sealed' && !session.handed_in) {
+    const yes = await show({ title: text('seal.reload.title'), content: [html('p', {}, text('seal.reload'))],
+      buttons: [{ label: 'seal.reload.stay', value: false, class: 'main' }, { label: 'seal.reload.go', value: true }] });
+    if (!yes) return false;
+  }
+  await attempts.keep();
+  return true;
+}
+
 /** Asks for passphrases and saves the plate sealed. */
 export async function sealPlate(link, { name, bytes, id }) {
   const [instructor, sitting] = [secret('seal.instructor'), secret('seal.sitting')];

@@ -1,10 +1,14 @@
-// axe finds nothing on any place, in light and dark.
+// axe finds nothing on any place, in light, dark and forced colours.
 import assert from 'node:assert/strict';
+import { mkdtemp, readFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import axe from 'axe-core';
 import { address, journey } from '../harness/journey.mjs';
-import { choosePlate, openStart, press } from '../harness/person.mjs';
+import { choosePlate, firstPicture, openStart, plateText, press } from '../harness/person.mjs';
 
 const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+const LOOKS = [['light', { colorScheme: 'light' }], ['dark', { colorScheme: 'dark' }], ['forced colours', { forcedColors: 'active' }]];
 
 async function clean(page, place) {
   await page.evaluate(axe.source);
@@ -13,36 +17,134 @@ async function clean(page, place) {
   assert.deepEqual(found, [], found.join('\n'));
 }
 
-for (const colorScheme of ['light', 'dark']) {
-  journey(`axe finds nothing, ${colorScheme}`, async ({ page, picture }) => {
+const heading = (page, name) => page.getByRole('heading', { level: 1, name }).waitFor();
+
+/** The file that a button saves, by its path. */
+async function saved(page, name) {
+  const [download] = await Promise.all([page.waitForEvent('download', { timeout: 90_000 }), page.getByRole('button', { name }).press('Enter')]);
+  const path = join(await mkdtemp(join(tmpdir(), 'trialplate-')), download.suggestedFilename());
+  await download.saveAs(path);
+  return path;
+}
+
+/** Opens each dialog of the bench and closes it. */
+async function dialogs(page) {
+  for (const [name, title] of [['Help', 'Help'], ['Written procedure', 'Written procedure'], ['Caution', 'Caution']]) {
+    await page.getByRole('button', { name, exact: true }).first().click();
+    const dialog = page.getByRole('dialog', { name: title });
+    await dialog.waitFor();
+    await clean(page, title);
+    await dialog.getByRole('button', { name: 'Close' }).click();
+    await dialog.waitFor({ state: 'detached' });
+  }
+}
+
+async function recordedScan(page) {
+  await page.getByRole('tab', { name: 'Recording' }).press('Enter');
+  await page.getByLabel('To', { exact: true }).fill('40');
+  await page.getByLabel('To', { exact: true }).press('Enter');
+  await page.getByRole('button', { name: 'Record along the weld' }).press('Enter');
+  await page.getByText(/^\d+ lines recorded in/).waitFor({ timeout: 60_000 });
+  await page.getByText(/Heard in pass/).waitFor();
+}
+
+for (const [look, options] of LOOKS) {
+  journey(`axe finds nothing at the start and the bench, ${look}`, async ({ page, picture }) => {
     await openStart(page);
     await clean(page, 'start');
-    await picture(`start, ${colorScheme}`);
-
+    await picture(`start, ${look}`);
     await choosePlate(page, 'TH-07 · 20 mm, single V');
     await clean(page, 'bench');
     await press(page, 'e', 'c');
     await clean(page, 'bench with a call');
-    await picture(`bench, ${colorScheme}`);
+    await picture(`bench, ${look}`);
     await page.getByRole('button', { name: 'Done' }).press('Enter');
-
-    for (const [name, title] of [['Help', 'Help'], ['Written procedure', 'Written procedure'], ['Caution', 'Caution']]) {
-      await page.getByRole('button', { name, exact: true }).first().click();
-      const dialog = page.getByRole('dialog', { name: title });
-      await dialog.waitFor();
-      await clean(page, title);
-      await dialog.getByRole('button', { name: 'Close' }).click();
-      await dialog.waitFor({ state: 'detached' });
+    await dialogs(page);
+    for (const tab of ['Scan', 'Set-up', 'Calibration']) {
+      await page.getByRole('tab', { name: tab }).press('Enter');
+      await clean(page, tab);
+      await picture(`${tab}, ${look}`);
     }
+    await recordedScan(page);
+    await clean(page, 'recorded scan');
+    await picture(`recorded, ${look}`);
+  }, { ...options, reducedMotion: 'reduce' });
 
+  journey(`axe finds nothing in marks, reports, progress and the marking desk, ${look}`, async ({ page, context, picture }) => {
+    await choosePlate(page, 'TH-07 · 20 mm, single V');
+    await press(page, 'e', 'c');
+    await page.getByRole('button', { name: 'Done' }).press('Enter');
     await page.getByRole('button', { name: 'Hand in', exact: true }).click();
     await page.getByRole('dialog').waitFor();
     await clean(page, 'hand in');
     await page.getByRole('button', { name: 'Hand in now' }).click();
-    await page.getByRole('heading', { level: 1, name: /^Debrief/ }).waitFor();
+    await heading(page, /^Debrief/);
     await clean(page, 'debrief');
-    await picture(`debrief, ${colorScheme}`);
-  }, { colorScheme, reducedMotion: 'reduce' });
+    await picture(`debrief, ${look}`);
+    for (const reader of ['examiner', 'welder', 'engineer']) {
+      const paper = await context.newPage();
+      await paper.setContent(await readFile(await saved(page, `For the ${reader}`), 'utf8'));
+      await clean(paper, `report for the ${reader}`);
+      await paper.close();
+    }
+    const work = await saved(page, 'Save hand-in');
+
+    await page.goto(`${address}#progress`);
+    await heading(page, 'What you have learned');
+    await clean(page, 'progress');
+    await picture(`progress, ${look}`);
+    await page.goto(`${address}#mark`);
+    await heading(page, 'Mark hand-ins');
+    await clean(page, 'marking desk');
+    await page.getByLabel('Choose the plate file').setInputFiles({ name: 'th-07.toml', mimeType: 'text/plain', buffer: Buffer.from(await plateText('th-07')) });
+    await page.getByLabel('Choose the hand-ins').setInputFiles(work);
+    await page.getByRole('heading', { name: 'The class' }).waitFor({ timeout: 60_000 });
+    await clean(page, 'the class');
+    await picture(`class, ${look}`);
+  }, { ...options, reducedMotion: 'reduce' });
+
+  journey(`axe finds nothing in lessons, flaw bench and plate maker, ${look}`, async ({ page, picture }) => {
+    await page.goto(`${address}#lessons`);
+    await page.getByText('Steps: 3').first().waitFor();
+    await clean(page, 'lessons');
+    await page.goto(`${address}#bench?lesson=sound-in-steel`);
+    await firstPicture(page);
+    await page.getByRole('region', { name: 'Lesson', exact: true }).getByRole('button', { name: 'Give me a hint' }).press('Enter');
+    await clean(page, 'lesson');
+    await picture(`lesson, ${look}`);
+    await page.goto(`${address}#flaw`);
+    await page.getByText(/lower than the other side|equally high/).waitFor();
+    await clean(page, 'flaw bench');
+    await picture(`flaw bench, ${look}`);
+    await page.goto(`${address}#make`);
+    await page.getByText('No flaw yet').waitFor();
+    await page.getByRole('button', { name: 'Add this flaw' }).press('Enter');
+    await page.getByText('It can be sat fairly').waitFor();
+    await clean(page, 'plate maker');
+    await picture(`plate maker, ${look}`);
+  }, { ...options, reducedMotion: 'reduce' });
+
+  journey(`axe finds nothing on the plate desk and in a recorded exam, ${look}`, async ({ page, picture }) => {
+    await page.goto(`${address}#desk`);
+    await page.getByRole('textbox', { name: 'Seed' }).fill('77');
+    await page.getByRole('combobox', { name: 'Level' }).selectOption('1');
+    await page.getByRole('button', { name: 'Draw it and look' }).press('Enter');
+    await page.getByRole('heading', { name: 'What each flaw shows' }).waitFor();
+    await clean(page, 'plate desk');
+    await picture(`plate desk, ${look}`);
+    const card = page.getByRole('region', { name: 'Make it a recorded exam' });
+    await card.getByRole('textbox', { name: 'Name of the exam' }).fill('Quay');
+    await card.getByRole('combobox', { name: 'Index offsets from each side' }).selectOption('1');
+    await card.getByLabel('Step').fill('5');
+    const exam = await saved(page, 'Record and save the exam');
+    await page.goto(`${address}#recorded`);
+    await clean(page, 'before a recorded exam');
+    await page.getByLabel('Choose the file of the exam (.npz)').setInputFiles(exam);
+    await page.getByRole('dialog').getByRole('button', { name: 'Begin' }).press('Enter');
+    await page.getByText(/Heard in pass/).waitFor({ timeout: 30_000 });
+    await clean(page, 'recorded exam');
+    await picture(`recorded exam at work, ${look}`);
+  }, { ...options, reducedMotion: 'reduce' });
 }
 
 for (const colorScheme of ['light', 'dark']) {

@@ -144,3 +144,34 @@ journey('the clock of an exam runs on while the page is closed, and the passphra
   await begin();
   assert.ok(before - (await left()) >= 4, 'four seconds away are gone');
 });
+
+journey('another language in a sealed sitting: asked first, and the answers are there afterwards', async ({ page }) => {
+  const plate = await sealedPlate(page, async () => {});
+  await openStart(page);
+  await openFile(page, plate);
+  const dialog = page.getByRole('dialog', { name: /^Exam: / });
+  await dialog.getByRole('textbox', { name: 'Passphrase of the sitting' }).fill(SITTING);
+  await dialog.getByRole('button', { name: 'Begin' }).press('Enter');
+  await firstPicture(page);
+  await press(page, 'ArrowRight', 'e', 'c');
+  await page.getByRole('button', { name: 'Done' }).press('Enter');
+  await page.getByRole('button', { name: 'Help', exact: true }).press('Enter');
+  await page.getByRole('radio', { name: 'Keys' }).check({ force: true });
+  const language = page.getByRole('combobox', { name: 'Language' });
+  const question = page.getByRole('dialog', { name: 'Load the page anew?' });
+  await language.selectOption('es');
+  await question.waitFor();
+  await clean(page);
+  await question.getByRole('button', { name: 'Stay as it is' }).press('Enter');
+  await question.waitFor({ state: 'detached' });
+  assert.equal(await language.inputValue(), 'en', 'the choice says what is');
+  assert.equal(await page.evaluate(() => document.documentElement.lang), 'en');
+  await language.selectOption('es');
+  await Promise.all([page.waitForEvent('load'), question.getByRole('button', { name: 'Load it anew' }).press('Enter')]);
+  await page.waitForFunction(() => document.documentElement.lang === 'es');
+  const again = page.getByRole('dialog', { name: /^Examen/ });
+  await again.getByRole('textbox').fill(SITTING);
+  await again.getByRole('button').last().press('Enter');
+  await page.getByRole('img', { name: /^Sección con la imagen del sonido/ }).waitFor();
+  await page.getByRole('tab', { name: /^Respuestas\s*1/ }).waitFor();
+});
