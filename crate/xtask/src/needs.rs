@@ -10,6 +10,9 @@ use crate::shell;
 /// Names Chromium goes by.
 pub const BROWSERS: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"];
 
+/// Names Firefox goes by; over WebDriver BiDi a stock one can be driven.
+const FIREFOXES: [&str; 2] = ["firefox-esr", "firefox"];
+
 const OLDEST_NODE: u32 = 20;
 
 /// Sees to it that all is there; on Debian as root installs what is missing.
@@ -31,6 +34,22 @@ pub fn ensure_all() -> Result<()> {
         version.trim().trim_start_matches('v').split('.').next().unwrap_or("").parse().unwrap_or(0);
     ensure!(major >= OLDEST_NODE, "Node {OLDEST_NODE} or newer is needed, this is {}", version.trim());
     node_packages()
+}
+
+/// Sees to it that there is a Firefox; on Debian as root installs it.
+///
+/// # Errors
+/// When it is missing and cannot be installed.
+pub fn ensure_firefox() -> Result<()> {
+    if firefox().is_err() { install(&["firefox-esr"]) } else { Ok(()) }
+}
+
+/// The Firefox to drive.
+///
+/// # Errors
+/// When there is none.
+pub fn firefox() -> Result<PathBuf> {
+    shell::find_program(&FIREFOXES).context("no Firefox on the search path: install the package firefox-esr")
 }
 
 /// The Chromium to drive.

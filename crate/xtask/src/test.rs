@@ -7,6 +7,9 @@ use clap::ValueEnum;
 
 use crate::{bundle, needs, serve, shell};
 
+/// Tests that run in Firefox with every test command: bits, a whole journey, storage, files, and the harness itself.
+const IN_FIREFOX: [&str; 5] = ["digests", "harness", "keeping", "newcomer", "sheet-files"];
+
 /// One step of `cargo xtask test`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Step {
@@ -22,6 +25,8 @@ pub enum Step {
     Build,
     /// Digests in Node and Chromium, and whole journeys in headless Chromium
     Browser,
+    /// Digests and chosen journeys in a stock Firefox, or all of them with TRIALPLATE_FIREFOX=all
+    Firefox,
 }
 
 /// Runs the steps, or all of them when none is named, and prints the name and time of each.
@@ -41,6 +46,7 @@ pub fn run(steps: &[Step]) -> Result<()> {
             Step::Release => release()?,
             Step::Build => bundle::build().and_then(|()| bundle::check_size())?,
             Step::Browser => browser()?,
+            Step::Firefox => firefox()?,
         }
         println!("── {} passed in {}", name(*step), seconds(began.elapsed()));
     }
@@ -74,15 +80,38 @@ fn browser() -> Result<()> {
     shell::run(&mut node_tests(&address, "tests")?)
 }
 
+/// The same tests in Firefox: those where browsers differ, or all when asked for.
+fn firefox() -> Result<()> {
+    needs::ensure_all()?;
+    needs::ensure_firefox()?;
+    let address = serve::start(Some(0))?;
+    let all = std::env::var("TRIALPLATE_FIREFOX").is_ok_and(|what| what == "all");
+    let mut node = node_tests_of(&address, "tests", |name| all || IN_FIREFOX.contains(&name))?;
+    node.env("TRIALPLATE_BROWSER", needs::firefox()?).env("TRIALPLATE_BROWSER_KIND", "firefox");
+    shell::run(&mut node)
+}
+
 /// Node's test runner over the `*.test.mjs` files of a folder under tests/browser.
 ///
 /// # Errors
 /// When the folder cannot be read or there is no Chromium.
 pub fn node_tests(address: &str, folder: &str) -> Result<std::process::Command> {
+    node_tests_of(address, folder, |_| true)
+}
+
+/// The same over those of the files that are `wanted` by the name before `.test.mjs`.
+fn node_tests_of(
+    address: &str,
+    folder: &str,
+    wanted: impl Fn(&str) -> bool,
+) -> Result<std::process::Command> {
     let root = shell::root().join("tests/browser");
     let mut files: Vec<_> = std::fs::read_dir(root.join(folder))?
         .filter_map(|entry| Some(entry.ok()?.path()))
-        .filter(|path| path.to_string_lossy().ends_with(".test.mjs"))
+        .filter(|path| {
+            let name = path.file_name().unwrap_or_default().to_string_lossy();
+            name.strip_suffix(".test.mjs").is_some_and(&wanted)
+        })
         .collect();
     files.sort();
     let mut node = shell::command("node");

@@ -18,9 +18,6 @@ const FLAGS = [
 /** What a test that needs more than Firefox's driver can do says instead of running: the reason, or false. */
 export const notInFirefox = (reason) => KIND === 'firefox' && `not in Firefox: ${reason}`;
 
-/** How a picture is taken. Hiding the caret, as is usual, is an inline style, which the page's own policy refuses in Firefox. */
-export const PICTURE = KIND === 'firefox' ? { caret: 'initial' } : {};
-
 const running = new Map();
 
 /** The browser for contexts with these options. */

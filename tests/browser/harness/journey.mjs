@@ -3,7 +3,8 @@ import assert from 'node:assert/strict';
 import { mkdir } from 'node:fs/promises';
 import { after, test } from 'node:test';
 import { fileURLToPath } from 'node:url';
-import { browserFor, closeAll, PICTURE } from './browser.mjs';
+import { browserFor, closeAll, KIND } from './browser.mjs';
+import { listenInFirefox } from './firefox.mjs';
 import { watch } from './watch.mjs';
 
 const ADDRESS = process.env.TRIALPLATE_ADDRESS;
@@ -19,8 +20,8 @@ after(closeAll);
 export async function visit(options = {}, home = ADDRESS) {
   const browser = await browserFor(options);
   const context = await browser.newContext({ viewport: { width: 1366, height: 850 }, serviceWorkers: 'block', ...options });
-  context.setDefaultTimeout(15_000);
-  const complaints = await watch(context, new URL(home).origin);
+  context.setDefaultTimeout(KIND === 'firefox' ? 45_000 : 15_000);
+  const complaints = await watch(context, new URL(home).origin, KIND === 'firefox' ? await listenInFirefox(context) : undefined);
   return { context, complaints, page: await context.newPage() };
 }
 
@@ -33,7 +34,7 @@ export function journey(name, walk, options = {}) {
     const { context, complaints, page } = await visit(setting);
     const picture = async (title) => {
       await mkdir(OUT, { recursive: true });
-      await page.screenshot({ ...PICTURE, path: fileURLToPath(new URL(`${encodeURIComponent(title.replaceAll(/\W+/g, '-'))}.png`, OUT)) });
+      await page.screenshot({ path: fileURLToPath(new URL(`${encodeURIComponent(title.replaceAll(/\W+/g, '-'))}.png`, OUT)) });
     };
     try {
       await walk({ page, context, picture });

@@ -1,7 +1,7 @@
 // Keeps an eye on a browser context: whatever goes wrong in any of its pages is a complaint.
 
-/** Complaints of a context whose pages may talk to one origin only. */
-export async function watch(context, origin) {
+/** Complaints of a context whose pages may talk to one origin only; `forgiven(words)` knows page errors that are none. */
+export async function watch(context, origin, forgiven = () => false) {
   const complaints = [];
   const inside = (url) => url.startsWith(`${origin}/`) || url.startsWith(`blob:${origin}`) || url.startsWith('data:');
   await context.route(
@@ -14,7 +14,11 @@ export async function watch(context, origin) {
   context.on('console', (message) => {
     if (message.type() === 'error') complaints.push(`console error: ${message.text()} (${message.location().url})`);
   });
-  context.on('weberror', (error) => complaints.push(`page error: ${error.error().stack ?? error.error()}`));
+  context.on('weberror', async (error) => {
+    const words = `page error: ${error.error().stack ?? error.error()}`;
+    complaints.push(words);
+    if (await forgiven(words)) complaints.splice(complaints.indexOf(words), 1);
+  });
   context.on('response', (response) => {
     if (response.status() >= 400) complaints.push(`${response.status()} for ${response.url()}`);
   });

@@ -1,7 +1,8 @@
-// The golden frames of tests/digests, computed by the page's wasm in Node and in Chromium.
+// The golden frames of tests/digests, computed by the page's wasm in Node and in the browser.
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { test } from 'node:test';
+import { KIND } from '../harness/browser.mjs';
 import { address, journey } from '../harness/journey.mjs';
 
 const ROOT = new URL('../../../', import.meta.url);
@@ -59,7 +60,7 @@ test('twenty frames have the same bits in Node', async () => {
   for (const frame of golden) assert.deepEqual(made(Bench, plates, frame), frame);
 });
 
-journey('twenty frames have the same bits in Chromium', async ({ page }) => {
+journey(`twenty frames have the same bits in ${KIND}`, async ({ page }) => {
   await page.goto(address);
   const module = new URL('wasm/page.js', address).href;
   await page.evaluate(async (module) => {

@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { readFile, writeFile } from 'node:fs/promises';
 import { test } from 'node:test';
+import { notInFirefox } from '../harness/browser.mjs';
 import { address, journey, visit } from '../harness/journey.mjs';
 import { choosePlate, firstPicture, placeAlong, press, settled } from '../harness/person.mjs';
 
@@ -138,7 +139,8 @@ function work(seed) {
   act();
 }
 
-test(`killed at ${KILLS} random moments, the session comes back, at most a second of work lost`, { timeout: 60_000 + KILLS * 20_000 }, async () => {
+test(`killed at ${KILLS} random moments, the session comes back, at most a second of work lost`, { timeout: 60_000 + KILLS * 20_000,
+  skip: notInFirefox('its driver cannot end the process of a page') }, async () => {
   const { context, page: first } = await visit();
   const dice = random(SEED);
   let page = first;
