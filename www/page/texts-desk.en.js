@@ -1,7 +1,7 @@
 // The words of the desk on which plates are looked at, in English.
 export const DESK = Object.freeze({
   'start.teachers': 'For instructors',
-  'start.teachers.words': 'See what is hidden in a plate and what each flaw shows from each side before you hand it out.',
+  'start.teachers.words': 'Draw a plate of your own. Look at a plate: see what it hides and shows from each side, then seal it or record it for an exam. Mark hand-ins: a whole class at once.',
   'start.desk': 'Look at a plate',
   'desk.title': 'Look at a plate before you hand it out',
   'desk.lead': 'Draw a plate, or open a file. You see the map of its flaws, the best echo of each from each side and in each leg, and whether the plate can be sat fairly.',

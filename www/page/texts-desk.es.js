@@ -1,7 +1,7 @@
 // The words of the desk on which plates are looked at, in Spanish.
 export const DESK = Object.freeze({
   'start.teachers': 'Para instructores',
-  'start.teachers.words': 'Mira qué esconde una chapa y qué muestra cada imperfección desde cada lado antes de repartirla.',
+  'start.teachers.words': 'Dibuja una chapa tuya. Mira una chapa: qué esconde y qué muestra desde cada lado; después la sellas o la grabas para un examen. Califica las entregas de toda una clase a la vez.',
   'start.desk': 'Mirar una chapa',
   'desk.title': 'Mirar una chapa antes de repartirla',
   'desk.lead': 'Sortea una chapa o abre un archivo. Verás el mapa de sus imperfecciones, el mejor eco de cada una desde cada lado y en cada pierna, y si la chapa se puede examinar con justicia.',
