@@ -1,6 +1,7 @@
 // Answers leave and come back as files; a bad file says its line and changes nothing; a blank sheet is there to print.
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
+import { notInFirefox } from '../harness/browser.mjs';
 import { journey } from '../harness/journey.mjs';
 import { choosePlate, settled } from '../harness/person.mjs';
 
@@ -75,4 +76,4 @@ journey('a blank sheet stands on one page and tells nothing', async ({ page, con
   await paper.setContent(blank.text);
   const pdf = await paper.pdf({ preferCSSPageSize: true });
   assert.equal(pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g).length, 1);
-});
+}, { skip: notInFirefox('pages cannot be counted in its packed PDF') });
