@@ -2,17 +2,20 @@
 import { html, say, set } from './element.js';
 import { button } from './fields.js';
 import { stepButtons } from './hands.js';
+import { secondLine } from './second-reading.js';
 import { number, text } from './text.js';
 
 export function dockView(session, actions) {
   // A copy for the eye: screen readers have the reading itself and its announcements.
   const line = html('p', { class: 'dock-line', 'aria-hidden': 'true' });
+  const second = secondLine();
+  second.element.setAttribute('aria-hidden', 'true');
   const call = button({ label: 'sheet.call', face: text('dock.call'), class: 'main', press: () => actions.call() });
   const end = button({ label: 'dock.end', face: text('dock.end.face'), class: 'small', press: () => actions.end('end_mm') });
   const start = button({ label: 'dock.start', face: text('dock.start.face'), class: 'small', press: () => actions.end('start_mm') });
   // The form of an open call: beside the plate it would push plate and section out of sight.
   const room = html('div', { class: 'dock-room' });
-  const element = html('div', { class: 'dock' }, room, line,
+  const element = html('div', { class: 'dock' }, room, line, second.element,
     html('div', { class: 'dock-row' }, stepButtons(session), start, end,
       button({ label: 'hands.next_echo', face: text('dock.next'), class: 'small', press: () => actions.nextEcho() }), call));
 
@@ -21,6 +24,7 @@ export function dockView(session, actions) {
     const y = text('dock.place', { y_mm: session.pose.y_mm, side: session.pose.side });
     say(line, reading ? `${y} · ${text('dock.reading', { percent: number(reading.amplitude_percent, 0),
       depth_mm: reading.depth_mm, leg: reading.leg, offset_mm: reading.offset_mm })}` : `${y} · ${text('dock.none')}`);
+    second.show(session.second_gate, session.frame?.second_reading ?? null);
     set(call, { 'aria-disabled': reading && !session.handed_in ? null : 'true' });
     for (const mark of [start, end]) mark.hidden = session.sheet.calls.length === 0 || Boolean(session.handed_in);
   }

@@ -1,6 +1,7 @@
 // What the gate reads, in words with units.
 import { html, say, set } from './element.js';
 import { button, readout } from './fields.js';
+import { secondLine, secondWords } from './second-reading.js';
 import { number, signed, text } from './text.js';
 
 export function readingsView(session, actions) {
@@ -12,14 +13,16 @@ export function readingsView(session, actions) {
     offset: readout('reading.offset'),
   };
   const note = html('p', { class: 'note' });
+  const second = secondLine();
   const list = html('dl', { class: 'readings' }, Object.values(rows).map((row) => row.element));
   const next = button({ label: 'hands.next_echo', key: 'N', press: () => actions.nextEcho() });
   const call = button({ label: 'sheet.call', key: 'C', class: 'main', press: () => actions.call() });
   const element = html('section', { class: 'card reading', 'aria-labelledby': 'reading-title' },
-    html('h2', { id: 'reading-title' }, text('reading.title')), list, note, html('div', { class: 'row' }, next, call));
+    html('h2', { id: 'reading-title' }, text('reading.title')), list, second.element, note, html('div', { class: 'row' }, next, call));
 
   function update() {
     const reading = session.frame?.reading ?? null;
+    second.show(session.second_gate, session.frame?.second_reading ?? null);
     rows.offset.name(session.about.block ? 'reading.offset.block' : 'reading.offset');
     element.classList.toggle('empty', !reading);
     set(call, { 'aria-disabled': reading && !session.handed_in ? null : 'true' });
@@ -48,7 +51,8 @@ export function readingsView(session, actions) {
 export function readingSentence(session) {
   const reading = session.frame?.reading;
   const place = text('live.place', { y_mm: session.pose.y_mm, side: session.pose.side });
-  if (!reading) return `${place} ${text('live.none')}`;
+  const second = session.second_gate ? ` ${secondWords(session.frame?.second_reading)}` : '';
+  if (!reading) return `${place} ${text('live.none')}${second}`;
   return `${place} ${text('live.reading', { percent: number(Math.round(reading.amplitude_percent / 5) * 5, 0),
-    depth_mm: reading.depth_mm, leg: text(`leg.${reading.leg}`) })}`;
+    depth_mm: reading.depth_mm, leg: text(`leg.${reading.leg}`) })}${second}`;
 }

@@ -68,6 +68,12 @@ export class RecordedScan extends EventTarget {
     return place && this.ask(SCAN.TRACE, { pass: place.pass, line: place.line, beam: place.beam, gain_db: this.shown.gain_db });
   }
 
+  /** What a gate reads on the beam at the cursor; null where nothing was recorded or nothing reaches it. */
+  async gateReading(gate) {
+    const { place } = this;
+    return place && this.ask(SCAN.GATE, { pass: place.pass, line: place.line, beam: place.beam, gate, gain_db: this.shown.gain_db });
+  }
+
   curve(way, within, drop_db) {
     return this.ask(SCAN.CURVE, { way, within, drop_db, gain_db: this.shown.gain_db });
   }

@@ -4,6 +4,7 @@ import { button, numberField, readout, selectField } from './fields.js';
 import { frameView } from './recorded-frame.js';
 import { recordedTrace } from './recorded-trace.js';
 import { projectionView } from './recorded-projection.js';
+import { secondLine } from './second-reading.js';
 import { number, signed, text } from './text.js';
 
 export function recordedView(recording, session, call) {
@@ -27,6 +28,8 @@ export function recordedView(recording, session, call) {
   const rows = Object.fromEntries(['amplitude', 'depth', 'path', 'ahead', 'offset'].map((name) => [name, readout(`reading.${name}`)]));
   rows.along = readout('recorded.along');
   const note = html('p', { class: 'quiet' });
+  const second = secondLine();
+  let asked = 0;
   const highest = button({ label: 'recorded.highest', class: 'small', press: () => recording.toHighest() });
   const into = call ? button({ label: 'recorded.call', class: 'main', press: call }) : null;
   const id = ownId('recorded-title');
@@ -36,7 +39,7 @@ export function recordedView(recording, session, call) {
     projections[0].element, projections[1].element,
     html('div', { class: 'recorded-pair' }, projections[2].element, frame.element, trace.element,
       html('div', { class: 'recorded-read' }, html('h3', {}, text('recorded.at')), html('dl', { class: 'readings' }, Object.values(rows).map((row) => row.element)),
-        note, html('p', { class: 'quiet' }, text('recorded.hint')))));
+        second.element, note, html('p', { class: 'quiet' }, text('recorded.hint')))));
 
   let painting = false;
   let again = false;
@@ -69,7 +72,16 @@ export function recordedView(recording, session, call) {
     legend.replaceChildren(html('span', {}, ends[0]), bar, html('span', {}, ends[1]));
   }
 
+  /** The second gate of the hand, on the recorded beam at the cursor. */
+  async function readSecond() {
+    const gate = session.open ? session.second_gate : null;
+    const now = ++asked;
+    const found = gate && await recording.gateReading(gate);
+    if (now === asked) second.show(gate, found);
+  }
+
   function readings() {
+    readSecond();
     const { reading, cursor } = recording;
     rows.along.show(text('mm', { value_mm: cursor.y_mm }));
     if (into) set(into, { 'aria-disabled': reading && session.open && !session.handed_in ? null : 'true' });

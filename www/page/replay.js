@@ -41,8 +41,8 @@ export function replayView(session, link) {
     t_ms = time_ms;
     const then = await link.ask(ASK.REPLAY, { t_ms });
     end_ms = then.end_ms;
-    if (then.pose) session.move(then.pose);
-    session.adjust({ gain_db: then.gain_db ?? session.gain_db, beam: then.beam ?? session.beam, gate: then.gate ?? {} });
+    if (then.pose) session.move({ ...then.pose, rail: true });
+    session.adjust({ gain_db: then.gain_db ?? session.gain_db, beam: then.beam ?? session.beam, gate: then.gate ?? {}, rail: then.rail_mm !== null });
     show(then.calls);
   }
 

@@ -11,17 +11,25 @@ export function overlay() {
   const beam = svg('path', { class: 'beam' });
   const gateCase = svg('path', { class: 'gate-case' });
   const gate = svg('path', { class: 'gate' });
+  const secondCase = svg('path', { class: 'gate-case' });
+  const secondGate = svg('path', { class: 'gate', 'stroke-dasharray': '5 4' });
+  const secondMark = svg('path', { class: 'reading-mark' });
   const gateName = svg('text', { class: 'gate-name' });
   const reading = svg('path', { class: 'reading-mark' });
   const readingName = svg('text', { class: 'reading-name' });
   const truth = svg('g', { class: 'truth' });
   // Sound that left the metal is not followed: beams end where the plate or the block does.
   const metal = svg('rect');
+<<<<<<< HEAD
   const whole = svg('path');
   const sound = svg('g', { 'clip-path': 'url(#section-metal)' }, rim, beam, gateCase, gate);
   const held = svg('g', { 'clip-path': 'url(#section-whole)' }, wedge, array);
   const element = svg('g', {}, svg('clipPath', { id: 'section-metal' }, metal),
     svg('clipPath', { id: 'section-whole' }, whole), sound, truth, held, gateName, reading, readingName);
+=======
+  const sound = svg('g', { 'clip-path': 'url(#section-metal)' }, rim, beam, secondCase, secondGate, gateCase, gate);
+  const element = svg('g', {}, svg('clipPath', { id: 'section-metal' }, metal), sound, truth, wedge, array, gateName, secondMark, reading, readingName);
+>>>>>>> c6558b7 (exam, page, www: The guide rail stands in the log, the mark and the report; the second gate is read wherever the first is)
 
   return {
     element,
@@ -42,11 +50,14 @@ export function overlay() {
       set(array, { d: d(elements(procedure.probe)) });
       set(rim, { d: line(beams[0], 0, procedure.range_mm) + line(beams.at(-1), 0, procedure.range_mm) });
       set(beam, { d: line(chosen, 0, procedure.range_mm) });
-      const { start_mm, length_mm } = session.gate;
-      const [from, to] = [start_mm, start_mm + length_mm];
-      const ends = [from, to].map((path) => tick(chosen, path, thickness_mm, folded, point)).join('');
-      set(gate, { d: line(chosen, from, to) + ends });
-      set(gateCase, { d: line(chosen, from, to) + ends });
+      const gateLine = (one) => {
+        if (!one) return '';
+        const ends = [one.start_mm, one.start_mm + one.length_mm];
+        return line(chosen, ...ends) + ends.map((path) => tick(chosen, path, thickness_mm, folded, point)).join('');
+      };
+      for (const path of [gate, gateCase]) set(path, { d: gateLine(session.gate) });
+      for (const path of [secondGate, secondCase]) set(path, { d: gateLine(session.second_gate) });
+      const to = session.gate.start_mm + session.gate.length_mm;
       const [x, y] = point(beamPoint(chosen, to, thickness_mm, folded));
       name(gateName, text('section.gate'), x + 12, Math.max(y - 8, 14), map);
       cut(map, foot(procedure.probe).map((one) => point(one)[1]));
@@ -61,17 +72,20 @@ export function overlay() {
   }
 
   function showReading(session, map, point, folded) {
-    const found = session.frame?.reading;
+    const [found, second] = [session.frame?.reading, session.second_gate && session.frame?.second_reading];
+    const place = ({ beam: index, sound_path_mm }) => point(beamPoint(session.about.beams[index], sound_path_mm, session.about.thickness_mm, folded));
+    // A square for the second gate, a round mark for the first.
+    set(secondMark, { d: second ? square(place(second)) : '' });
     set(reading, { visibility: found ? 'visible' : 'hidden' });
     set(readingName, { visibility: found ? 'visible' : 'hidden' });
     if (!found) return;
-    const of = session.about.beams[found.beam];
-    const [x, y] = point(beamPoint(of, found.sound_path_mm, session.about.thickness_mm, folded));
+    const [x, y] = place(found);
     set(reading, { d: `M${x - 9} ${y}a9 9 0 1 0 18 0a9 9 0 1 0 -18 0M${x - 15} ${y}h6M${x + 9} ${y}h6M${x} ${y - 15}v6M${x} ${y + 9}v6` });
     name(readingName, text('section.depth', { depth_mm: found.depth_mm }), x + 14, y + 22, map);
   }
 }
 
+<<<<<<< HEAD
 /** Words beside a place, as far to the left or up as it takes to have them whole on the drawing. */
 function name(label, words, x, y, map) {
   say(label, words);
@@ -90,6 +104,9 @@ function lengthOf(label, words) {
   }
   return lengths.get(kind);
 }
+=======
+const square = ([x, y]) => `M${x - 7} ${y - 7}h14v14h-14Z`;
+>>>>>>> c6558b7 (exam, page, www: The guide rail stands in the log, the mark and the report; the second gate is read wherever the first is)
 
 /** A short line across the beam. */
 function tick(beam, path_mm, thickness_mm, folded, point) {

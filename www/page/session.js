@@ -33,7 +33,7 @@ export class Session extends EventTarget {
     this.gate = state.gate;
     this.second_gate = state.second_gate;
     this.gate_points = state.gate_points;
-    this.rail ??= false;
+    this.rail = state.rail_mm !== null;
     this.view = 'folded';
     this.leg = null;
     this.sheet = filled(state.sheet);
@@ -100,6 +100,7 @@ export class Session extends EventTarget {
       gate: this.gate,
       second_gate: this.second_gate,
       gate_points: this.gate_points,
+      rail: this.rail,
       view: this.view,
       leg: this.leg,
     });

@@ -97,6 +97,8 @@ export const SCAN = Object.freeze({
   PLACE: 'place',
   HIGHEST: 'highest',
   READING: 'reading',
+  /** {pass, line, beam, gate, gain_db}: what a gate reads on a recorded beam. */
+  GATE: 'gate',
   TRACE: 'trace',
   CURVE: 'curve',
   DROP: 'drop',

@@ -20,6 +20,7 @@ export class Frames {
     const { pose, gate } = setup;
     bench.set_face(pose.face);
     bench.set_pose(setup.t_ms, pose.side, pose.index_offset_mm, pose.y_mm, pose.skew_deg);
+    bench.set_rail(setup.t_ms, setup.rail ? pose.index_offset_mm : undefined);
     bench.set_gain_db(setup.t_ms, setup.gain_db);
     bench.set_beam(setup.t_ms, setup.beam);
     bench.set_gate(setup.t_ms, gate.start_mm, gate.length_mm, gate.threshold_percent);

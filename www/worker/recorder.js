@@ -94,6 +94,8 @@ export class Recorder {
         return JSON.parse(scan.highest());
       case SCAN.READING:
         return JSON.parse(scan.reading(pass, line, beam, values.path_mm, gain_db));
+      case SCAN.GATE:
+        return JSON.parse(scan.gate_reading(pass, line, beam, JSON.stringify(values.gate), gain_db));
       case SCAN.TRACE:
         return scan.trace(pass, line, beam, gain_db);
       case SCAN.CURVE:

@@ -41,6 +41,11 @@ pub enum Event {
     SecondGate(Option<Gate>),
     /// Where the two gates read was set.
     GatePoints([GatePoint; 2]),
+    /// A guide rail was laid that holds the probe at an index offset, or was taken away.
+    Rail {
+        /// Index offset, mm; `None` without a rail.
+        index_offset_mm: Option<f64>,
+    },
     /// Probe, beams, range or receiver were set.
     SetUp(Box<SetUp>),
     /// A step of the calibration was accepted: all that is calibrated now.

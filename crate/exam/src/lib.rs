@@ -13,6 +13,7 @@ pub mod event;
 pub mod examined;
 pub mod fair;
 pub mod findable;
+pub mod guide;
 pub mod hand_in;
 pub mod lessons;
 pub mod log;

@@ -32,6 +32,8 @@ pub struct State {
     pub second_gate: Option<Gate>,
     /// Where the two gates read.
     pub gate_points: [GatePoint; 2],
+    /// Index offset that a guide rail holds, if one is laid, mm.
+    pub rail_mm: Option<f64>,
     /// Probe, beams, range and receiver, if the operator ever set them; else they are the procedure's.
     pub set_up: Option<Box<SetUp>>,
     /// What was calibrated, if the operator ever did.
@@ -81,6 +83,7 @@ impl State {
             Event::Gate(gate) => self.gate = Some(*gate),
             Event::SecondGate(gate) => self.second_gate = *gate,
             Event::GatePoints(points) => self.gate_points = *points,
+            Event::Rail { index_offset_mm } => self.rail_mm = *index_offset_mm,
             Event::SetUp(set_up) => self.set_up = Some(set_up.clone()),
             Event::Calibrated(calibration) => {
                 if let Some(problem) = calibration.problem() {

@@ -16,6 +16,7 @@ mod panic;
 pub mod plate_desk;
 pub mod preview;
 pub mod progress;
+mod rail;
 pub mod recorded;
 mod recorded_exam;
 mod refusal;

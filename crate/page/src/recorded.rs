@@ -288,6 +288,18 @@ impl RecordedScan {
         self.recording.frame(pass, line, gain_db)?.reading(beam, &gate)
     }
 
+    /// Reads the highest echo in a gate on a recorded beam; `None` below the gate's threshold.
+    pub fn gate_reading(
+        &self,
+        pass: usize,
+        line: u32,
+        beam: usize,
+        gate: &Gate,
+        gain_db: f64,
+    ) -> Option<Reading> {
+        self.recording.frame(pass, line, gain_db)?.reading(beam, gate)
+    }
+
     /// The echo trace of a recorded beam.
     pub fn trace(&self, pass: usize, line: u32, beam: usize, gain_db: f64) -> Option<Trace> {
         let frame = self.recording.frame(pass, line, gain_db)?;

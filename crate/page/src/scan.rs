@@ -138,6 +138,18 @@ impl Scan {
         json(&self.scan.reading(pass, line, beam, path_mm, gain_db))
     }
 
+    /// What a gate reads on a recorded beam, or `null`.
+    pub fn gate_reading(
+        &self,
+        pass: usize,
+        line: u32,
+        beam: usize,
+        gate: &str,
+        gain_db: f64,
+    ) -> Result<String, JsError> {
+        json(&self.scan.gate_reading(pass, line, beam, &read(gate)?, gain_db))
+    }
+
     /// The echo trace of a recorded beam, % of full screen height; empty where the line is missing.
     pub fn trace(&self, pass: usize, line: u32, beam: usize, gain_db: f64) -> Vec<f32> {
         self.scan.trace(pass, line, beam, gain_db).map_or_else(Vec::new, |trace| trace.percent)

@@ -32,6 +32,7 @@ struct Now<'a> {
     gate: Gate,
     second_gate: Option<Gate>,
     gate_points: [GatePoint; 2],
+    rail_mm: Option<f64>,
     sheet: &'a AnswerSheet,
     handed_in: bool,
     /// What of a restored log could not be read.
@@ -158,6 +159,7 @@ impl Session {
             gate: self.gate,
             second_gate: self.second_gate,
             gate_points: self.gate_points,
+            rail_mm: state.rail_mm,
             sheet: &state.sheet,
             handed_in: state.handed_in,
             damage,

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import axe from 'axe-core';
 import { journey } from '../harness/journey.mjs';
-import { choosePlate, press, reading, settled } from '../harness/person.mjs';
+import { choosePlate, firstPicture, press, reading, settled } from '../harness/person.mjs';
 
 const PLATE = 'TH-07 · 20 mm, single V';
 const field = (page, name) => page.getByRole('spinbutton', { name, exact: true });
@@ -27,6 +27,9 @@ journey('a second gate reads beside the first, at peak or flank, with an alarm',
   await second.filter({ hasText: `${first.depth_mm.toFixed(1)} mm, ` }).waitFor();
   await second.filter({ hasText: 'Path from gate to gate0.0 mm' }).waitFor();
   await page.getByText('Gate 2: an echo reaches the threshold.').waitFor();
+  // And so it stands beside the first, wherever that is read.
+  const line = new RegExp(`Second gate: .*depth ${first.depth_mm.toFixed(1)} mm`);
+  await page.getByRole('region', { name: 'Highest echo in the gate' }).getByText(line).waitFor();
   // The flank comes before the peak.
   await page.getByRole('combobox', { name: 'Second path read at' }).selectOption('the flank');
   await second.filter({ hasText: /Path from gate to gate−\d/ }).waitFor();
@@ -57,6 +60,14 @@ journey('on the guide rail the probe keeps its distance; only its field moves it
   await leave(page);
   await press(page, 'ArrowUp');
   assert.equal(await value(page, 'Index offset'), rail - 5);
+  // The session's log tells of both rails and of the hand.
+  await page.getByRole('combobox', { name: 'Probe is moved' }).selectOption('along a guide rail');
+  await settled(page);
+  // Work is kept within a second.
+  await page.waitForTimeout(1200);
+  await page.reload();
+  await firstPicture(page);
+  assert.equal(await page.getByRole('combobox', { name: 'Probe is moved' }).inputValue(), 'rail', 'the rail is taken up with the session');
 });
 
 journey('the probe turns by key and by handle, and goes to the lower face', async ({ page, picture }) => {

@@ -3,6 +3,7 @@
 use super::{Part, PartRow};
 use crate::event::Event;
 use crate::examined::Examined;
+use crate::guide::Guide;
 use crate::log::Entry;
 use crate::paper::Paper;
 use crate::words;
@@ -22,6 +23,7 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
         .collect();
     // Of what was never met nothing can be loud enough, and to hand in at once is no merit: both count with what was met.
     let loud = if met > 0.0 { (at_level / met).min(1.0) } else { 0.0 };
+    let led = Guide::of(entries).words().map_or_else(String::new, |words| format!(" {words}."));
     let (in_time, time_words) = time(paper, entries);
     vec![
         PartRow::of_log(
@@ -30,7 +32,7 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
             scheme.examined_points,
             "scheme.application.examined_points",
             format!(
-                "Sound met {} of what the procedure reaches of weld and heat-affected zone, {} on average; full points from {} on.",
+                "Sound met {} of what the procedure reaches of weld and heat-affected zone, {} on average; full points from {} on.{led}",
                 words::list(&of_sides),
                 words::percent(met),
                 words::percent(full)

@@ -9,6 +9,7 @@ use crate::acceptance::{self, AcceptanceLevel};
 use crate::debrief;
 use crate::event::Event;
 use crate::examined::{Examined, SideExamined, stretches};
+use crate::guide::Guide;
 use crate::log::Entry;
 use crate::matching::length;
 use crate::paper::Paper;
@@ -116,10 +117,18 @@ fn set_up(paper: &Paper, entries: &[Entry]) -> Vec<(&'static str, String)> {
         ("Gain used", gain(paper, entries)),
         ("Asked for", sides(procedure.sides.iter().map(|&side| (Face::Upper, side)).collect())),
         ("Scanned from", sides(stood(entries))),
+        ("Led", led(entries)),
         ("Calibration", calibration.to_owned()),
         ("Couplant", couplant),
         ("Time allowed", words::count(procedure.time_minutes as usize, "minute")),
     ]
+}
+
+fn led(entries: &[Entry]) -> String {
+    match entries.is_empty() {
+        true => "not known".to_owned(),
+        false => Guide::of(entries).words().unwrap_or_else(|| "by hand".to_owned()),
+    }
 }
 
 fn gain(paper: &Paper, entries: &[Entry]) -> String {
