@@ -1,11 +1,11 @@
-// Las palabras del banco de defectos y del tablero de dibujo. The words of flaw bench and plate maker in Spanish.
+// The words of flaw bench and plate maker in Spanish.
 import { MAKE_WORDS } from './texts-make.es.js';
 
 export const BOARD_WORDS = {
   ...MAKE_WORDS,
-  'start.flaw': 'Banco de defectos',
-  'start.flaw.words': 'Un solo defecto: gírelo, muévalo y mire su eco desde los dos lados.',
-  'start.flaw.open': 'Abrir el banco de defectos',
+  'start.flaw': 'Banco de imperfecciones',
+  'start.flaw.words': 'Una sola imperfección: gírala, muévela y mira su eco desde los dos lados.',
+  'start.flaw.open': 'Abrir el banco de imperfecciones',
   'kind.lack-of-side-wall-fusion': 'Falta de fusión lateral',
   'kind.lack-of-inter-run-fusion': 'Falta de fusión entre pasadas',
   'kind.lack-of-root-fusion': 'Falta de fusión en la raíz',
@@ -35,11 +35,11 @@ export const BOARD_WORDS = {
   'board.looking': 'Escuchando desde los dos lados …',
   'board.beams.title': 'Eco más alto según el ángulo del haz, dB respecto a la referencia',
   'board.beams.label': 'Desde el lado {side}, como mucho {db} dB a {angle}°.',
-  'board.trace.label': 'Barrido del haz de {angle}°, tanto por ciento de la pantalla sobre el recorrido sónico',
+  'board.trace.label': 'Traza del haz de {angle}°, tanto por ciento de la pantalla sobre el recorrido sónico',
 
-  'flaw.title': 'Banco de defectos',
-  'flaw.lead': 'Un solo defecto en una placa limpia. Gírelo, muévalo, hágalo más pequeño y vea qué hace su eco desde cada lado.',
-  'flaw.flaw': 'El defecto',
+  'flaw.title': 'Banco de imperfecciones',
+  'flaw.lead': 'Una sola imperfección en una chapa limpia. Gírala, muévela, hazla más pequeña y mira qué hace su eco desde cada lado.',
+  'flaw.flaw': 'La imperfección',
   'flaw.kind': 'Tipo',
   'flaw.side': 'Está en',
   'flaw.bevel_deg': 'Ángulo del bisel',
@@ -47,12 +47,12 @@ export const BOARD_WORDS = {
   'flaw.height_mm': 'Altura',
   'flaw.length_mm': 'Longitud a lo largo de la soldadura',
   'flaw.depth_mm': 'Profundidad de su centro',
-  'flaw.offset_mm': 'Desde la línea central (lado A: −)',
+  'flaw.offset_mm': 'Desde el eje (lado A: −)',
   'flaw.width_mm': 'Anchura a través de la soldadura',
   'flaw.branches': 'Ramas laterales',
-  'flaw.thickness_mm': 'Espesor de la placa',
-  'flaw.other': 'Otro del mismo tamaño',
-  'flaw.to_maker': 'Llevarlo al tablero de dibujo',
+  'flaw.thickness_mm': 'Espesor de la chapa',
+  'flaw.other': 'Otra del mismo tamaño',
+  'flaw.to_maker': 'Llevarla al tablero de dibujo',
   'flaw.probe': 'El palpador',
   'flaw.from': 'La imagen es desde',
   'flaw.where': 'Está',
