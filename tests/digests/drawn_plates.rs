@@ -2,6 +2,7 @@
 
 use std::fs;
 
+use exam::paper::Paper;
 use serde::{Deserialize, Serialize};
 
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
@@ -24,4 +25,15 @@ fn drawn_plates_have_not_changed() {
         return;
     }
     assert_eq!(made, kept, "plates handed out by joint, level and seed must never change");
+}
+
+/// Values and form; whether the flaws can be found is for the echoes to say (`exam`'s example `fair_plates`).
+#[test]
+fn drawn_plates_and_their_procedures_have_no_complaints() {
+    for n in 0..10_000 {
+        let paper = exam::collection::paper(n);
+        assert_eq!(paper.check(), [], "{}", paper.plate.id);
+        let text = paper.to_toml().expect("a plate has a TOML form");
+        assert_eq!(Paper::parse("drawn", text.as_bytes()).expect("a sound file"), paper);
+    }
 }

@@ -4,6 +4,7 @@
 //! The frames are made through the page's own Bench, so that all three run the very same code.
 
 mod drawn_plates;
+mod fair_plates;
 
 use std::collections::BTreeSet;
 use std::fs;

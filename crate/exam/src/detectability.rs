@@ -14,6 +14,8 @@ use crate::paper::Paper;
 use crate::words;
 
 mod beside;
+#[cfg(test)]
+mod tests;
 
 use beside::Beside;
 
@@ -184,19 +186,22 @@ impl Survey {
             return self.made_fair();
         }
         let mut paper = self.paper;
-        let below = table.out_of_reach();
-        for (row, flaw) in table.flaws.iter().zip(&mut paper.plate.flaws) {
-            flaw.mandatory &= row.rows.iter().any(|row| row.standing.counts());
-        }
-        paper.scheme.below_recording_level.clone_from(&below);
-        for (row, flaw) in table.flaws.iter_mut().zip(&paper.plate.flaws) {
-            row.excused = below.contains(&row.flaw);
-            row.mandatory = flaw.mandatory;
-        }
+        excuse(&mut paper, &mut table);
         table.paper_digest = paper.digest();
         table.unfair = unfair(&paper, &table);
         Ok((paper, table))
     }
+}
+
+/// Tells a paper, and its table, what nobody can be held to.
+fn excuse(paper: &mut Paper, table: &mut Detectability) {
+    let below = table.out_of_reach();
+    for (row, flaw) in table.flaws.iter_mut().zip(&mut paper.plate.flaws) {
+        flaw.mandatory &= row.rows.iter().any(|row| row.standing.counts());
+        row.excused = below.contains(&row.flaw);
+        row.mandatory = flaw.mandatory;
+    }
+    paper.scheme.below_recording_level = below;
 }
 
 /// The instrument on a plate's weld without its flaws.
