@@ -4,7 +4,7 @@
 use crate::tree;
 
 /// What must not be written, and why.
-const BANNED: [(&str, &str); 13] = [
+const BANNED: [(&str, &str); 15] = [
     ("mul_add", "fused or not depending on the machine"),
     (".powi(", "the standard library promises no bits; multiply"),
     (".recip(", "write 1.0 / x"),
@@ -17,6 +17,8 @@ const BANNED: [(&str, &str); 13] = [
     ("std::thread", "the simulation runs on one thread"),
     ("std::env", "a frame depends on its arguments alone"),
     ("std::net", "the simulation talks to nobody"),
+    (".sort_by(", "4 kB of the browser's program for every type; acoustics::order"),
+    (".sort_by_key(", "4 kB of the browser's program for every type; acoustics::order"),
     ("target_pointer_width", "native and wasm must not differ"),
 ];
 

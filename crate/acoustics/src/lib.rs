@@ -41,6 +41,7 @@ mod mixed_legs;
 mod one_way_table;
 pub mod oracle;
 mod oracle_cavity;
+pub mod order;
 mod phase;
 pub mod placement;
 mod planes;

@@ -15,6 +15,7 @@ use crate::complex::{Complex, Complex32};
 use crate::interface::{FreeSurface, longitudinal_over_shear};
 use crate::leg_rays::LegRays;
 use crate::material::Solid;
+use crate::order::sort_indices;
 use crate::placement::LocalPoints;
 
 /// A shallower ray than this along the face is not followed, cosine.
@@ -141,7 +142,7 @@ impl Longitudinal {
         let beads = (0..points.len()).filter(|&i| points.z[i] >= thickness && points.both[i] < 0.5);
         let Some(row) = beads.clone().map(|i| points.y[i].abs()).min_by(f32::total_cmp) else { return };
         let mut row: Vec<usize> = beads.filter(|&i| points.y[i].abs() <= row + 0.1).collect();
-        row.sort_by(|&a, &b| points.x[a].total_cmp(&points.x[b]));
+        sort_indices(&mut row, &|a, b| points.x[a].total_cmp(&points.x[b]));
         for ends in row.windows(3) {
             let [before, i, after] = [ends[0], ends[1], ends[2]];
             if let Some(node) = self.node(points, direct, [before, i, after], axes) {

@@ -2,6 +2,7 @@
 
 use crate::cavity::Shape;
 use crate::material::Solid;
+use crate::order::sort_by;
 
 /// Largest useful distance between neighbouring surface points, as a part of the shear wavelength.
 pub const POINT_SPACING_WAVELENGTHS: f64 = 1.0 / 3.0;
@@ -109,7 +110,7 @@ impl Surface {
     /// Gathers points; the order given among points of equal y is kept, so equal input gives equal frames.
     pub fn from_points(points: impl IntoIterator<Item = SurfacePoint>) -> Self {
         let mut points: Vec<SurfacePoint> = points.into_iter().collect();
-        points.sort_by(|a, b| a.position_mm[1].total_cmp(&b.position_mm[1]));
+        sort_by(&mut points, |a, b| a.position_mm[1].total_cmp(&b.position_mm[1]));
         let mut surface = Self::default();
         for point in points {
             let ([x, y, z], [nx, ny, nz]) = (point.position_mm, point.normal);
@@ -128,8 +129,8 @@ impl Surface {
     /// Adds the rims of thin gaps and the smooth faces between opposite rims.
     #[must_use]
     pub fn with_rims(mut self, mut rims: Vec<RimPoint>, mut runs: Vec<FaceRun>) -> Self {
-        rims.sort_by(|a, b| a.position_mm[1].total_cmp(&b.position_mm[1]));
-        runs.sort_by(|a, b| a.from.position_mm[1].total_cmp(&b.from.position_mm[1]));
+        sort_by(&mut rims, |a, b| a.position_mm[1].total_cmp(&b.position_mm[1]));
+        sort_by(&mut runs, |a, b| a.from.position_mm[1].total_cmp(&b.from.position_mm[1]));
         (self.rims, self.runs) = (rims, runs);
         self
     }
@@ -137,7 +138,7 @@ impl Surface {
     /// Adds round cavities.
     #[must_use]
     pub fn with_cavities(mut self, mut cavities: Vec<Cavity>) -> Self {
-        cavities.sort_by(|a, b| a.position_mm[1].total_cmp(&b.position_mm[1]));
+        sort_by(&mut cavities, |a, b| a.position_mm[1].total_cmp(&b.position_mm[1]));
         self.cavities = cavities;
         self
     }

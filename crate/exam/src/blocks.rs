@@ -1,5 +1,6 @@
 //! The yard's reference blocks for calibration, from scenarios/blocks.
 
+use acoustics::order::sort_by;
 use instrument::calibration::{Step, Target};
 use specimen::file::FileError;
 use specimen::plate::Plate;
@@ -33,7 +34,7 @@ pub fn targets(block: &Plate, step: Option<Step>) -> Vec<Target> {
     let Some(block) = &block.block else { return Vec::new() };
     if matches!(step, Some(Step::Speed | Step::Wedge)) {
         let mut radii = block.radii.clone();
-        radii.sort_by(|a, b| a.radius_mm.total_cmp(&b.radius_mm));
+        sort_by(&mut radii, |a, b| a.radius_mm.total_cmp(&b.radius_mm));
         return radii
             .iter()
             .map(|end| Target::Radius { centre_mm: end.centre_mm, radius_mm: end.radius_mm })

@@ -1,6 +1,7 @@
 //! A whole class at one plate: marks, what was found by how many, which kinds were taken for which, and answers so alike
 //! that somebody should look.
 
+use acoustics::order::sort_by;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -102,7 +103,7 @@ const MOST_PAIRS: usize = 50;
 /// The numbers of a class; all works are of one plate.
 pub fn class(works: &[Work]) -> Class {
     let mut percents: Vec<f64> = works.iter().map(|work| work.marks.percent).collect();
-    percents.sort_by(f64::total_cmp);
+    sort_by(&mut percents, f64::total_cmp);
     let quartile = |share: f64| {
         let at = share * (percents.len().max(1) - 1) as f64;
         let (below, part) = (at as usize, at - libm::floor(at));
@@ -169,7 +170,7 @@ fn confusion(works: &[Work]) -> Vec<Confusion> {
         .into_iter()
         .map(|((kind, called), count)| Confusion { kind, called: called.to_lowercase(), count })
         .collect();
-    rows.sort_by_key(|row| core::cmp::Reverse(row.count));
+    sort_by(&mut rows, |a, b| b.count.cmp(&a.count));
     rows
 }
 
@@ -238,7 +239,7 @@ fn alike(works: &[Work]) -> Vec<Alike> {
             }
         }
     }
-    found.sort_by(|a, b| b.bits.total_cmp(&a.bits));
+    sort_by(&mut found, |a, b| b.bits.total_cmp(&a.bits));
     found.truncate(MOST_PAIRS);
     found
 }

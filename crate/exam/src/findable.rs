@@ -3,6 +3,7 @@
 //! Each flaw is scanned by itself, over the poses that the procedure allows: what it echoes is its own, whatever cap and
 //! root give beside it.
 
+use acoustics::order::sort_by;
 use acoustics::scene::{POINT_SPACING_WAVELENGTHS, Scene};
 use instrument::bench::{Instrument, SetUpError, Spot};
 use instrument::gate::Gate;
@@ -198,7 +199,7 @@ fn search(
         look(instrument, upright(side, offset, middle(along)), &mut legs, beams_db);
     }
     let mut offsets: Vec<f64> = legs.iter().flatten().map(|best| best.pose.index_offset_mm).collect();
-    offsets.sort_by(f64::total_cmp);
+    sort_by(&mut offsets, f64::total_cmp);
     offsets.dedup();
     for share in OTHER_PLACES {
         for &offset in &offsets {

@@ -1,6 +1,7 @@
 //! Marking an answer sheet against the plate: row by row, each with its points, the line of the scheme that gave
 //! them, and a reason in plain words.
 
+use acoustics::order::sort_indices;
 use serde::Serialize;
 use specimen::flaw::Extent;
 
@@ -172,7 +173,7 @@ pub fn right_decision(scheme: &Scheme, planar: bool, extent: &Extent) -> Decisio
 pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
     let (plate, scheme) = (&paper.plate, &paper.scheme);
     let mut order: Vec<usize> = (0..plate.flaws.len()).collect();
-    order.sort_by(|&a, &b| plate.flaws[a].start_mm.total_cmp(&plate.flaws[b].start_mm));
+    sort_indices(&mut order, &|a, b| plate.flaws[a].start_mm.total_cmp(&plate.flaws[b].start_mm));
     let counts = |index: usize| !scheme.below_recording_level.iter().any(|&below| below as usize == index);
     let extents: Vec<(Extent, bool)> =
         order.iter().map(|&index| (plate.flaws[index].extent(plate), counts(index))).collect();

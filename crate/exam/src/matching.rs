@@ -1,5 +1,6 @@
 //! Which call belongs to which flaw: one to one, as many as possible, then the best fit.
 
+use acoustics::order::sort_indices;
 use std::cmp::Ordering;
 
 use pathfinding::kuhn_munkres::kuhn_munkres;
@@ -95,7 +96,7 @@ pub(crate) fn assign(scheme: &Scheme, flaws: &[(Extent, bool)], calls: &[Call]) 
         return vec![None; flaws.len()];
     }
     let mut order: Vec<usize> = (0..calls.len()).collect();
-    order.sort_by(|&a, &b| by_content(&calls[a], &calls[b]));
+    sort_indices(&mut order, &|a, b| by_content(&calls[a], &calls[b]));
     // One more match must outweigh any gain in fit, and one that counts any number of others.
     let more = flaws.len() as i64 + 1;
     let matched = |counts: bool| (LARGEST_MISFIT + 1) * if counts { more * more } else { more };

@@ -1,6 +1,7 @@
 //! What one operator has learned over many plates: what was found at which height, how well it was sized, which kinds were
 //! taken for which, how often nothing was called a flaw. Counts come with their bounds, a curve only where it means something.
 
+use acoustics::order::sort_by;
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
@@ -297,7 +298,7 @@ fn kinds(flaws: &[&Met]) -> Vec<Confused> {
             count,
         })
         .collect();
-    rows.sort_by_key(|row| core::cmp::Reverse(row.count));
+    sort_by(&mut rows, |a, b| b.count.cmp(&a.count));
     rows
 }
 

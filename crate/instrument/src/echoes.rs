@@ -1,5 +1,7 @@
 //! Finding echoes in a frame.
 
+use acoustics::order::sort_by;
+
 /// A local maximum: beam, sample and height.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Peak {
@@ -37,7 +39,7 @@ pub fn peaks(percent: &[f32], samples: usize, threshold_percent: f32, limit: usi
             }
         }
     }
-    found.sort_by(|a, b| b.percent.total_cmp(&a.percent));
+    sort_by(&mut found, |a, b| b.percent.total_cmp(&a.percent));
     found.truncate(limit);
     found
 }

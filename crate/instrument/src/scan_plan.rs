@@ -1,6 +1,7 @@
 //! The scan plan: which part of a zone of the section beams reach from where the probe may stand, and which none does. By
 //! rays alone: level faces are mirrors, and a ray that bounces where a face is not level is lost.
 
+use acoustics::order::sort_by;
 use serde::Serialize;
 
 use crate::pose::{Face, Side};
@@ -280,7 +281,7 @@ fn gaps(cells: &[(usize, i32)], cell_mm: f64) -> Vec<Gap> {
         });
     }
     gaps.retain(|gap| gap.area_mm2 >= LEAST_GAP_MM2);
-    gaps.sort_by(|a, b| b.area_mm2.total_cmp(&a.area_mm2));
+    sort_by(&mut gaps, |a, b| b.area_mm2.total_cmp(&a.area_mm2));
     gaps
 }
 

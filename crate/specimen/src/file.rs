@@ -1,5 +1,6 @@
 //! Reading and writing files by hand-written text: TOML, with every error at its line.
 
+use acoustics::order::sort_by;
 use std::fmt;
 
 use serde::Serialize;
@@ -83,7 +84,7 @@ impl FileError {
                 message: complaint.message.clone(),
             })
             .collect();
-        problems.sort_by_key(|problem| problem.line);
+        sort_by(&mut problems, |a, b| a.line.cmp(&b.line));
         Self { name: name.to_owned(), problems }
     }
 
@@ -107,7 +108,7 @@ pub fn read<T: DeserializeOwned>(name: &str, bytes: &[u8]) -> Result<T, FileErro
     if !errors.is_empty() {
         let mut problems: Problems =
             errors.iter().take(MOST_PROBLEMS).map(|error| explain::syntax(text, error)).collect();
-        problems.sort_by_key(|problem| (problem.line, problem.column));
+        sort_by(&mut problems, |a, b| (a.line, a.column).cmp(&(b.line, b.column)));
         return Err(FileError { name: name.to_owned(), problems });
     }
     let span = document.span();

@@ -87,7 +87,7 @@ fn strips_of_a_face_join() {
                 .filter(|part| part.face == face)
                 .map(|part| part.x_mm)
                 .collect();
-            strips.sort_by(|a, b| a[0].total_cmp(&b[0]));
+            acoustics::order::sort_by(&mut strips, |a, b| a[0].total_cmp(&b[0]));
             assert!(strips.windows(2).all(|pair| (pair[0][1] - pair[1][0]).abs() < 1e-9), "{strips:?}");
             let toe = match face {
                 Bevel::Upper => Some(plate.joint.upper_toe_mm(plate.thickness_mm)),

@@ -3,6 +3,7 @@
 use crate::flaw::{Flaw, FlawKind, Place, RootSpot};
 use crate::joint::{Bevel, WeldSide};
 use crate::plate::Plate;
+use acoustics::order::sort_by;
 
 /// A stretch along the weld over which a part is there.
 pub(crate) struct Stretch {
@@ -124,7 +125,7 @@ fn penetrated(plate: &Plate) -> Vec<Stretch> {
         .iter()
         .filter(|flaw| matches!(flaw.kind, FlawKind::IncompletePenetration | FlawKind::LackOfRootFusion))
         .collect();
-    breaks.sort_by(|a, b| a.start_mm.total_cmp(&b.start_mm));
+    sort_by(&mut breaks, |a, b| a.start_mm.total_cmp(&b.start_mm));
     let half_gap = plate.joint.root_gap_mm / 2.0;
     let half = plate.joint.root_bead.map_or(0.0, |bead| bead.width_mm / 2.0);
     let mut stretches = Vec::new();

@@ -212,7 +212,7 @@ fn cracks_are_upright_facets() {
                 tilts.push(libm::acos(point.normal[0].abs()).to_degrees());
             }
         }
-        tilts.sort_by(f64::total_cmp);
+        acoustics::order::sort_by(&mut tilts, f64::total_cmp);
         let at = |share: f64| tilts[(share * (tilts.len() - 1) as f64) as usize];
         assert!(at(0.5) > 3.0 && at(0.5) < 12.0, "{kind:?} median {}", at(0.5));
         assert!(at(0.9) < 14.0, "{kind:?} nine in ten under {}", at(0.9));

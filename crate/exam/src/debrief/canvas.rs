@@ -1,5 +1,6 @@
 //! Drawing primitives of the debrief: boxes, marks and labels in millimetres.
 
+use acoustics::order::sort_indices;
 use svg::Document;
 use svg::node::element::{Description, Group, Line, Path, Polygon, Polyline, Rectangle, Text, Title};
 
@@ -212,7 +213,7 @@ fn widen(ends: [f64; 2], least: f64) -> [f64; 2] {
 /// Takes the wanted places, the room one label needs, and the allowed stretch; keeps the order of the input.
 pub(crate) fn spread(wanted: &[f64], room: f64, within: [f64; 2]) -> Vec<f64> {
     let mut order: Vec<usize> = (0..wanted.len()).collect();
-    order.sort_by(|&a, &b| wanted[a].total_cmp(&wanted[b]));
+    sort_indices(&mut order, &|a, b| wanted[a].total_cmp(&wanted[b]));
     let mut places = vec![0.0; wanted.len()];
     let mut free = within[0];
     for &index in &order {

@@ -1,5 +1,6 @@
 //! A check of the calibration in between: how far the bench has drifted since.
 
+use acoustics::order::sort_by;
 use serde::{Deserialize, Serialize};
 
 use super::{Calibration, Sweep, Target, wanted_db};
@@ -81,7 +82,7 @@ impl Check {
 
 /// Median.
 fn middle(mut values: Vec<f64>) -> f64 {
-    values.sort_by(f64::total_cmp);
+    sort_by(&mut values, f64::total_cmp);
     let half = values.len() / 2;
     if values.len() % 2 == 1 { values[half] } else { f64::midpoint(values[half - 1], values[half]) }
 }

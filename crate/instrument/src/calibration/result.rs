@@ -1,5 +1,6 @@
 //! What follows from a sweep, and what is left after it.
 
+use acoustics::order::sort_by;
 use core::ops::Range;
 
 use serde::{Deserialize, Serialize};
@@ -173,7 +174,7 @@ impl Sweep {
             })
         };
         let mut points: Vec<GainPoint> = (0..self.targets().len()).filter_map(point).collect();
-        points.sort_by(|a, b| a.path_mm.total_cmp(&b.path_mm));
+        sort_by(&mut points, |a, b| a.path_mm.total_cmp(&b.path_mm));
         points.dedup_by(|a, b| (a.path_mm - b.path_mm).abs() < 0.5);
         (points.len() >= 2).then_some(points)
     }
@@ -243,7 +244,7 @@ fn smooth(found: &[Option<f64>], nominal: &[f64]) -> Option<Vec<f64>> {
         fit = parabola(points.iter().copied())?;
         let away = |(x, y): &(f64, f64)| (y - fit[0] - fit[1] * x - fit[2] * x * x).abs();
         let mut sizes: Vec<f64> = points.iter().map(away).collect();
-        sizes.sort_by(f64::total_cmp);
+        sort_by(&mut sizes, f64::total_cmp);
         let most = OUTLIER * sizes[sizes.len() / 2] + 1e-9;
         points.retain(|point| away(point) <= most);
     }

@@ -1,6 +1,7 @@
 //! A sweep over known reflectors: for each beam, where the echo stood highest, how high, and when.
 
 use acoustics::fine_trace::FINE;
+use acoustics::order::sort_by;
 use acoustics::pulse::SAMPLING_MHZ;
 use serde::{Deserialize, Serialize};
 
@@ -113,7 +114,7 @@ impl Sweep {
     /// The places next to each other round the highest echo, by their distance from it.
     fn near(&self, target: usize, beam: usize) -> Option<(Heard, Vec<(f64, Heard)>)> {
         let mut heard = self.heard.get(target)?.get(beam)?.clone();
-        heard.sort_by(|a, b| a.forward_mm.total_cmp(&b.forward_mm));
+        sort_by(&mut heard, |a, b| a.forward_mm.total_cmp(&b.forward_mm));
         let top = (0..heard.len()).max_by(|&a, &b| heard[a].raw_db.total_cmp(&heard[b].raw_db))?;
         let best = heard[top];
         let belongs = |pair: &[Heard; 2]| {

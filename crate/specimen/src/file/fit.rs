@@ -5,7 +5,9 @@
 
 use std::fmt;
 
-use serde::de::{DeserializeSeed, EnumAccess, MapAccess, SeqAccess, VariantAccess, Visitor};
+use serde::de::{
+    DeserializeSeed, EnumAccess, Expected, MapAccess, SeqAccess, Unexpected, VariantAccess, Visitor,
+};
 use serde::{Deserializer, forward_to_deserialize_any};
 use toml::Spanned;
 use toml::de::{DeInteger, DeTable, DeValue};
@@ -96,6 +98,28 @@ impl<'t, 'i> Node<'t, 'i> {
     }
 }
 
+impl Node<'_, '_> {
+    /// In the words of the visitors' own refusal.
+    #[inline(never)]
+    fn refused(self, expected: &dyn Expected) -> Misfit {
+        let plain = match self.plain() {
+            Ok(plain) => plain,
+            Err(misfit) => return misfit,
+        };
+        let found = match &plain {
+            Plain::Text(text) => Unexpected::Str(text),
+            Plain::Signed(number) => Unexpected::Signed(*number),
+            Plain::Unsigned(number) => Unexpected::Unsigned(*number),
+            Plain::Real(number) => Unexpected::Float(*number),
+            Plain::Truth(value) => Unexpected::Bool(*value),
+            Plain::Date(date) => Unexpected::Str(date),
+            Plain::Array(_) => Unexpected::Seq,
+            Plain::Table(_) => Unexpected::Map,
+        };
+        serde::de::Error::invalid_type(found, expected)
+    }
+}
+
 /// Whole numbers are decimal, 0x…, 0o… or 0b…; larger ones than 64 bits hold are none.
 fn whole<T>(
     number: &DeInteger<'_>,
@@ -155,9 +179,48 @@ impl<'de> Deserializer<'de> for Node<'_, '_> {
         .map_err(|error| error.within(self.start()))
     }
 
+    // What a visitor takes is known below: the calls it would refuse are not made, for each is code of its own, for every type.
+
+    fn deserialize_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        _: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, Misfit> {
+        self.deserialize_map(visitor)
+    }
+
+    fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
+        match self.0.get_ref() {
+            DeValue::Table(table) => visitor.visit_map(Entries::of(table)),
+            _ => Err(self.refused(&visitor)),
+        }
+        .map_err(|error| error.within(self.start()))
+    }
+
+    fn deserialize_seq<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
+        match self.0.get_ref() {
+            DeValue::Array(array) => visitor.visit_seq(Elements(array.iter())),
+            _ => Err(self.refused(&visitor)),
+        }
+        .map_err(|error| error.within(self.start()))
+    }
+
+    fn deserialize_tuple<V: Visitor<'de>>(self, _: usize, visitor: V) -> Result<V::Value, Misfit> {
+        self.deserialize_seq(visitor)
+    }
+
+    fn deserialize_tuple_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        _: usize,
+        visitor: V,
+    ) -> Result<V::Value, Misfit> {
+        self.deserialize_seq(visitor)
+    }
+
     forward_to_deserialize_any! {
-        bool i8 i16 i32 i64 u8 u16 u32 u64 f32 f64 char str string bytes byte_buf unit unit_struct seq tuple
-        tuple_struct map struct identifier ignored_any
+        bool i8 i16 i32 i64 u8 u16 u32 u64 f32 f64 char str string bytes byte_buf unit unit_struct identifier ignored_any
     }
 }
 
@@ -257,7 +320,7 @@ impl<'de> VariantAccess<'de> for Content<'_, '_> {
     }
 
     fn tuple_variant<V: Visitor<'de>>(self, _: usize, visitor: V) -> Result<V::Value, Misfit> {
-        self.table()?.deserialize_any(visitor)
+        self.table()?.deserialize_seq(visitor)
     }
 
     fn struct_variant<V: Visitor<'de>>(
@@ -265,6 +328,6 @@ impl<'de> VariantAccess<'de> for Content<'_, '_> {
         _: &'static [&'static str],
         visitor: V,
     ) -> Result<V::Value, Misfit> {
-        self.table()?.deserialize_any(visitor)
+        self.table()?.deserialize_map(visitor)
     }
 }
