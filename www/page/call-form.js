@@ -2,13 +2,14 @@
 import { html } from './element.js';
 import { button, numberField, selectField } from './fields.js';
 import { text } from './text.js';
+import { kindOf } from './told.js';
 
 /** `at` says where calls get their places from. */
 export function callForm(session, index, at, { done, remove }) {
   const call = () => session.sheet.calls[index];
   const put = (part, set) => session.editCall(index, { ...call(), ...part }, set);
   const kind = selectField({ label: 'call.kind',
-    options: session.about.kinds.map(({ value, words }) => [value, words]), put: (value) => put({ kind: value || null }) });
+    options: session.about.kinds.map(({ value }) => [value, kindOf(value)]), put: (value) => put({ kind: value || null }) });
   kind.input.prepend(html('option', { value: '' }, text('kind.unset')));
   const decision = selectField({ label: 'call.decision',
     options: ['reject', 'accept'].map((value) => [value, text(`decision.${value}`)]), put: (value) => put({ decision: value || null }) });

@@ -5,6 +5,7 @@ import { scanningGain } from './gain.js';
 import { reportsView } from './reports.js';
 import { save } from './save.js';
 import { number, text } from './text.js';
+import { titleNamed } from './told.js';
 import { PREPARATIONS, freshAddress, freshSeed } from './yard.js';
 
 export function debriefView(session, { go, again, look }) {
@@ -18,13 +19,13 @@ export function debriefView(session, { go, again, look }) {
     if (!handed_in || handed_in === shown) return;
     shown = handed_in;
     if (handed_in.sealed) {
-      say(title, text('sealed.title', { title: about.title }));
+      say(title, text('sealed.title', { title: titleNamed(about.title) }));
       body.replaceChildren(html('section', { class: 'card verdict passed' }, html('p', {}, text(about.recorded ? 'exam.recorded.handed_in' : 'sealed.words')),
         html('div', { class: 'row' }, button({ label: 'sealed.save', class: 'main', press: keepHandIn }))), reports(true));
       return;
     }
     const { marks, drawings, notes } = handed_in;
-    say(title, text('debrief.title', { title: about.title }));
+    say(title, text('debrief.title', { title: titleNamed(about.title) }));
     body.replaceChildren(verdict(marks), drawingsOf(drawings),
       marks.flaws.length ? section('debrief.flaws', html('ol', { class: 'mark-list' }, marks.flaws.map((row) => flawRow(row, notes.find((note) => note.flaw === row.number))))) : '',
       marks.application.length ? section('debrief.application', partsTable(marks.application)) : '',

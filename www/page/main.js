@@ -25,6 +25,7 @@ import { examOpening, recordedExamView } from './recorded-exam.js';
 import { recall } from './store.js';
 import { fillTexts, text } from './text.js';
 import { sayTime } from './timer.js';
+import { titleNamed } from './told.js';
 import { asked } from './yard.js';
 
 /** A second stop within this time is not answered by another restart, ms. */
@@ -165,7 +166,7 @@ function enter(place) {
   byId('timer').hidden = !working || Boolean(session.handed_in) || session.about.block || Boolean(session.lesson);
   if (working) tick();
   const plate = working || place === 'debrief' ? session.about : null;
-  say(byId('plate-name'), plate ? session.lesson?.words.title ?? plate.title : '');
+  say(byId('plate-name'), plate ? session.lesson?.words.title ?? titleNamed(plate.title) : '');
   document.title = plate ? text('title.place', { what: plate.id }) : text('title');
   if (changed) {
     scrollTo(0, 0);

@@ -3,6 +3,7 @@ import { highest } from './board-run.js';
 import { html, set } from './element.js';
 import { button } from './fields.js';
 import { signed, text } from './text.js';
+import { kindNamed } from './told.js';
 
 /** `held` hears `choose(index)` and `remove(index)`. */
 export function flawList(held) {
@@ -20,7 +21,7 @@ export function flawList(held) {
             : text(db >= laid.procedure.recording_level_db ? 'make.side_over' : 'make.side_under', { side, db: signed(db) });
         });
         return html('li', { class: i === chosen ? 'chosen' : '' },
-          button({ label: 'make.choose', values: { n: i + 1, kind: flaw.words }, face: `${i + 1} · ${flaw.words}`, class: 'make-choose', press: () => held.choose(i) }),
+          button({ label: 'make.choose', values: { n: i + 1, kind: kindNamed(flaw.words) }, face: `${i + 1} · ${kindNamed(flaw.words)}`, class: 'make-choose', press: () => held.choose(i) }),
           html('span', { class: 'make-heard' }, heard.map((words) => html('span', {}, words)),
             table?.standings[i]?.length ? html('span', { class: 'quiet' }, [...new Set(table.standings[i])].join(', ')) : null),
           button({ label: 'make.remove', values: { n: i + 1 }, face: '×', class: 'small', press: () => held.remove(i) }));

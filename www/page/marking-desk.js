@@ -8,6 +8,7 @@ import { reportButtons } from './reports.js';
 import { save } from './save.js';
 import { isSealed, secret } from './seal.js';
 import { clock, number, text } from './text.js';
+import { kindNamed } from './told.js';
 
 export function markingDeskView(link) {
   let plate = null;
@@ -81,10 +82,10 @@ function shown(told, rows, refused, table) {
       `${row.percent}, ${text(row.passed ? 'debrief.passed' : 'debrief.failed')}`, text('debrief.of', { got: row.found, of: row.flaws }), row.wrong,
       row.used_ms === null ? '–' : clock(row.used_ms), row.remark])),
     tableOf('mark.flaws', ['desk.flaw', 'mark.found', 'mark.bounds', 'mark.points'], told.flaws.map((flaw) => [
-      text('desk.flaw.words', { n: flaw.flaw, kind: flaw.kind.toLowerCase(), from_mm: flaw.along_mm[0], to_mm: flaw.along_mm[1] }),
+      text('desk.flaw.words', { n: flaw.flaw, kind: kindNamed(flaw.kind).toLowerCase(), from_mm: flaw.along_mm[0], to_mm: flaw.along_mm[1] }),
       text('debrief.of', { got: flaw.found, of: flaw.of }), text('mark.bounds.value', { low: number(flaw.bounds_percent[0], 0), high: number(flaw.bounds_percent[1], 0) }),
       flaw.points_percent === null ? '–' : `${number(flaw.points_percent, 0)} %`])),
-    tableOf('mark.kinds', ['mark.was', 'mark.called', 'mark.times'], told.confusion.map((row) => [row.kind, row.called, row.count])),
+    tableOf('mark.kinds', ['mark.was', 'mark.called', 'mark.times'], told.confusion.map((row) => [kindNamed(row.kind), kindNamed(row.called), row.count])),
     told.alike.length ? tableOf('mark.alike', ['mark.pair', 'mark.equal'], told.alike.map((pair) => [pair.files.join(' · '), pair.equal]), text('mark.alike.words')) : '',
   ];
 }

@@ -9,6 +9,7 @@ import { save } from './save.js';
 import { sealPlate } from './seal.js';
 import { firstBytes } from './start.js';
 import { number, signed, text } from './text.js';
+import { kindNamed, titleNamed } from './told.js';
 import { LEVELS, PREPARATIONS, longSeed } from './yard.js';
 
 /** `open(source)` puts a plate on the bench. */
@@ -75,7 +76,7 @@ export function plateDeskView(link, { open }) {
     const seal = () => sealPlate(link, { name: `${shown.id}.toml`, bytes: new TextEncoder().encode(shown.file), id: shown.id });
     return [
       html('section', { class: `card verdict ${fair ? 'passed' : 'not-passed'}`, 'aria-labelledby': 'desk-plate' },
-        html('h2', { id: 'desk-plate', tabindex: -1 }, shown.title), html('p', { class: 'quiet' }, shown.note),
+        html('h2', { id: 'desk-plate', tabindex: -1 }, titleNamed(shown.title)), html('p', { class: 'quiet' }, shown.note),
         html('p', {}, text(fair ? 'desk.fair' : 'desk.unfair')),
         table.unfair.length ? html('ul', {}, table.unfair.map((reason) => html('li', {}, reason))) : null,
         html('div', { class: 'row' }, button({ label: 'desk.bench', class: 'main', press: bench }), button({ label: 'desk.save', press: keep }), button({ label: 'seal.seal', press: seal }))),
@@ -95,7 +96,7 @@ export function plateDeskView(link, { open }) {
 function flawTable(flaws, words) {
   const heads = ['desk.flaw', 'desk.from', 'desk.echo', 'desk.beam', 'desk.stand', 'desk.beside', 'desk.judged'];
   const rows = flaws.flatMap((flaw, i) => flaw.rows.map((row, k) => html('tr', {},
-    html('th', { scope: 'row' }, k ? '' : text('desk.flaw.words', { n: i + 1, kind: words.kinds[i].toLowerCase(),
+    html('th', { scope: 'row' }, k ? '' : text('desk.flaw.words', { n: i + 1, kind: kindNamed(words.kinds[i]).toLowerCase(),
       from_mm: flaw.extent.along_mm[0], to_mm: flaw.extent.along_mm[1] })),
     html('td', {}, text('desk.from.words', { side: row.side, leg: text(`leg.${row.leg}`) })),
     html('td', { class: 'points' }, text('db', { value: signed(row.amplitude_db) })),

@@ -8,6 +8,7 @@ import { save } from './save.js';
 import { all, forget } from './store.js';
 import { date } from './language.js';
 import { number, text } from './text.js';
+import { kindNamed, titleNamed } from './told.js';
 
 const bounds = ([low, high], decimals = 0) => text('progress.bounds', { low: number(low, decimals), high: number(high, decimals) });
 
@@ -71,7 +72,7 @@ function curve(detection, trials) {
 function kinds(rows) {
   if (rows.length === 0) return '';
   return card('progress.kinds', table('progress.kinds', ['mark.was', 'mark.called', 'progress.right', 'mark.times'],
-    rows.map((row) => [row.kind, row.called ?? text('progress.no_kind'), text(row.right ? 'progress.yes' : 'progress.no'), row.count])));
+    rows.map((row) => [kindNamed(row.kind), row.called ? kindNamed(row.called) : text('progress.no_kind'), text(row.right ? 'progress.yes' : 'progress.no'), row.count])));
 }
 
 function sizes({ length, depth, height }) {
@@ -93,7 +94,7 @@ function sat(records, remark, resume, remove) {
   const file = () => ({ caution: text('caution.long'), version: 1, sittings: records.map((record) => record.learned) });
   return card('progress.plates', html('ul', { class: 'progress-plates' }, records.map((record, place) => {
     const { title, begun_ms, mark_percent, passed } = record.learned;
-    const values = { title, when: date(begun_ms) };
+    const values = { title: titleNamed(title), when: date(begun_ms) };
     return html('li', {}, button({ label: 'start.look', class: 'continue', values, press: () => resume(record) }),
       html('span', {}, text('progress.mark', { percent: number(mark_percent), result: text(passed ? 'debrief.passed' : 'debrief.failed') }), ' ',
         html('span', { class: 'quiet' }, remark(place))),

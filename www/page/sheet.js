@@ -4,6 +4,7 @@ import { html, ownId, say, set } from './element.js';
 import { button } from './fields.js';
 import { sheetFiles } from './sheet-files.js';
 import { text } from './text.js';
+import { kindOf } from './told.js';
 
 const PHONE = '(max-width: 40rem)';
 
@@ -77,7 +78,7 @@ export function sheetView(session, actions, leave, small = null) {
       rows.push(callRow(rows.length, (index) => open(editing === index ? null : index)));
       list.append(rows.at(-1).element);
     }
-    rows.forEach((row, index) => row.show(calls[index], kindWords(session, calls[index].kind), editing === index));
+    rows.forEach((row, index) => row.show(calls[index], kindOf(calls[index].kind), editing === index));
     set(none, { hidden: calls.length > 0 });
     clean.checked = session.sheet.no_recordable_indication;
     clean.disabled = Boolean(session.handed_in) || (calls.length > 0 && !clean.checked);
@@ -130,10 +131,6 @@ function callRow(index, toggle) {
       say(place, placeWords(call));
     },
   };
-}
-
-function kindWords(session, kind) {
-  return session.about.kinds.find(({ value }) => value === kind)?.words ?? text('kind.unset');
 }
 
 function placeWords(call) {

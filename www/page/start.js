@@ -11,6 +11,7 @@ import { date } from './language.js';
 import { REFUSED } from './link.js';
 import { text } from './text.js';
 import { all, forget } from './store.js';
+import { titleNamed } from './told.js';
 import { BLOCKS, LEVELS, PLATES, PREPARATIONS, freshAddress, freshSeed, plateOfDay } from './yard.js';
 
 /** `go(address)` opens an address, `open(source)` a plate, `exam(file)` a recorded exam, `resume(record)` an attempt; `keep()` saves the open one. */
@@ -76,8 +77,8 @@ export function startView({ go, open, resume, keep, exam }) {
     set(progress, { hidden: !records.some((record) => record.learned) });
     earlier.replaceChildren(...records.slice(0, 5).map((record) => html('li', {},
       button({ label: record.handed_in ? 'start.look' : 'start.continue', class: 'continue', press: () => resume(record),
-        values: { title: record.title, when: date(record.updated, { clock: true }) } }),
-      button({ label: 'start.forget', values: { title: record.title }, face: '×', class: 'small', press: async () => {
+        values: { title: titleNamed(record.title), when: date(record.updated, { clock: true }) } }),
+      button({ label: 'start.forget', values: { title: titleNamed(record.title) }, face: '×', class: 'small', press: async () => {
         await Promise.all([forget(record.id), forgetRecording(record.id)]);
         update();
       } }))));

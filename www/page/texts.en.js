@@ -14,9 +14,10 @@ import { OFFLINE } from './texts-offline.en.js';
 import { SHEET } from './texts-sheet.en.js';
 import { SET_UP } from './texts-set-up.en.js';
 import { PLATES } from './texts-plates.en.js';
+import { TITLES } from './texts-titles.en.js';
 
 export const TEXTS = Object.freeze({
-  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HAND, ...HELP, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET,
+  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HAND, ...HELP, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET, ...TITLES,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Skip to the content',

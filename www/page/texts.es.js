@@ -16,9 +16,10 @@ import { OFFLINE } from './texts-offline.es.js';
 import { SET_UP } from './texts-set-up.es.js';
 import { SHEET } from './texts-sheet.es.js';
 import { PLATES } from './texts-plates.es.js';
+import { TITLES } from './texts-titles.es.js';
 
 export const TEXTS = Object.freeze({
-  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HAND, ...HELP, ...LESSONS, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET,
+  ...BOARD_WORDS, ...CALIBRATION, ...CHOICES, ...COACH, ...DESK, ...EXAM_WORDS, ...HAND, ...HELP, ...LESSONS, ...MORE, ...OFFLINE, ...PLATES, ...PROGRESS, ...RECORDING, ...SET_UP, ...SHEET, ...TITLES,
   'title': 'Trialplate',
   'title.place': '{what} · Trialplate',
   'skip': 'Saltar al contenido',

@@ -1,6 +1,7 @@
 // After handing in: where the flaws are, on the plate and in the section, told from calls by shape and line.
 import { svg } from './element.js';
 import { text } from './text.js';
+import { kindNamed } from './told.js';
 
 const SMALLEST_PX = 6;
 
@@ -30,7 +31,7 @@ function mark(number, kind, { left, right, top, bottom }) {
   const [x, y] = [(left + right) / 2, (top + bottom) / 2];
   // The number stands below its box, or above where the drawing is dense there.
   const label = y + high / 2 + 13;
-  return svg('g', { class: 'truth-mark' }, svg('title', {}, text('truth.flaw', { n: number, kind })),
+  return svg('g', { class: 'truth-mark' }, svg('title', {}, text('truth.flaw', { n: number, kind: kindNamed(kind) })),
     svg('rect', { class: 'truth-case', x: x - wide / 2, y: y - high / 2, width: wide, height: high }),
     svg('rect', { x: x - wide / 2, y: y - high / 2, width: wide, height: high }),
     svg('path', { class: 'truth-diamond', d: `M${x} ${label - 11}l11 11l-11 11l-11 -11z` }),

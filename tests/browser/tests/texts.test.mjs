@@ -1,7 +1,7 @@
 // The catalogues: every language has every text, with the same values in it, and nothing that nobody asks for.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { readFile } from 'node:fs/promises';
+import { readFile, readdir } from 'node:fs/promises';
 import { parse } from 'smol-toml';
 
 const page = (name) => import(new URL(`../../../www/page/${name}`, import.meta.url));
@@ -63,3 +63,27 @@ for (const [language] of LANGUAGES.filter(([name]) => name !== 'en')) {
     }
   });
 }
+
+// What the simulation names in English is looked up by that name: the catalogue has to have the same.
+const source = (path) => readFile(new URL(`../../../${path}`, import.meta.url), 'utf8');
+const under = (begin) => Object.entries(ENGLISH).filter(([key]) => key.startsWith(begin));
+
+test('kinds of flaws have the names that the simulation gives them', async () => {
+  const words = (await source('crate/specimen/src/flaw.rs')).split('pub fn words(self)')[1].split('\n    }\n')[0];
+  const told = [...words.matchAll(/Self::(\w+) => "([^"]+)"/g)]
+    .map(([, kind, name]) => [`kind.${kind.replace(/(?<!^)[A-Z]/g, (letter) => `-${letter}`).toLowerCase()}`, name]);
+  assert.equal(told.length, 13);
+  assert.deepEqual(told.sort(), under('kind.').filter(([key]) => key !== 'kind.unset').sort());
+});
+
+test('plates, blocks and drawn plates have the titles that the simulation gives them', async () => {
+  const files = await Promise.all(['plates', 'blocks'].map(async (folder) => {
+    const names = await readdir(new URL(`../../../scenarios/${folder}/`, import.meta.url));
+    return Promise.all(names.filter((name) => name.endsWith('.toml')).map((name) => source(`scenarios/${folder}/${name}`)));
+  }));
+  const own = files.flat().map((text) => parse(text).plate.title);
+  const jobs = (await source('crate/specimen/src/generator.rs')).split('const JOBS')[1].split('];')[0];
+  const drawn = [...jobs.matchAll(/"([^"]+)"/g)].map(([, job]) => `Tern Harbour, ${job}`);
+  assert.ok(own.length > 10 && drawn.length > 5);
+  assert.deepEqual([...own, ...drawn].sort(), under('title.').filter(([key]) => key !== 'title.place').map(([, title]) => title).sort());
+});
