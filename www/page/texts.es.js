@@ -1,5 +1,4 @@
-// The words of start place and bench in Spanish. Terms of the trade as UNE-EN ISO 5577 and Spanish-speaking testers use them
-// (palpador, haz, puerta, eco, ganancia, recorrido sónico), from memory: not held against the standard's text.
+// The words of start place and bench in Spanish; terms as UNE-EN ISO 5577 and testers use them, from memory.
 import { BOARD_WORDS } from './texts-board.es.js';
 import { CALIBRATION } from './texts-calibration.es.js';
 import { CHOICES } from './texts-choices.es.js';
