@@ -21,6 +21,8 @@ pub fn run() -> Result<()> {
         "frames_have_not_changed",
         "plates_made_fair_have_not_changed",
     ]))?;
-    println!("tests/digests/golden.json and fair-plates.json are written; look at the diff before you commit it");
+    println!(
+        "tests/digests/golden.json and fair-plates.json are written; look at the diff before you commit it"
+    );
     Ok(())
 }

@@ -8,6 +8,9 @@ import { firstPicture, openStart } from '../harness/person.mjs';
 const DRAWN = { preparation: 'square', level: '5', seed: '838' };
 const link = (drawn) => `${address}#bench?${new URLSearchParams(drawn)}`;
 
+// A plate is listened to before it is handed over: on a busy machine that takes a while.
+const patient = (page) => page.setDefaultTimeout(45_000);
+
 async function saved(page, name) {
   const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name }).click()]);
   return readFile(await download.path(), 'utf8');
@@ -23,6 +26,7 @@ async function session(page) {
 }
 
 journey('a link, the start page and the plate desk give the same plate', async ({ page, picture }) => {
+  patient(page);
   const start = Date.now();
   await page.goto(link(DRAWN));
   await page.getByText('making sure that what counts in it can be found').waitFor();
@@ -69,6 +73,7 @@ journey('a link, the start page and the plate desk give the same plate', async (
 });
 
 journey('of two plates asked for, the newer is opened', async ({ page }) => {
+  patient(page);
   await openStart(page);
   await page.evaluate(([first, second]) => {
     location.assign(first);
