@@ -1,4 +1,7 @@
 // The browser the journeys run in: Chromium or, with TRIALPLATE_BROWSER_KIND=firefox, a stock Firefox over WebDriver BiDi.
+import { mkdtemp } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { chromium, firefox } from 'playwright-core';
 
 const BROWSER = process.env.TRIALPLATE_BROWSER;
@@ -36,7 +39,9 @@ export async function closeAll() {
 const startChromium = () => chromium.launch({ executablePath: BROWSER, headless: true, args: FLAGS });
 
 async function startFirefox(firefoxUserPrefs) {
-  const browser = await firefox.launch({ channel: 'moz-firefox', executablePath: BROWSER, headless: true, firefoxUserPrefs });
+  // A home of its own: Firefox does not start in one that belongs to somebody else, as with root in a container.
+  const env = { ...process.env, HOME: await mkdtemp(join(tmpdir(), 'trialplate-home-')) };
+  const browser = await firefox.launch({ channel: 'moz-firefox', executablePath: BROWSER, headless: true, env, firefoxUserPrefs });
   // Firefox does not know this command yet: what people like is set in the profile instead, one browser for each.
   const session = Object.getPrototypeOf(browser._connection.toImpl(browser)._browserSession);
   const { send } = session;

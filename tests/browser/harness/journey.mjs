@@ -13,6 +13,8 @@ if (!ADDRESS) throw new Error('run these tests with: cargo xtask test browser');
 /** Where the page is served, with a slash at the end. */
 export const address = ADDRESS;
 
+/** How long anything may take to appear; on a busy machine give more. */
+const PATIENCE_MS = Number(process.env.TRIALPLATE_PATIENCE_MS ?? (KIND === 'firefox' ? 45_000 : 15_000));
 const OUT = new URL('../out/', import.meta.url);
 after(closeAll);
 
@@ -20,8 +22,10 @@ after(closeAll);
 export async function visit(options = {}, home = ADDRESS) {
   const browser = await browserFor(options);
   const context = await browser.newContext({ viewport: { width: 1366, height: 850 }, serviceWorkers: 'block', ...options });
-  context.setDefaultTimeout(KIND === 'firefox' ? 45_000 : 15_000);
-  const complaints = await watch(context, new URL(home).origin, KIND === 'firefox' ? await listenInFirefox(context) : undefined);
+  context.setDefaultTimeout(PATIENCE_MS);
+  // Holding up requests would keep a service worker of Firefox from answering them.
+  const hold = KIND !== 'firefox' || options.serviceWorkers !== 'allow';
+  const complaints = await watch(context, new URL(home).origin, { hold, forgiven: KIND === 'firefox' ? await listenInFirefox(context) : undefined });
   return { context, complaints, page: await context.newPage() };
 }
 
