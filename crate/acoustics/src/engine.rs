@@ -12,6 +12,7 @@ use crate::deposit::{self, Setting};
 use crate::elevation_table::ElevationTable;
 use crate::grain::{self, GrainCells, GrainField};
 use crate::law::DelayLaw;
+use crate::leg_factors::LegFactors;
 use crate::leg_rays::{LEGS, LegRays, Plate};
 use crate::local_cavities::{LocalCavities, TapTables};
 use crate::longitudinal::Longitudinal;
@@ -42,6 +43,7 @@ pub struct FrameEngine {
     range_mm: f64,
     table: BeamTable,
     mirrors: MirrorTable,
+    leg_factors: LegFactors,
     setting: Setting,
     longitudinal: Longitudinal,
     mixed: MixedConstants,
@@ -60,7 +62,7 @@ pub struct FrameEngine {
     beam_levels: BeamLevels,
     tap_series: Vec<Complex32>,
     echo_row: EchoRow,
-    planes: Planes,
+    planes: [Planes; LEGS],
     grain_planes: Planes,
     terms: TermPlanes,
     re: Vec<f32>,
@@ -78,9 +80,11 @@ impl FrameEngine {
         let beam_sines: Vec<f32> =
             laws.iter().map(|law| (axes.kappa * libm::sin(law.angle)) as f32).collect();
         let beam_levels = BeamLevels::new(&table, &axes, &laws, &beam_sines);
+        let mirrors = MirrorTable::new(&axes, solid, pulse.carrier_mhz);
         let cells = laws.len() * axes.samples;
         Self {
-            mirrors: MirrorTable::new(&axes, solid, pulse.carrier_mhz),
+            leg_factors: LegFactors::new(aperture, solid, &axes, &laws, &mirrors, pulse.carrier_mhz),
+            mirrors,
             setting: Setting::new(
                 &axes,
                 &pulse,
@@ -104,7 +108,7 @@ impl FrameEngine {
             beam_levels,
             tap_series: Vec::new(),
             echo_row: EchoRow::default(),
-            planes: Planes::new(&axes),
+            planes: core::array::from_fn(|_| Planes::new(&axes)),
             grain_planes: Planes::new(&axes),
             terms: TermPlanes::new(laws.len(), axes.samples),
             re: vec![0.0; cells],
@@ -241,21 +245,24 @@ impl FrameEngine {
                 rays.trace(leg, points, &plate, &self.axes, &self.mirrors);
             }
         }
-        self.planes.clear();
-        for leg in 0..LEGS {
-            deposit::faces(leg, &self.points, &self.rays[leg], &self.setting, &mut self.planes);
-            deposit::rims(leg, &self.rims, &self.rim_rays[leg], &self.setting, &mut self.planes);
+        for (leg, planes) in self.planes.iter_mut().enumerate() {
+            planes.clear();
+            deposit::faces(leg, &self.points, &self.rays[leg], &self.setting, planes);
+            deposit::rims(leg, &self.rims, &self.rim_rays[leg], &self.setting, planes);
             cavity_deposit::cavities(
                 &self.cavity_rays[leg],
                 &self.cavities,
                 &self.tap_tables,
                 (&self.setting, &self.axes, &self.beam_levels),
                 (&mut self.tap_series, &mut self.echo_row),
-                &mut self.planes,
+                planes,
             );
         }
         self.terms.clear(beams.clone());
-        synthesis::apply(&self.table, &self.axes, &self.planes, beams, &mut self.terms);
+        for (leg, planes) in self.planes.iter().enumerate() {
+            let factors = |zone, beam| self.leg_factors.row(leg, zone, beam);
+            synthesis::apply(&self.table, &self.axes, (planes, factors), beams.clone(), &mut self.terms);
+        }
     }
 
     fn gather_rims(&mut self, scene: &Scene, view: &View) {

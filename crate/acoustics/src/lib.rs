@@ -32,6 +32,7 @@ pub mod fine_trace;
 pub mod grain;
 pub mod half_plane;
 mod lanes;
+mod leg_factors;
 mod leg_rays;
 mod linear;
 mod longitudinal;

@@ -4,7 +4,7 @@ use core::ops::Range;
 
 use crate::axes::{Axes, BLOCK, ZONE};
 use crate::beam_table::BeamTable;
-use crate::complex::Complex;
+use crate::complex::{Complex, Complex32, times};
 use crate::lanes::{add8, f32x8, load8};
 use crate::planes::{PAD, Planes, ROW};
 use crate::pulse::{TAPS, TERMS};
@@ -62,8 +62,14 @@ impl TermPlanes {
 /// Blocks before and after a zone that its shifted samples reach.
 const OVERHANG: isize = 4;
 
-/// Adds what a range of beams hears from the grid.
-pub fn apply(table: &BeamTable, axes: &Axes, planes: &Planes, beams: Range<usize>, out: &mut TermPlanes) {
+/// Adds what a range of beams hears from the grid of a leg. `factors` are those of a zone and beam, per sine.
+pub fn apply<'a>(
+    table: &BeamTable,
+    axes: &Axes,
+    (planes, factors): (&Planes, impl Fn(usize, usize) -> Option<&'a [Complex32]>),
+    beams: Range<usize>,
+    out: &mut TermPlanes,
+) {
     let blocks = (ZONE / BLOCK) as isize;
     for zone in 0..axes.zones() {
         let filled = &planes.filled[zone * axes.sines..(zone + 1) * axes.sines];
@@ -77,6 +83,7 @@ pub fn apply(table: &BeamTable, axes: &Axes, planes: &Planes, beams: Range<usize
                 let row = &rows[beam];
                 let mut sums = [[f32x8::ZERO; 2]; TERMS];
                 let mut any = false;
+                let factors = factors(zone, beam);
                 let shifts = &table.shifts[(zone * table.beams + beam) * axes.sines..][..axes.sines];
                 for entry in 0..usize::from(row.count) {
                     let sine = usize::from(row.low) + entry;
@@ -89,7 +96,11 @@ pub fn apply(table: &BeamTable, axes: &Axes, planes: &Planes, beams: Range<usize
                     let (re, im) = (load8(&planes.re, at), load8(&planes.im, at));
                     let [c0, c1] = table.first[row.offset as usize + entry];
                     let [c2, c3, c4, c5] = table.others[row.offset as usize + entry];
-                    for (sum, [c_re, c_im]) in sums.iter_mut().zip([[c0, c1], [c2, c3], [c4, c5]]) {
+                    let mut coefficients = [[c0, c1], [c2, c3], [c4, c5]];
+                    if let Some(factors) = factors {
+                        coefficients = coefficients.map(|c| times(c, factors[sine]));
+                    }
+                    for (sum, [c_re, c_im]) in sums.iter_mut().zip(coefficients) {
                         sum[0] += re * c_re - im * c_im;
                         sum[1] += im * c_re + re * c_im;
                     }

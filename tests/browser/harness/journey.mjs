@@ -33,8 +33,8 @@ const unfilled = (page) => page.evaluate(() => document.body.textContent.match(/
 
 /** Registers a test; `walk({ page, context, picture })` does what a person would do. */
 export function journey(name, walk, options = {}) {
-  const { skip = false, ...setting } = options;
-  test(name, { timeout: 120_000, skip }, async () => {
+  const { skip = false, timeout = 120_000, ...setting } = options;
+  test(name, { timeout, skip }, async () => {
     const { context, complaints, page } = await visit(setting);
     const picture = async (title) => {
       await mkdir(OUT, { recursive: true });
