@@ -157,7 +157,7 @@ impl HandIn {
         if bytes.len() > SIZE_LIMIT_BYTES {
             return Err(wrong(format!("has {} bytes, expected at most {SIZE_LIMIT_BYTES}", bytes.len())));
         }
-        let file: File = serde_json::from_slice(bytes)
+        let file: File = crate::json::read(bytes)
             .map_err(|error| wrong(format!("no hand-in, expected the file as the page saved it: {error}")))?;
         if file.form != FORM || file.version != VERSION {
             let found = format!("is a “{}” of version {}", file.form, file.version);

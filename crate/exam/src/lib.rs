@@ -15,6 +15,7 @@ pub mod fair;
 pub mod findable;
 pub mod guide;
 pub mod hand_in;
+pub mod json;
 pub mod lessons;
 pub mod log;
 pub mod marking;

@@ -182,7 +182,7 @@ impl Log {
 }
 
 fn read_line(line: &str, state: &mut State, first: bool) -> Result<Entry, String> {
-    let entry: Entry = serde_json::from_str(line).map_err(|error| {
+    let entry: Entry = crate::json::read(line.as_bytes()).map_err(|error| {
         let text = error.to_string();
         let what = text.split(" at line ").next().unwrap_or(&text).to_owned();
         format!("no event at column {}: {what}", error.column())

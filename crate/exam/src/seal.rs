@@ -228,7 +228,7 @@ impl Sealed {
         if bytes.len() > SIZE_LIMIT_BYTES {
             return Err(form(format!("has {} bytes, expected at most {SIZE_LIMIT_BYTES}", bytes.len())));
         }
-        let sealed: Self = serde_json::from_slice(bytes).map_err(|error| {
+        let sealed: Self = crate::json::read(bytes).map_err(|error| {
             form(format!("no sealed plate, expected the file as it was written: {error}"))
         })?;
         if sealed.form != FORM || sealed.version != VERSION {
@@ -259,7 +259,7 @@ impl Sealed {
 
     fn open_with(&self, key: &[u8; KEY], holder: Holder) -> Result<Opened, SealError> {
         let content = decrypt(key, &self.sealed, self.beside().as_bytes()).ok_or(SealError::Changed)?;
-        let content: Content = serde_json::from_slice(&content).map_err(|_| SealError::Changed)?;
+        let content: Content = crate::json::read(&content).map_err(|_| SealError::Changed)?;
         let signing_key = STANDARD.decode(&content.signing_key).map_err(|_| SealError::Changed)?;
         let paper = Paper::parse(&self.terms.plate_id, content.paper.as_bytes())
             .map_err(|error| SealError::Paper(error.to_string()))?;

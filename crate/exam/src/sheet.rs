@@ -145,7 +145,7 @@ impl AnswerSheet {
             let message = format!("the file has {} bytes, expected at most {SIZE_LIMIT_BYTES}", bytes.len());
             return Err(error(1, 1, message));
         }
-        let sheet: Self = serde_json::from_slice(bytes).map_err(|problem| {
+        let sheet: Self = crate::json::read(bytes).map_err(|problem| {
             let text = problem.to_string();
             // The position stands in front already.
             let message = text.split(" at line ").next().unwrap_or(&text).to_owned();

@@ -183,13 +183,13 @@ impl Bench {
 
     /// Adds a call; gives the sheet.
     pub fn add_call(&mut self, t_ms: f64, call: &str) -> Result<String, JsError> {
-        let call = serde_json::from_str(call).map_err(|error| told(error.into()))?;
+        let call = exam::json::read(call.as_bytes()).map_err(|error| told(error.into()))?;
         self.edit(t_ms, Event::CallAdded(call))
     }
 
     /// Changes a call, from 0; gives the sheet.
     pub fn edit_call(&mut self, t_ms: f64, index: u32, call: &str) -> Result<String, JsError> {
-        let call = serde_json::from_str(call).map_err(|error| told(error.into()))?;
+        let call = exam::json::read(call.as_bytes()).map_err(|error| told(error.into()))?;
         self.edit(t_ms, Event::CallEdited { index, call })
     }
 

@@ -254,7 +254,7 @@ impl Session {
     /// # Errors
     /// A text that is no stroke, or one off every plate.
     pub fn lay_couplant(&mut self, t_ms: u64, stroke: &str) -> Result<(), SessionError> {
-        let stroke: Stroke = serde_json::from_str(stroke)?;
+        let stroke: Stroke = exam::json::read(stroke.as_bytes())?;
         self.note(t_ms, Event::Couplant(stroke))
     }
 
@@ -263,7 +263,7 @@ impl Session {
     /// # Errors
     /// A text that is no finger.
     pub fn press_finger(&mut self, t_ms: u64, finger: &str) -> Result<(), SessionError> {
-        let finger: Option<Finger> = serde_json::from_str(finger)?;
+        let finger: Option<Finger> = exam::json::read(finger.as_bytes())?;
         self.note(t_ms, Event::Finger(finger))
     }
 

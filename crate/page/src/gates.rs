@@ -22,7 +22,7 @@ impl Session {
     /// # Errors
     /// A text that tells of no gates, or numbers that are none.
     pub fn set_gates(&mut self, t_ms: u64, gates: &str) -> Result<(), SessionError> {
-        let Gates { second, points } = serde_json::from_str(gates)?;
+        let Gates { second, points } = exam::json::read(gates.as_bytes())?;
         if let Some(gate) = &second {
             finite("second gate", &[gate.start_mm, gate.length_mm, gate.threshold_percent])?;
         }

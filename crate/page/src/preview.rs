@@ -232,7 +232,7 @@ impl Default for DrawingBoard {
 /// A plate file after changes, given as JSON: comments and order stay.
 #[wasm_bindgen]
 pub fn edited_plate(text: &str, edits: &str) -> Result<String, JsError> {
-    let edits: Vec<Edit> = serde_json::from_str(edits)?;
+    let edits: Vec<Edit> = exam::json::read(edits.as_bytes())?;
     Ok(edit::edited(text, &edits)?)
 }
 

@@ -20,11 +20,11 @@ struct Told {
 /// # Errors
 /// A text that is no list.
 pub fn told(sittings: &str) -> Result<String, SessionError> {
-    let list: Vec<serde_json::Value> = serde_json::from_str(sittings)?;
+    let list: Vec<serde_json::Value> = exam::json::read(sittings.as_bytes())?;
     let mut sound: Vec<Sitting> = Vec::new();
     let mut read = Vec::new();
     for value in list {
-        let sitting = serde_json::from_value(value).ok().filter(Sitting::is_sound);
+        let sitting = exam::json::read(value.to_string().as_bytes()).ok().filter(Sitting::is_sound);
         read.push(sitting.is_some().then_some(sound.len()));
         sound.extend(sitting);
     }

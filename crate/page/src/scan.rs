@@ -27,7 +27,7 @@ fn json<T: Serialize>(value: &T) -> Result<String, JsError> {
 }
 
 fn read<T: DeserializeOwned>(text: &str) -> Result<T, JsError> {
-    serde_json::from_str(text).map_err(|error| told(SessionError::from(error)))
+    exam::json::read(text.as_bytes()).map_err(|error| told(SessionError::from(error)))
 }
 
 fn word<T: DeserializeOwned>(word: &str) -> Result<T, JsError> {

@@ -75,7 +75,7 @@ impl Session {
     /// # Errors
     /// A text that is no set-up, or an event that cannot follow.
     pub fn change_set_up(&mut self, t_ms: u64, set_up: &str) -> Result<String, SessionError> {
-        let set_up: SetUp = serde_json::from_str(set_up)?;
+        let set_up: SetUp = exam::json::read(set_up.as_bytes())?;
         let problems = set_up.problems(&self.paper.procedure, &self.paper.plate.solid);
         if problems.is_empty() && set_up != self.set_up {
             let beam = self.beam;
@@ -123,7 +123,7 @@ impl Session {
     /// # Errors
     /// A text that is no wish.
     pub fn scan_plan(&self, wish: &str) -> Result<String, SessionError> {
-        let Wish { set_up, face, sides, index_offset_mm, legs } = serde_json::from_str(wish)?;
+        let Wish { set_up, face, sides, index_offset_mm, legs } = exam::json::read(wish.as_bytes())?;
         let problems = set_up.problems(&self.paper.procedure, &self.paper.plate.solid);
         let stations: Vec<Station> =
             sides.into_iter().map(|side| Station { face, side, index_offset_mm }).collect();

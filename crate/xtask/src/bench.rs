@@ -9,7 +9,7 @@ use crate::{bundle, needs, serve, shell, test};
 /// # Errors
 /// When the build, the browser or the writing fails.
 pub fn run() -> Result<()> {
-    bundle::build()?;
+    bundle::build(bundle::Scripts::Small)?;
     needs::ensure_all()?;
     let address = serve::start(Some(0))?;
     let report = shell::root().join("docs/bench.md");

@@ -12,7 +12,19 @@ use wasm_bindgen_cli_support::Bindgen;
 use crate::{edition, minify, optimise, shell, wasm_target};
 
 /// The page must stay light: bytes of wasm before compression.
-pub const WASM_LIMIT_BYTES: u64 = 1_950_000;
+pub const WASM_LIMIT_BYTES: u64 = 1_760_000;
+
+/// The whole site before compression, with all languages, pictures and scenarios.
+pub const SITE_LIMIT_BYTES: u64 = 2_500_000;
+
+/// How the scripts and style sheets stand in dist/.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Scripts {
+    /// As in www/, for whoever works on them.
+    AsWritten,
+    /// Without comments, white space and long local names, for readers.
+    Small,
+}
 
 /// The folder that is served.
 pub fn folder() -> PathBuf {
@@ -28,7 +40,7 @@ pub fn wasm_file() -> PathBuf {
 ///
 /// # Errors
 /// When the target is missing, a build fails or a file cannot be written.
-pub fn build() -> Result<()> {
+pub fn build(scripts: Scripts) -> Result<()> {
     wasm_target::ensure()?;
     shell::run(
         // The flags of .cargo/config.toml hold for the page; these would silently replace them.
@@ -46,6 +58,8 @@ pub fn build() -> Result<()> {
     remove(&fresh)?;
     copy_tree(&shell::root().join("www"), &fresh)?;
     copy_tree(&shell::root().join("scenarios"), &fresh.join("scenarios"))?;
+    // The wasm holds the store of probes; nothing asks for the files.
+    remove(&fresh.join("scenarios/probes"))?;
     Bindgen::new()
         .input_path(target_folder()?.join(wasm_target::NAME).join("release/page.wasm"))
         .web(true)?
@@ -55,7 +69,9 @@ pub fn build() -> Result<()> {
         .generate(fresh.join("wasm"))
         .context("cannot make the page's bindings")?;
     optimise::wasm(&fresh.join("wasm/page_bg.wasm"))?;
-    minify::folder(&fresh)?;
+    if scripts == Scripts::Small {
+        minify::folder(&fresh)?;
+    }
     edition::name(&fresh)?;
     // Swapped in whole: whoever serves dist/ never sees half of a build.
     remove(&folder())?;
@@ -63,15 +79,28 @@ pub fn build() -> Result<()> {
     report()
 }
 
-/// Checks the wasm's size against its limit.
+/// Checks the sizes of the wasm and of the whole site against their limits.
 ///
 /// # Errors
-/// When it is too big or missing.
+/// When one is too big or missing.
 pub fn check_size() -> Result<()> {
     let bytes = fs::metadata(wasm_file()).context("dist/ has no wasm")?.len();
     ensure!(bytes < WASM_LIMIT_BYTES, "page_bg.wasm has {bytes} bytes; the limit is {WASM_LIMIT_BYTES}");
     println!("page_bg.wasm: {bytes} of {WASM_LIMIT_BYTES} bytes");
+    let site = bytes_in(&folder())?;
+    ensure!(site < SITE_LIMIT_BYTES, "dist/ has {site} bytes; the limit is {SITE_LIMIT_BYTES}");
+    println!("dist/: {site} of {SITE_LIMIT_BYTES} bytes");
     Ok(())
+}
+
+fn bytes_in(folder: &Path) -> Result<u64> {
+    let mut bytes = 0;
+    for entry in fs::read_dir(folder).with_context(|| format!("cannot read {}", folder.display()))? {
+        let entry = entry?;
+        let about = entry.metadata()?;
+        bytes += if about.is_dir() { bytes_in(&entry.path())? } else { about.len() };
+    }
+    Ok(bytes)
 }
 
 fn report() -> Result<()> {
@@ -79,7 +108,12 @@ fn report() -> Result<()> {
     let mut gzip = GzEncoder::new(Vec::new(), Compression::best());
     gzip.write_all(&wasm)?;
     let packed = gzip.finish()?;
-    println!("dist/ is ready; wasm {} kB, {} kB gzipped", wasm.len() / 1000, packed.len() / 1000);
+    println!(
+        "dist/ is ready: {} kB; its wasm {} kB, {} kB gzipped",
+        bytes_in(&folder())? / 1000,
+        wasm.len() / 1000,
+        packed.len() / 1000
+    );
     Ok(())
 }
 

@@ -67,11 +67,11 @@ fn run(command: Command) -> anyhow::Result<()> {
     match command {
         Command::Serve { port, no_build } => {
             if !no_build {
-                bundle::build()?;
+                bundle::build(bundle::Scripts::AsWritten)?;
             }
             serve::serve(port)
         }
-        Command::Build => bundle::build(),
+        Command::Build => bundle::build(bundle::Scripts::Small),
         Command::Test { steps } => test::run(&steps),
         Command::Bench => bench::run(),
         Command::Pictures => pictures::run(),

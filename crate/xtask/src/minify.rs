@@ -1,5 +1,5 @@
-//! The scripts and style sheets of dist/ without comments and white space, by esbuild from the npm packages of the browser
-//! tests. Names, files and modules stay: what a browser shows of a failure can be found in www/.
+//! The scripts and style sheets of dist/ made small by esbuild, from the npm packages of the browser tests: without
+//! comments, white space and long local names. Files, modules and exported names stay as they are.
 
 use std::path::{Path, PathBuf};
 
@@ -22,7 +22,7 @@ pub fn folder(folder: &Path) -> Result<()> {
     let program = shell::root().join("tests/browser/node_modules/esbuild/bin/esbuild");
     let mut command = shell::command("node");
     command.arg(program).args([
-        "--minify-whitespace",
+        "--minify",
         "--legal-comments=none",
         "--charset=utf8",
         "--log-level=error",

@@ -30,6 +30,14 @@ pub fn wasm(file: &Path) -> Result<()> {
     let program = shell::root().join("tests/browser/node_modules/binaryen/bin/wasm-opt");
     let smaller = file.with_extension("smaller");
     let mut command = shell::command("node");
-    shell::run(command.arg(program).arg("-Os").args(FEATURES).arg(file).arg("-o").arg(&smaller))?;
+    shell::run(
+        command
+            .arg(program)
+            .args(FEATURES)
+            .args(["--merge-similar-functions", "-Oz"])
+            .arg(file)
+            .arg("-o")
+            .arg(&smaller),
+    )?;
     std::fs::rename(&smaller, file).context("cannot move the optimised wasm in place")
 }

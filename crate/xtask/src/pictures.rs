@@ -27,7 +27,7 @@ pub fn run() -> Result<()> {
 /// # Errors
 /// When the build or the browser fails, a scene is not reached, or a picture is too large.
 fn of_the_page() -> Result<()> {
-    bundle::build()?;
+    bundle::build(bundle::Scripts::Small)?;
     needs::ensure_all()?;
     let address = serve::start(Some(0))?;
     shell::run(&mut test::node_tests(&address, "pictures")?)?;

@@ -102,7 +102,7 @@ impl Reader {
 
     fn named<T: DeserializeOwned>(&mut self, key: &str, word: &str) -> Option<T> {
         // As JSON, because the names of sides, kinds and decisions are read from it elsewhere, too.
-        let named = serde_json::from_str(&format!("\"{word}\"")).ok();
+        let named = crate::json::read(format!("\"{word}\"").as_bytes()).ok();
         if named.is_none() {
             self.complain(key, format!("“{word}” is no name that belongs here"));
         }

@@ -77,7 +77,7 @@ fn metadata(text: &[u8]) -> Result<Metadata, NpzError> {
         version: Option<u32>,
     }
     let wrong = |error: serde_json::Error| NpzError::entry(METADATA, error);
-    let about: About = serde_json::from_slice(text).map_err(wrong)?;
+    let about: About = crate::json::read(text).map_err(wrong)?;
     if about.form.as_deref() != Some(FORM) {
         return Err(NpzError::entry(METADATA, format!("form is {:?}, expected {FORM:?}", about.form)));
     }
@@ -85,7 +85,7 @@ fn metadata(text: &[u8]) -> Result<Metadata, NpzError> {
         let version = about.version.map_or("missing".to_owned(), |version| version.to_string());
         return Err(NpzError::entry(METADATA, format!("version is {version}, expected {VERSION}")));
     }
-    let metadata: Metadata = serde_json::from_slice(text).map_err(wrong)?;
+    let metadata: Metadata = crate::json::read(text).map_err(wrong)?;
     if metadata.scale != SCALE {
         let message = format!(
             "scale begins at {} dB in steps of {} dB, expected {} dB and {} dB",
