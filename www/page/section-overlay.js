@@ -20,16 +20,11 @@ export function overlay() {
   const truth = svg('g', { class: 'truth' });
   // Sound that left the metal is not followed: beams end where the plate or the block does.
   const metal = svg('rect');
-<<<<<<< HEAD
   const whole = svg('path');
-  const sound = svg('g', { 'clip-path': 'url(#section-metal)' }, rim, beam, gateCase, gate);
+  const sound = svg('g', { 'clip-path': 'url(#section-metal)' }, rim, beam, secondCase, secondGate, gateCase, gate);
   const held = svg('g', { 'clip-path': 'url(#section-whole)' }, wedge, array);
   const element = svg('g', {}, svg('clipPath', { id: 'section-metal' }, metal),
-    svg('clipPath', { id: 'section-whole' }, whole), sound, truth, held, gateName, reading, readingName);
-=======
-  const sound = svg('g', { 'clip-path': 'url(#section-metal)' }, rim, beam, secondCase, secondGate, gateCase, gate);
-  const element = svg('g', {}, svg('clipPath', { id: 'section-metal' }, metal), sound, truth, wedge, array, gateName, secondMark, reading, readingName);
->>>>>>> c6558b7 (exam, page, www: The guide rail stands in the log, the mark and the report; the second gate is read wherever the first is)
+    svg('clipPath', { id: 'section-whole' }, whole), sound, truth, held, gateName, secondMark, reading, readingName);
 
   return {
     element,
@@ -85,7 +80,8 @@ export function overlay() {
   }
 }
 
-<<<<<<< HEAD
+const square = ([x, y]) => `M${x - 7} ${y - 7}h14v14h-14Z`;
+
 /** Words beside a place, as far to the left or up as it takes to have them whole on the drawing. */
 function name(label, words, x, y, map) {
   say(label, words);
@@ -104,9 +100,6 @@ function lengthOf(label, words) {
   }
   return lengths.get(kind);
 }
-=======
-const square = ([x, y]) => `M${x - 7} ${y - 7}h14v14h-14Z`;
->>>>>>> c6558b7 (exam, page, www: The guide rail stands in the log, the mark and the report; the second gate is read wherever the first is)
 
 /** A short line across the beam. */
 function tick(beam, path_mm, thickness_mm, folded, point) {
