@@ -27,13 +27,14 @@ fn drawn_plates_have_not_changed() {
     assert_eq!(made, kept, "plates handed out by joint, level and seed must never change");
 }
 
-/// Values and form; whether the flaws can be found is for the echoes to say (`exam`'s example `fair_plates`).
+/// Form and values, with the standard procedure, of every eleventh: all joints and levels come round. The rest, and whether
+/// flaws can be found, is for `exam`'s example `fair_plates`, which takes hours.
 #[test]
-fn drawn_plates_and_their_procedures_have_no_complaints() {
-    for n in 0..10_000 {
+fn the_files_of_drawn_plates_are_sound_and_read_as_written() {
+    for n in (0..10_000).step_by(11) {
         let paper = exam::collection::paper(n);
-        assert_eq!(paper.check(), [], "{}", paper.plate.id);
         let text = paper.to_toml().expect("a plate has a TOML form");
-        assert_eq!(Paper::parse("drawn", text.as_bytes()).expect("a sound file"), paper);
+        let read = Paper::parse("drawn", text.as_bytes());
+        assert_eq!(read.map_err(|error| error.to_string()).as_ref(), Ok(&paper), "{}", paper.plate.id);
     }
 }
