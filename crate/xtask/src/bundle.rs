@@ -71,6 +71,7 @@ pub fn build(scripts: Scripts) -> Result<()> {
     optimise::wasm(&fresh.join("wasm/page_bg.wasm"))?;
     if scripts == Scripts::Small {
         minify::folder(&fresh)?;
+        minify::scenarios(&fresh.join("scenarios"))?;
     }
     edition::name(&fresh)?;
     // Swapped in whole: whoever serves dist/ never sees half of a build.

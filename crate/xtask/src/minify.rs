@@ -37,6 +37,35 @@ pub fn folder(folder: &Path) -> Result<()> {
     Ok(())
 }
 
+/// The plates and lessons of a folder without the comment lines of whoever edits them.
+///
+/// # Errors
+/// When a file cannot be read or written.
+pub fn scenarios(folder: &Path) -> Result<()> {
+    for entry in std::fs::read_dir(folder)? {
+        let path = entry?.path();
+        if path.is_dir() {
+            scenarios(&path)?;
+        } else if path.extension().is_some_and(|kind| kind == "toml") {
+            std::fs::write(&path, without_comments(&std::fs::read_to_string(&path)?))?;
+        }
+    }
+    Ok(())
+}
+
+/// Lines that begin with a hash are comments, but within a text of several lines.
+fn without_comments(toml: &str) -> String {
+    let mut within_text = false;
+    let mut kept = String::new();
+    for line in toml.split_inclusive('\n') {
+        if within_text || !line.starts_with('#') {
+            kept.push_str(line);
+            within_text ^= line.matches("\"\"\"").count() % 2 == 1;
+        }
+    }
+    kept
+}
+
 /// All but the service worker, whose lines are still to be filled in.
 fn list(folder: &Path, files: &mut Vec<PathBuf>) -> Result<()> {
     for entry in std::fs::read_dir(folder)? {
@@ -50,4 +79,17 @@ fn list(folder: &Path, files: &mut Vec<PathBuf>) -> Result<()> {
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::without_comments;
+
+    #[test]
+    fn comments_go_and_texts_stay() {
+        let toml =
+            "# a\nkey = 1 # b\ntext = \"\"\"\n# stays\n\"\"\"\n# c\none = \"\"\"x\"\"\"\n# d\nend = 2\n";
+        let kept = "key = 1 # b\ntext = \"\"\"\n# stays\n\"\"\"\none = \"\"\"x\"\"\"\nend = 2\n";
+        assert_eq!(without_comments(toml), kept);
+    }
 }

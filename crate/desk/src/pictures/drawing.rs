@@ -146,6 +146,8 @@ impl Drawing {
         encoder.set_palette(self.palette);
         encoder.set_trns(vec![0_u8]);
         encoder.set_compression(png::Compression::High);
+        // Neighbouring places of a palette are no neighbouring numbers: filters make such a picture larger.
+        encoder.set_filter(png::Filter::NoFilter);
         let said =
             |error: png::EncodingError| Failure::Said(format!("the picture cannot be written: {error}"));
         let mut writer = encoder.write_header().map_err(said)?;
