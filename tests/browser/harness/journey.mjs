@@ -33,7 +33,7 @@ const unfilled = (page) => page.evaluate(() => document.body.textContent.match(/
 
 /** Registers a test; `walk({ page, context, picture })` does what a person would do. */
 export function journey(name, walk, options = {}) {
-  const { skip = false, timeout = 120_000, ...setting } = options;
+  const { skip = false, timeout = KIND === 'firefox' ? 400_000 : 120_000, ...setting } = options;
   test(name, { timeout, skip }, async () => {
     const { context, complaints, page } = await visit(setting);
     const picture = async (title) => {
