@@ -41,7 +41,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let text = if HandIn::claimed(&bytes) {
         let work = HandIn::parse(&name, &bytes)?;
         work.check(&name, &paper, key.as_ref())?;
-        report::html(reader, &paper, &work.sitting(), || debrief::look_back(&paper, &work.log))?
+        report::html(reader, &paper, &work.sitting(&paper), || work.look_back(&paper))?
     } else {
         let table = arguments.work.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
         let read = if table { AnswerSheet::parse_csv } else { AnswerSheet::parse };

@@ -1,9 +1,11 @@
 //! What people read on paper: self-contained HTML that needs no network and no script, and prints on A4. The examiner is told
 //! everything, the welder what to grind, the engineer what was examined and found; only the first tells the truth of the plate.
 
+use instrument::bench::SetUpError;
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
-use crate::debrief::FlawNote;
+use crate::debrief::{self, FlawNote};
+use crate::fair;
 use crate::hand_in::HandIn;
 use crate::log::Entry;
 use crate::marking::{CAUTION, Marks};
@@ -45,15 +47,28 @@ impl<'a> Sitting<'a> {
 }
 
 impl HandIn {
-    /// What reports need of a hand-in.
-    pub fn sitting(&self) -> Sitting<'_> {
+    /// What reports need of a hand-in. The log of a recorded exam tells of nothing but the answers.
+    pub fn sitting(&self, paper: &Paper) -> Sitting<'_> {
         Sitting {
             sitter: self.sitter(),
             sheet: self.sheet(),
-            entries: self.log.entries(),
+            entries: if self.is_recorded(paper) { &[] } else { self.log.entries() },
             used_ms: Some(self.used_ms()),
             pictures: &[],
         }
+    }
+
+    /// The mark and its notes. What the log of a recorded exam does not show is neither marked nor told of.
+    ///
+    /// # Errors
+    /// A set-up, of procedure or log, that is impossible.
+    pub fn look_back(&self, paper: &Paper) -> Result<(Marks, Vec<FlawNote>), SetUpError> {
+        if self.is_recorded(paper) {
+            let marks = fair::mark(paper, self.sheet())?;
+            let notes = debrief::notes(paper, &marks);
+            return Ok((marks, notes));
+        }
+        debrief::look_back(paper, &self.log)
     }
 }
 

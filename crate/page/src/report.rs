@@ -1,6 +1,5 @@
 //! Reports for the browser, of the open session and of a class's works.
 
-use exam::debrief;
 use exam::hand_in::HandIn;
 use exam::report::{self, Reader, Sitting};
 use wasm_bindgen::JsError;
@@ -48,7 +47,6 @@ impl ClassDesk {
         let reader = named(reader).map_err(told)?;
         let work = HandIn::parse(file, bytes)?;
         work.check(file, &self.paper, self.key.as_ref())?;
-        let back = || debrief::look_back(&self.paper, &work.log);
-        Ok(report::html(reader, &self.paper, &work.sitting(), back)?)
+        Ok(report::html(reader, &self.paper, &work.sitting(&self.paper), || work.look_back(&self.paper))?)
     }
 }

@@ -23,7 +23,7 @@ pub(super) fn body(paper: &Paper, sitting: &Sitting) -> Markup {
         (facts(&set_up(paper, sitting.entries)))
         h2 { "What was examined" }
         @match &examined {
-            None => p { "Not known: only an answer sheet was handed in, or the plate has no weld." },
+            None => p { "Not known: there is no log of a scan (an answer sheet alone, or a recorded exam), or the plate has no weld." },
             Some(examined) => {
                 p { "Of weld and heat-affected zone, as far as the procedure’s beams can reach them (computed from straight rays). Poses that were slid over faster than allowed or turned away from the weld do not count." }
                 (coverage(paper, examined))
