@@ -48,7 +48,7 @@ journey('a bad seed and a bad file get a sentence, and a plate that cannot be sa
   await openDesk(page);
   await page.getByRole('textbox', { name: 'Seed' }).fill('minus one');
   await page.getByRole('button', { name: 'Draw it and look' }).press('Enter');
-  await page.getByText('seed: minus one, expected a whole number, 0 or more').waitFor();
+  await page.getByText('seed: minus one, expected a whole number from 0 to 9223372036854775807').waitFor();
 
   const text = await plateText('th-07');
   const quiet = text.replace('recording_level_db = -14.0', 'recording_level_db = 30.0');

@@ -52,7 +52,9 @@ journey('a recording is saved as a file and opened again', async ({ page }) => {
 journey('a browser without room says so, and the file can be saved', async ({ page }) => {
   await page.route('**/shared/recording-store.js', async (route) => {
     const answer = await route.fetch();
-    const body = (await answer.text()).replace('store.put({ id, bytes })', "(() => { throw new DOMException('full', 'QuotaExceededError'); })()");
+    const source = await answer.text();
+    const body = source.replace(/\w+\.put\(\{ ?id[^)]*\)/, "(() => { throw new DOMException('full', 'QuotaExceededError'); })()");
+    assert.notEqual(body, source);
     await route.fulfill({ response: answer, body });
   });
   await choosePlate(page, 'TH-07 · 20 mm, single V');
