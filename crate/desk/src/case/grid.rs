@@ -4,6 +4,7 @@
 //! The scheme is the usual one for elastic waves: velocities and stresses staggered, fourth order in space, second in
 //! time, with the largest time step at which it is stable, 6/7 of the spacing over the longitudinal speed and the root
 //! of the dimensions (Levander, "Fourth-order finite-difference P-SV seismograms", Geophysics 53, 1988; from memory).
+//! Case files state the spacing and not the step: that the largest was taken is an assumption, which the holes bear out.
 //! To leading order its group speed is off by (ω Δt)²/8 from the steps in time and by -3 (k Δx)⁴/128 from those in space.
 
 use super::file::Meta;
