@@ -2,6 +2,7 @@
 import { html, say, set } from './element.js';
 import { button } from './fields.js';
 import { stepButtons } from './hands.js';
+import { recordable } from './readings.js';
 import { secondLine } from './second-reading.js';
 import { number, text } from './text.js';
 
@@ -10,7 +11,7 @@ export function dockView(session, actions) {
   const line = html('p', { class: 'dock-line', 'aria-hidden': 'true' });
   const second = secondLine();
   second.element.setAttribute('aria-hidden', 'true');
-  const call = button({ label: 'sheet.call', face: text('dock.call'), class: 'main', press: () => actions.call() });
+  const call = button({ label: 'sheet.call', face: text('dock.call'), class: 'main call-button', press: () => actions.call() });
   const end = button({ label: 'dock.end', face: text('dock.end.face'), class: 'small', press: () => actions.end('end_mm') });
   const start = button({ label: 'dock.start', face: text('dock.start.face'), class: 'small', press: () => actions.end('start_mm') });
   // The form of an open call: beside the plate it would push plate and section out of sight.
@@ -21,10 +22,12 @@ export function dockView(session, actions) {
 
   function update() {
     const reading = session.frame?.reading;
-    const y = text('dock.place', { y_mm: session.pose.y_mm, side: session.pose.side });
+    const { y_mm, index_offset_mm: offset_mm, side } = session.pose;
+    const y = text(session.about.block ? 'dock.place.block' : 'dock.place', { y_mm, offset_mm, side });
     say(line, reading ? `${y} · ${text('dock.reading', { percent: number(reading.amplitude_percent, 0),
       depth_mm: reading.depth_mm, leg: reading.leg, offset_mm: reading.offset_mm })}` : `${y} · ${text('dock.none')}`);
     second.show(session.second_gate, session.frame?.second_reading ?? null);
+    call.classList.toggle('main', !reading || recordable(session));
     set(call, { 'aria-disabled': reading && !session.handed_in ? null : 'true' });
     for (const mark of [start, end]) mark.hidden = session.sheet.calls.length === 0 || Boolean(session.handed_in);
   }

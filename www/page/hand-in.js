@@ -6,12 +6,28 @@ import { clock, text } from './text.js';
 /** Asks and hands in; `handedIn()` follows when it is done. */
 export async function handIn(session, { notice, handedIn }) {
   const name = sitterField(session);
-  const yes = await show({ title: text('hand_in.title'), content: [...summary(session, await session.doubts()), name.element],
-    buttons: [{ label: 'hand_in.back', value: false }, { label: 'hand_in.yes', value: true, class: 'main' }] });
+  const doubts = await session.doubts();
+  // The likelier of the two is the main one.
+  const [back, on] = complete(session, doubts) ? ['', 'main'] : ['main', ''];
+  const yes = await show({ title: text('hand_in.title'), content: [...summary(session, doubts), name.element],
+    buttons: [{ label: 'hand_in.back', value: false, class: back }, { label: 'hand_in.yes', value: true, class: on }] });
   if (!yes) return;
   notice(text('hand_in.marking'));
   await session.handIn();
   handedIn();
+}
+
+/** Whether the sheet says something, and nothing doubtful. */
+const complete = ({ sheet }, doubts) => doubts.length === 0 && (sheet.calls.length > 0 || sheet.no_recordable_indication);
+
+/** Keeps the button in the head calm until the sheet is complete. */
+export function calmUntilComplete(button, session) {
+  async function show() {
+    const done = session.open && complete(session, await session.doubts());
+    button.classList.toggle('main', done);
+    button.classList.toggle('top-button', !done);
+  }
+  for (const event of ['open', 'sheet']) session.addEventListener(event, () => show().catch(() => {}));
 }
 
 function summary({ sheet, examined, about, left_ms }, doubts) {

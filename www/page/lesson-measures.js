@@ -9,7 +9,7 @@ export function measureWords({ what, now, low, high, wanted }) {
   const decimals = DECIMALS[what] ?? 1;
   // Lengths go as they are: the text shows them in the reader's unit.
   const values = what.endsWith('_mm') ? { now_mm: now ?? text('lesson.none'), low_mm: low ?? '', high_mm: high ?? '' } : {
-    now: now === null ? text('lesson.none') : number(now, decimals),
+    now: now === null ? text('lesson.none') : text(`lesson.now.${what.split('_').at(-1)}`, { value: number(now, decimals) }),
     low: low === null ? '' : number(low, decimals),
     high: high === null ? '' : number(high, decimals),
   };

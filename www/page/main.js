@@ -6,6 +6,7 @@ import { debriefView } from './debrief.js';
 import { show } from './dialog.js';
 import { html, say } from './element.js';
 import { clear, fail } from './failure.js';
+import { calmUntilComplete } from './hand-in.js';
 import { flawBenchView } from './flaw-bench.js';
 import { keptNotice } from './kept-notice.js';
 import { lessonsView } from './lessons.js';
@@ -65,6 +66,7 @@ for (const [name, view] of Object.entries(views)) {
 }
 byId('skeleton').remove();
 byId('hand-in').addEventListener('click', () => views[document.body.dataset.place].actions.handIn());
+calmUntilComplete(byId('hand-in'), session);
 byId('to-marks').addEventListener('click', () => go(address('debrief')));
 byId('help').addEventListener('click', () => views.bench.actions.help());
 byId('caution').addEventListener('click', () => show({ title: text('caution.title'),

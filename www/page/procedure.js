@@ -21,7 +21,7 @@ function procedure({ prescribed: procedure, note }) {
     ['procedure.time', text('procedure.time.value', { minutes: procedure.time_minutes })],
   ];
   // The file breaks lines where it suits the file; here a paragraph or numbered step is one.
-  const parts = `${note ?? ''}\n\n${procedure.text}`.split(/\n{2,}|\n(?=\s*\d+\. )/).map((part) => part.trim().replace(/\s+/g, ' '));
+  const parts = `${note ?? ''}\n\n${procedure.text}`.split(/\n{2,}|\n(?=\s*\d+\. )/).map((part) => part.trim().replace(/\s+/g, ' ').replace(/(?<=\s)-(?=\d)/g, '−'));
   return [...parts.filter(Boolean).map((part) => html('p', {}, part)),
   html('dl', { class: 'readings' }, facts.map(([label, value]) => html('div', {}, html('dt', {}, text(label)), html('dd', {}, value))))];
 }

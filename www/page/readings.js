@@ -16,7 +16,7 @@ export function readingsView(session, actions) {
   const second = secondLine();
   const list = html('dl', { class: 'readings' }, Object.values(rows).map((row) => row.element));
   const next = button({ label: 'hands.next_echo', key: 'N', press: () => actions.nextEcho() });
-  const call = button({ label: 'sheet.call', key: 'C', class: 'main', press: () => actions.call() });
+  const call = button({ label: 'sheet.call', key: 'C', class: 'main call-button', press: () => actions.call() });
   const element = html('section', { class: 'card reading', 'aria-labelledby': 'reading-title' },
     html('h2', { id: 'reading-title' }, text('reading.title')), list, second.element, note, html('div', { class: 'row' }, next, call));
 
@@ -26,6 +26,7 @@ export function readingsView(session, actions) {
     rows.offset.name(session.about.block ? 'reading.offset.block' : 'reading.offset');
     element.classList.toggle('empty', !reading);
     set(call, { 'aria-disabled': reading && !session.handed_in ? null : 'true' });
+    call.classList.toggle('main', !reading || recordable(session));
     if (!reading) {
       for (const row of Object.values(rows)) row.show('–');
       say(note, text('reading.none', { threshold: number(session.gate.threshold_percent, 0) }));
@@ -39,12 +40,16 @@ export function readingsView(session, actions) {
     rows.ahead.show(text('mm', { value_mm: reading.surface_distance_mm }));
     const side = Math.abs(reading.offset_mm) < 0.05 ? text('offset.centre') : text('offset.side', { side: reading.offset_mm > 0 ? 'B' : 'A' });
     rows.offset.show(text('reading.offset.value', { offset_mm: reading.offset_mm, side }));
-    const level = session.about.procedure.recording_level_db;
     say(note, reading.clipped ? text('reading.clipped') : session.about.block ? ''
-      : text(reading.amplitude_db >= level ? 'reading.recordable' : 'reading.below', { level: signed(level) }));
+      : text(recordable(session) ? 'reading.recordable' : 'reading.below', { level: signed(session.about.procedure.recording_level_db) }));
   }
 
   return { element, update, focus: () => call.focus() };
+}
+
+/** Whether what stands in the gate is high enough to be recorded; only then is calling it the next thing to do. */
+export function recordable({ frame, about }) {
+  return Boolean(frame?.reading) && (frame.reading.clipped || frame.reading.amplitude_db >= about.procedure.recording_level_db);
 }
 
 /** One rounded sentence for screen readers. */

@@ -82,10 +82,13 @@ export function overlay() {
 
 const square = ([x, y]) => `M${x - 7} ${y - 7}h14v14h-14Z`;
 
-/** Words beside a place, as far to the left or up as it takes to have them whole on the drawing. */
+/** Room that the depth scale takes at the right edge, px. */
+const SCALE_PX = 40;
+
+/** Words beside a place, as far to the left or up as it takes to have them whole on the drawing, clear of its depth scale. */
 function name(label, words, x, y, map) {
   say(label, words);
-  set(label, { x: Math.max(4, Math.min(x, map.width - lengthOf(label, words) - 6)), y: Math.min(y, map.height - 6) });
+  set(label, { x: Math.max(4, Math.min(x, map.width - lengthOf(label, words) - SCALE_PX)), y: Math.min(y, map.height - 6) });
 }
 
 const lengths = new Map();

@@ -86,7 +86,7 @@ function legend(map, { about, pose }) {
 /** Depth marks at the edge: [place, number written there]. */
 function scale(map, _deep, marks) {
   const x = map.width - 6;
-  const every = map.scale * DEPTH_STEP_MM < 16 ? 2 : 1;
+  const every = [1, 2, 4].find((steps) => map.scale * DEPTH_STEP_MM * steps >= 16) ?? 8;
   return svg('g', { class: 'depth-scale' }, marks.map(([z, words], i) => svg('g', {},
     svg('path', { d: `M${x - (i % 2 ? 4 : 7)} ${map.z(z)}H${x}` }),
     i % every ? null : svg('text', { x: x - 11, y: map.z(z) + 4, 'text-anchor': 'end' }, depthWords(words)))));

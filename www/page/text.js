@@ -3,6 +3,9 @@ import { language, locale, pluralOf } from './language.js';
 import { TEXTS as ENGLISH } from './texts.en.js';
 import { lengthDecimals, shownLength, unit } from './units.js';
 
+/** Whether there are fingers alone: no mouse, and no reason to believe in keys. */
+const fingers = Boolean(globalThis.matchMedia?.('(any-hover: none)').matches);
+
 const CATALOGUES = { en: async () => ({ TEXTS: ENGLISH }), es: () => import('./texts.es.js') };
 // A catalogue that does not come (an old edition kept, a broken line) leaves the page in English, not empty.
 const OWN = await CATALOGUES[language]().then(({ TEXTS }) => TEXTS, () => ({}));
@@ -12,12 +15,12 @@ missing();
 
 /** The text under a key, with {names} replaced by values. Of a text in several forms the one for `count` is taken. A name that
  * ends in _mm is a length in mm; it is shown in the reader's unit, as the text says after a colon: how many decimals in mm
- * (else 1), + with its sign, n without its unit. */
+ * (else 1), + with its sign, n without its unit. Of <these words|those words> the first are for keys, the others for fingers alone. */
 export function text(key, values = {}) {
   const entry = TEXTS[key];
   if (entry === undefined) return key;
   const words = typeof entry === 'string' ? entry : entry[pluralOf(Number(values.count))] ?? entry.other;
-  return words.replace(/\{(\w+)(?::(\+?)(\d?)(n?))?\}/g, (whole, name, plus, decimals, bare) => {
+  return forHands(words).replace(/\{(\w+)(?::(\+?)(\d?)(n?))?\}/g, (whole, name, plus, decimals, bare) => {
     if (name === 'unit' && !(name in values)) return unitName();
     if (!(name in values)) return whole;
     if (!name.endsWith('_mm') || typeof values[name] === 'string') return told(values[name]);
@@ -25,6 +28,9 @@ export function text(key, values = {}) {
     return bare ? digits : `${digits} ${unitName()}`;
   });
 }
+
+/** Words as they suit the hands there are. */
+export const forHands = (words) => words.replace(/<([^<>|]*)\|([^<>|]*)>/g, fingers ? '$2' : '$1');
 
 const unitName = () => text(`unit.${unit}`);
 

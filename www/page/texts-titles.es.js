@@ -19,7 +19,7 @@ export const TITLES = Object.freeze({
   'title.heel-post': 'Tern Harbour, poste de giro de compuerta',
   'title.cross-beam': 'Tern Harbour, viga transversal de compuerta',
   'title.chord': 'Tern Harbour, empalme del cordón de pasarela',
-  'title.landing': 'Tern Harbour, placa de apoyo de pasarela',
+  'title.landing': 'Tern Harbour, chapa de apoyo de pasarela',
   'title.cradle': 'Tern Harbour, carril de cuna de varadero',
   'title.keel': 'Tern Harbour, traca de quilla de barcaza',
   'title.dolphin': 'Tern Harbour, collar de duque de alba',
