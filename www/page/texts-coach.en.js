@@ -6,6 +6,7 @@ export const COACH = Object.freeze({
   'coach.title': 'Next step',
   'coach.procedure': 'Written procedure',
   'coach.block': 'A reference block: its holes, notches and radii are drawn and known. Move the probe <with ← and →, or drag the wedge,|by the wedge> until an echo stands highest; put the gate on it and compare the reading with the drawing.',
+  'dock.place.block': 'offset {offset_mm:0}',
   'coach.calibrate': 'This bench is not calibrated: what it reads is wrong. Open the panel Calibration and go through its steps before you scan.',
   'coach.dry': 'The plate is dry under the probe, so its echoes are lost. Wet this side: <W, or |>the button in the panel Calibration.',
   'coach.check': 'Both sides are examined. Check the calibration once more before you hand in: panel Calibration, last step.',

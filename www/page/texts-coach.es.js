@@ -3,6 +3,7 @@ export const COACH = Object.freeze({
   'coach.title': 'Siguiente paso',
   'coach.procedure': 'Procedimiento escrito',
   'coach.block': 'Un bloque de referencia: sus taladros, entallas y radios están dibujados y son conocidos. Mueve el palpador <con ← y →, o arrastra la cuña,|por la cuña> hasta que un eco sea lo más alto posible; pon la puerta sobre él y compara la lectura con el dibujo.',
+  'dock.place.block': 'a {offset_mm:0} del centro',
   'coach.calibrate': 'Este banco no está calibrado: lo que lee es falso. Abre el panel Calibración y da sus pasos antes de explorar.',
   'coach.dry': 'La chapa está seca bajo el palpador y sus ecos se pierden. Moja este lado: <W, o |>el botón del panel Calibración.',
   'coach.check': 'Los dos lados están examinados. Comprueba la calibración una vez más antes de entregar: panel Calibración, último paso.',

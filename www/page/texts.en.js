@@ -162,7 +162,6 @@ export const TEXTS = Object.freeze({
   'dock.end': 'The last call ends here',
   'dock.place': '{y_mm:0} {side}',
   'dock.reading': '{percent} % · depth {depth_mm:n} · leg {leg} · {offset_mm:+n}',
-  'dock.place.block': 'offset {offset_mm:0}',
   'dock.none': 'nothing in the gate',
 
   'sheet.title': 'Answer sheet',

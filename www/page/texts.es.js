@@ -163,7 +163,6 @@ export const TEXTS = Object.freeze({
   'dock.end': 'Fin de la última anotación: aquí',
   'dock.place': '{y_mm:0} {side}',
   'dock.reading': '{percent} % · prof. {depth_mm:n} · pierna {leg} · {offset_mm:+n}',
-  'dock.place.block': 'a {offset_mm:0} del centro',
   'dock.none': 'nada en la puerta',
 
   'sheet.title': 'Hoja de respuestas',
