@@ -49,6 +49,7 @@ export function advice(session) {
   if (about.block) return text('coach.block');
   if (handed_in) return text('coach.handed_in');
   if (about.exam && !about.exam.help) return text('coach.exam');
+  if (session.lifted) return text('coach.lifted');
   const { bench } = session;
   if (bench && !bench.calibrated && !isWhole(bench)) return text('coach.calibrate');
   if (bench?.contact_loss_db >= DRY_DB) return text('coach.dry');

@@ -43,7 +43,7 @@ export function contactView(session) {
       const state = keepBench(session, await session.calibrate('state'));
       set(film, { hidden: state.always_wet });
       const loss = state.contact_loss_db;
-      const key = state.always_wet ? 'always' : loss < THIN_DB ? 'wet' : loss < DRY_DB ? 'thin' : 'dry';
+      const key = session.lifted ? 'lifted' : state.always_wet ? 'always' : loss < THIN_DB ? 'wet' : loss < DRY_DB ? 'thin' : 'dry';
       say(words, text(`contact.${key}`, { loss: number(loss, 0) }));
     } finally {
       busy = false;

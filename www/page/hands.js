@@ -20,6 +20,7 @@ export function handsView(session, hearing) {
     put: (one) => session.adjust({ rail: one === 'rail' }) });
   const scanning = button({ label: 'hands.scanning_gain', press: () => session.adjust({ gain_db: scanningGain(session) }) });
   const reference = button({ label: 'hands.reference_gain', press: () => session.adjust({ gain_db: referenceGain() }) });
+  const lift = button({ label: 'hands.lift', key: 'U', press: () => session.adjust({ lifted: !session.lifted }) });
   over.element.classList.add('slider-field');
   const nudge = stepButtons(session);
   const element = html('section', { class: 'card hands', 'aria-labelledby': 'hands-title' },
@@ -29,7 +30,7 @@ export function handsView(session, hearing) {
     html('div', { class: 'row' }, scanning, reference),
     beam.element,
     html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.place')), y.element, offset.element, skew.element),
-    nudge, html('div', { class: 'pair-even' }, face.element, motion.element), gates.element, hearing.element);
+    nudge, html('div', { class: 'row' }, lift), html('div', { class: 'pair-even' }, face.element, motion.element), gates.element, hearing.element);
 
   const referenceGain = () => session.about.procedure.reference_gain_db;
   const nearest = (angle) => session.about.beams.reduce((best, { angle_deg }, i, beams) =>
@@ -50,6 +51,7 @@ export function handsView(session, hearing) {
     skew.show(pose.skew_deg);
     face.show(pose.face);
     motion.show(session.rail ? 'rail' : 'free');
+    say(lift.firstChild, text(session.lifted ? 'hands.lift.down' : 'hands.lift'));
     gates.update();
     scanning.title = text('db', { value: number(scanningGain(session)) });
     reference.title = text('db', { value: number(referenceGain()) });

@@ -117,23 +117,24 @@ export function planView(session) {
     const top = pose.side === 'A' ? edge : edge - size[1];
     const turn = `rotate(${pose.side === 'A' ? pose.skew_deg : -pose.skew_deg} ${px(pose.y_mm)} ${edge})`;
     set(probe, { transform: turn, 'aria-valuemin': 0, 'aria-valuemax': about.length_mm, 'aria-valuenow': pose.y_mm,
-      'aria-valuetext': text('plan.place', { y_mm: pose.y_mm, offset_mm: pose.index_offset_mm, side: pose.side, face: text(`face.${pose.face}`) }) });
+      'aria-valuetext': text(session.lifted ? 'plan.place.lifted' : 'plan.place', { y_mm: pose.y_mm, offset_mm: pose.index_offset_mm, side: pose.side, face: text(`face.${pose.face}`) }) });
     const grip = Math.max(44, size[0]);
     set(probe.firstChild, { x: px(pose.y_mm) - grip / 2, y: pose.side === 'A' ? edge - 8 : edge - 44, width: grip, height: 52 });
     // It runs behind the wedge, where the hand is.
     const behind = pose.side === 'A' ? top + size[1] : top;
     set(rail, { visibility: session.rail ? null : 'hidden', x1: px(0), x2: px(about.length_mm), y1: behind, y2: behind });
     probe.classList.toggle('below', pose.face === 'lower');
+    probe.classList.toggle('lifted', session.lifted);
     skew.show(px(pose.y_mm), edge);
     set(wedge, { x: px(pose.y_mm) - size[0] / 2, y: top, width: size[0], height: size[1] });
     set(front, { x: px(pose.y_mm) - size[0] * 0.42, y: edge - 3, width: size[0] * 0.84, height: 6 });
     set(letter, { x: px(pose.y_mm), y: edge - away * Math.max(10, Math.min(20, size[1] / 2)) });
-    say(letter, pose.side);
+    say(letter, session.lifted ? `${pose.side} ↑` : pose.side);
     const reach = py(-away * outline.upper_edges_mm[1]);
     // The beam leaves as wide as the elements are long and spreads a little.
     const half = (elevation_mm / 2) * scale;
     const at = px(pose.y_mm);
-    set(fan, { transform: turn, d: `M${at - half} ${edge}L${at - half * 1.2} ${reach}H${at + half * 1.2}L${at + half} ${edge}Z` });
+    set(fan, { visibility: session.lifted ? 'hidden' : null, transform: turn, d: `M${at - half} ${edge}L${at - half * 1.2} ${reach}H${at + half * 1.2}L${at + half} ${edge}Z` });
     set(line, { x1: px(pose.y_mm), x2: px(pose.y_mm), y1: height - TAPE_PX + 2, y2: height - 1 });
     film.draw({ px, py, scale });
     drawScanned(outline);

@@ -29,7 +29,7 @@ export function readingsView(session, actions) {
     call.classList.toggle('main', !reading || recordable(session));
     if (!reading) {
       for (const row of Object.values(rows)) row.show('–');
-      say(note, text('reading.none', { threshold: number(session.gate.threshold_percent, 0) }));
+      say(note, session.lifted ? text('contact.lifted') : text('reading.none', { threshold: number(session.gate.threshold_percent, 0) }));
       return;
     }
     const at_least = reading.clipped ? text('reading.at_least') : '';
@@ -57,6 +57,7 @@ export function readingSentence(session) {
   const reading = session.frame?.reading;
   const place = text('live.place', { y_mm: session.pose.y_mm, side: session.pose.side });
   const second = session.second_gate ? ` ${secondWords(session.frame?.second_reading)}` : '';
+  if (session.lifted) return `${place} ${text('contact.lifted')}`;
   if (!reading) return `${place} ${text('live.none')}${second}`;
   return `${place} ${text('live.reading', { percent: number(Math.round(reading.amplitude_percent / 5) * 5, 0),
     depth_mm: reading.depth_mm, leg: text(`leg.${reading.leg}`) })}${second}`;

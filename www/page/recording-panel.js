@@ -73,12 +73,14 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
     const chosen = boxes().filter((box) => box.checked).map((box) => box.value);
     if (chosen.length === 0) return notice(text('record.no_side'));
     const far = session.pose.index_offset_mm;
+    const before = recording.about?.passes.length ?? 0;
     try {
       const running = recording.run(asked(chosen, rasters()));
       show('recorded');
       const end = await running;
+      const lost = recording.about.passes.slice(before).reduce((sum, { missing }) => sum + missing.length, 0);
       notice(end.stopped ? text('record.stopped', { done: end.done, all: end.all })
-        : text('record.finished', { all: end.all, time: number(end.elapsed_ms / 1000) }));
+        : text(lost ? 'record.finished_part' : 'record.finished', { taken: end.all - lost, all: end.all, time: number(end.elapsed_ms / 1000) }));
     } catch (error) {
       show(recording.any ? 'recorded' : 'live');
       say(words, error.message);

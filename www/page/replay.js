@@ -42,7 +42,7 @@ export function replayView(session, link) {
     const then = await link.ask(ASK.REPLAY, { t_ms });
     end_ms = then.end_ms;
     if (then.pose) session.move({ ...then.pose, rail: true });
-    session.adjust({ gain_db: then.gain_db ?? session.gain_db, beam: then.beam ?? session.beam, gate: then.gate ?? {}, rail: then.rail_mm !== null });
+    session.adjust({ gain_db: then.gain_db ?? session.gain_db, beam: then.beam ?? session.beam, gate: then.gate ?? {}, rail: then.rail_mm !== null, lifted: then.lifted });
     show(then.calls);
   }
 

@@ -4,6 +4,9 @@ import { across, beamLine, beamPoint } from './geometry.js';
 import { text } from './text.js';
 import { truthInSection } from './truth-marks.js';
 
+/** How high a lifted probe is drawn over the face, mm. */
+const LIFT_MM = 3;
+
 export function overlay() {
   const wedge = svg('path', { class: 'wedge' });
   const array = svg('path', { class: 'array' });
@@ -41,6 +44,9 @@ export function overlay() {
       const [left, right] = [-about.width_mm / 2, about.width_mm / 2].map(map.x);
       set(metal, { x: left, width: right - left, y: map.z(0) - 3, height: map.z(folded ? thickness_mm : map.deep) - map.z(0) + 6 });
       truth.replaceChildren(...truthInSection(session, map));
+      // Off the plate, nothing goes into it.
+      for (const one of [sound, gateName]) set(one, { visibility: session.lifted ? 'hidden' : null });
+      set(held, { transform: session.lifted ? `translate(0 ${(upturned ? 1 : -1) * LIFT_MM * map.scale})` : null });
       set(wedge, { d: `${d(foot(procedure.probe))}Z` });
       set(array, { d: d(elements(procedure.probe)) });
       set(rim, { d: line(beams[0], 0, procedure.range_mm) + line(beams.at(-1), 0, procedure.range_mm) });

@@ -33,7 +33,7 @@ export class Session extends EventTarget {
     this.gate = state.gate;
     this.second_gate = state.second_gate;
     this.gate_points = state.gate_points;
-    this.rail = state.rail_mm !== null;
+    [this.rail, this.lifted] = [state.rail_mm !== null, state.lifted];
     this.view = 'folded';
     this.leg = null;
     this.sheet = filled(state.sheet);
@@ -71,15 +71,15 @@ export class Session extends EventTarget {
     this.change();
   }
 
-  /** Sets gain, beam, gate parts, the second gate (null for none), where the gates read, guide rail, view or leg. */
+  /** Sets gain, beam, gate parts, the second gate (null for none), where the gates read, guide rail, lift-off, view or leg. */
   adjust({ gain_db = this.gain_db, beam = this.beam, gate = {}, second_gate = this.second_gate, gate_points = this.gate_points,
-    rail = this.rail, view = this.view, leg = this.leg }) {
+    rail = this.rail, lifted = this.lifted, view = this.view, leg = this.leg }) {
     const { range_mm } = this.about.procedure;
     this.gain_db = tenth(clamp(gain_db, 0, 90));
     this.beam = clamp(Math.round(beam), 0, this.about.beams.length - 1);
     this.gate = gateWithin({ ...this.gate, ...gate }, range_mm);
     this.second_gate = second_gate && gateWithin(second_gate, range_mm);
-    [this.gate_points, this.rail, this.view, this.leg] = [gate_points, rail, view, leg];
+    [this.gate_points, this.rail, this.lifted, this.view, this.leg] = [gate_points, rail, lifted, view, leg];
     this.change();
   }
 
@@ -92,18 +92,8 @@ export class Session extends EventTarget {
   /** Something in the hands changed: wants a frame of it. */
   change() {
     if (!this.open) return;
-    this.#link.want({
-      t_ms: this.t_ms,
-      pose: this.pose,
-      gain_db: this.gain_db,
-      beam: this.beam,
-      gate: this.gate,
-      second_gate: this.second_gate,
-      gate_points: this.gate_points,
-      rail: this.rail,
-      view: this.view,
-      leg: this.leg,
-    });
+    const { t_ms, pose, gain_db, beam, gate, second_gate, gate_points, rail, lifted, view, leg } = this;
+    this.#link.want({ t_ms, pose, gain_db, beam, gate, second_gate, gate_points, rail, lifted, view, leg });
     this.dispatchEvent(new Event('change'));
   }
 

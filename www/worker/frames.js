@@ -1,5 +1,13 @@
 // Turns a set-up into a frame, in buffers that travel to the page and back.
 
+/** Puts the probe where a set-up has it: lifted off before it moves, set down after. */
+export function placeProbe(bench, { t_ms, pose, lifted }) {
+  if (lifted) bench.set_lifted(t_ms, true);
+  bench.set_face(pose.face);
+  bench.set_pose(t_ms, pose.side, pose.index_offset_mm, pose.y_mm, pose.skew_deg);
+  bench.set_lifted(t_ms, lifted);
+}
+
 export class Frames {
   #memory;
   #spare = [];
@@ -18,8 +26,7 @@ export class Frames {
   make(bench, setup) {
     const start = performance.now();
     const { pose, gate } = setup;
-    bench.set_face(pose.face);
-    bench.set_pose(setup.t_ms, pose.side, pose.index_offset_mm, pose.y_mm, pose.skew_deg);
+    placeProbe(bench, setup);
     bench.set_rail(setup.t_ms, setup.rail ? pose.index_offset_mm : undefined);
     bench.set_gain_db(setup.t_ms, setup.gain_db);
     bench.set_beam(setup.t_ms, setup.beam);

@@ -2,6 +2,7 @@
 import { SCAN } from '../shared/messages.js';
 import { keepRecording, recallRecording } from '../shared/recording-store.js';
 import { Saving, Scan, drop_points } from '../wasm/page.js';
+import { placeProbe } from './frames.js';
 import { packed, unpacked } from './recording-file.js';
 import { turn } from './turn.js';
 
@@ -162,12 +163,12 @@ export class Recorder {
   }
 
   /** The probe was moved by hand: takes the lines it came over, as many as there was time for. */
-  slid({ t_ms, pose }) {
+  slid(setup) {
+    const { t_ms, pose } = setup;
     const hand = this.#hand;
     if (!hand) return;
     const [bench, now] = [this.#bench(), performance.now()];
-    bench.set_face(pose.face);
-    bench.set_pose(t_ms, pose.side, pose.index_offset_mm, pose.y_mm, pose.skew_deg);
+    placeProbe(bench, setup);
     const lines = this.#scan.passed(bench, hand.pass, hand.from_mm, now - hand.at_ms);
     for (const line of lines) this.#scan.take(bench, t_ms, hand.pass, line);
     [hand.from_mm, hand.at_ms] = [pose.y_mm, now];

@@ -1,40 +1,53 @@
-//! The film of couplant as the log tells it: strokes laid and ways slid. The same log gives the same film.
+//! Contact as the log tells it: strokes of couplant laid, ways slid, the probe lifted off. The same log gives the same film.
 
-use instrument::contact::Film;
+use instrument::contact::{Film, LIFTED_LOSS_DB};
 use instrument::pose::Pose;
 use instrument::procedure::Probe;
-use specimen::plate::Plate;
 
 use crate::event::Event;
 use crate::log::{Entry, Log};
+use crate::paper::Paper;
 
-/// The film of a session, followed along its log.
+/// The contact of a session, followed along its log.
 #[derive(Clone, Debug)]
-pub struct FilmOfLog {
-    bare: (Film, Probe),
-    film: Film,
+pub struct ContactOfLog {
+    bare: (Option<Film>, Probe),
+    /// Absent where the procedure keeps the plate always wet.
+    film: Option<Film>,
     probe: Probe,
+    lifted: bool,
     last: Option<Pose>,
     followed: usize,
 }
 
-impl FilmOfLog {
-    /// A dry plate under the procedure's probe.
-    pub fn new(plate: &Plate, probe: &Probe) -> Self {
-        let film = Film::dry(plate.width_mm, plate.length_mm);
-        Self { bare: (film.clone(), probe.clone()), film, probe: probe.clone(), last: None, followed: 0 }
+impl ContactOfLog {
+    /// A plate as a session begins with it, dry where it is not always wet, under the procedure's probe.
+    pub fn new(paper: &Paper) -> Self {
+        let (plate, procedure) = (&paper.plate, &paper.procedure);
+        let film = (!procedure.bench.always_wet).then(|| Film::dry(plate.width_mm, plate.length_mm));
+        Self::begin((film, procedure.probe.clone()))
+    }
+
+    fn begin(bare: (Option<Film>, Probe)) -> Self {
+        let (film, probe) = bare.clone();
+        Self { bare, film, probe, lifted: false, last: None, followed: 0 }
     }
 
     /// Takes the next event.
     pub(crate) fn take(&mut self, event: &Event) {
         match event {
             Event::Pose(pose) => {
-                if let Some(last) = self.last {
-                    self.film.slide(&self.probe, &last, pose);
+                if let (Some(film), Some(last), false) = (&mut self.film, self.last, self.lifted) {
+                    film.slide(&self.probe, &last, pose);
                 }
                 self.last = Some(*pose);
             }
-            Event::Couplant(stroke) => self.film.lay(stroke),
+            Event::Couplant(stroke) => {
+                if let Some(film) = &mut self.film {
+                    film.lay(stroke);
+                }
+            }
+            Event::Lifted(lifted) => self.lifted = *lifted,
             Event::SetUp(set_up) => self.probe = set_up.probe.clone(),
             _ => {}
         }
@@ -42,12 +55,15 @@ impl FilmOfLog {
 
     /// What the contact takes at a pose, dB.
     pub(crate) fn loss_db_at(&self, pose: &Pose) -> f64 {
-        self.film.loss_db(&self.probe, pose)
+        match self.lifted {
+            true => LIFTED_LOSS_DB,
+            false => self.film.as_ref().map_or(0.0, |film| film.loss_db(&self.probe, pose)),
+        }
     }
 
-    /// Follows the log to its end and gives the film there, and what the contact takes at its last pose, dB. The last pose
-    /// of a log may still be moved on: it is looked at, but not kept, so that following in one go or in many is the same.
-    pub fn at_end(&mut self, log: &Log) -> (Film, f64) {
+    /// Follows the log to its end: the contact there, for [`Self::film`] and [`Self::loss_db`]. The last pose of a log may
+    /// still be moved on: it is looked at, but not kept, so that following in one go or in many is the same.
+    pub fn at_end(&mut self, log: &Log) -> Self {
         let entries = log.entries();
         let settled = match entries.last() {
             Some(Entry(_, Event::Pose(_))) => entries.len() - 1,
@@ -55,8 +71,7 @@ impl FilmOfLog {
         };
         // A log thinned out is followed anew.
         if self.followed > settled {
-            let (film, probe) = self.bare.clone();
-            *self = Self { bare: self.bare.clone(), film, probe, last: None, followed: 0 };
+            *self = Self::begin(self.bare.clone());
         }
         for Entry(_, event) in &entries[self.followed..settled] {
             self.take(event);
@@ -64,8 +79,24 @@ impl FilmOfLog {
         self.followed = settled;
         let mut now = self.clone();
         entries[settled..].iter().for_each(|Entry(_, event)| now.take(event));
-        let loss_db = now.last.map_or(0.0, |pose| now.film.loss_db(&now.probe, &pose));
-        (now.film, loss_db)
+        now
+    }
+
+    /// The film; `None` where the plate is always wet.
+    pub fn film(&self) -> Option<&Film> {
+        self.film.as_ref()
+    }
+
+    /// What the contact takes where the probe is now, dB.
+    pub fn loss_db(&self) -> f64 {
+        let in_the_air = if self.lifted { LIFTED_LOSS_DB } else { 0.0 };
+        self.last.map_or(in_the_air, |pose| self.loss_db_at(&pose))
+    }
+
+    /// The same with the probe lifted off or set down, whatever the log says: after the hand-in it is moved off the record.
+    pub fn held(mut self, lifted: bool) -> Self {
+        self.lifted = lifted;
+        self
     }
 }
 
@@ -76,14 +107,13 @@ mod tests {
     use specimen::joint::Preparation;
 
     use super::*;
-    use crate::paper::Paper;
 
     #[test]
     fn following_in_steps_is_following_at_once() {
         let mut paper = Paper::generate(Preparation::SingleV, 1, 1);
         paper.procedure.bench.always_wet = false;
         let mut log = Log::new(&paper.plate.id, &paper.digest());
-        let mut stepwise = FilmOfLog::new(&paper.plate, &paper.procedure.probe);
+        let mut stepwise = ContactOfLog::new(&paper);
         let stroke =
             Stroke { face: Face::Upper, from_mm: [-40.0, 0.0], to_mm: [-40.0, 200.0], reach_mm: 40.0 };
         log.push(10, Event::Couplant(stroke)).unwrap();
@@ -92,12 +122,46 @@ mod tests {
             let y_mm = f64::from(step % 200);
             let pose = Pose { face: Face::Upper, side: Side::A, index_offset_mm: 20.0, y_mm, skew_deg: 0.0 };
             log.push(u64::from(20 + 30 * step), Event::Pose(pose)).unwrap();
-            last = stepwise.at_end(&log).1;
+            if [100, 120].contains(&step) {
+                log.push(u64::from(20 + 30 * step), Event::Lifted(step == 100)).unwrap();
+            }
+            last = stepwise.at_end(&log).loss_db();
         }
-        let (film, loss_db) = FilmOfLog::new(&paper.plate, &paper.procedure.probe).at_end(&log);
-        assert!(film == stepwise.at_end(&log).0);
-        assert_eq!(loss_db.to_bits(), last.to_bits());
+        let now = ContactOfLog::new(&paper).at_end(&log);
+        assert!(now.film() == stepwise.at_end(&log).film());
+        assert_eq!(now.loss_db().to_bits(), last.to_bits());
         let read = Log::parse(&log.to_text().unwrap()).unwrap();
-        assert!(FilmOfLog::new(&paper.plate, &paper.procedure.probe).at_end(&read).0 == film);
+        assert!(ContactOfLog::new(&paper).at_end(&read).film() == now.film());
+    }
+
+    /// Lifted off there is no contact and no film is used; set down again it is as it was.
+    #[test]
+    fn a_lifted_probe_has_no_contact_and_leaves_the_film_alone() {
+        let mut paper = Paper::generate(Preparation::SingleV, 1, 1);
+        paper.procedure.bench.always_wet = false;
+        let stroke =
+            Stroke { face: Face::Upper, from_mm: [-40.0, 0.0], to_mm: [-40.0, 300.0], reach_mm: 60.0 };
+        let pose = |y_mm| {
+            Event::Pose(Pose { face: Face::Upper, side: Side::A, index_offset_mm: 20.0, y_mm, skew_deg: 0.0 })
+        };
+        let mut contact = ContactOfLog::new(&paper);
+        contact.take(&Event::Couplant(stroke));
+        contact.take(&pose(50.0));
+        assert_eq!(contact.loss_db(), 0.0);
+        let (before, wet_db) = (contact.clone(), contact.loss_db());
+        contact.take(&Event::Lifted(true));
+        (0..4000).for_each(|step| contact.take(&pose(if step % 2 == 0 { 150.0 } else { 50.0 })));
+        assert_eq!(contact.loss_db(), LIFTED_LOSS_DB);
+        assert!(contact.film() == before.film());
+        contact.take(&Event::Lifted(false));
+        assert_eq!(contact.loss_db(), wet_db);
+        // The same way on the plate wears the film off.
+        (0..4000).for_each(|step| contact.take(&pose(if step % 2 == 0 { 150.0 } else { 50.0 })));
+        assert!(contact.loss_db() > 10.0);
+        // A plate that is always wet does not help a probe that is in the air.
+        paper.procedure.bench.always_wet = true;
+        let mut always = ContactOfLog::new(&paper);
+        [pose(50.0), Event::Lifted(true)].iter().for_each(|event| always.take(event));
+        assert_eq!((always.loss_db(), always.clone().held(false).loss_db()), (LIFTED_LOSS_DB, 0.0));
     }
 }

@@ -54,6 +54,8 @@ pub enum Event {
     Checked(Check),
     /// Couplant was laid.
     Couplant(Stroke),
+    /// The probe was lifted off the plate (`true`) or set down again. Poses meanwhile are where it hangs.
+    Lifted(bool),
     /// A wet finger was pressed somewhere, or lifted.
     Finger(Option<Finger>),
     /// A call was added at the end of the sheet.

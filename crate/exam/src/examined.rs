@@ -10,7 +10,7 @@ use instrument::set_up::SetUp;
 use serde::Serialize;
 use specimen::flaw::Extent;
 
-use crate::contact::FilmOfLog;
+use crate::contact::ContactOfLog;
 use crate::event::Event;
 use crate::log::Entry;
 use crate::paper::Paper;
@@ -60,7 +60,7 @@ struct Slices {
 pub enum Met {
     /// No beam met it.
     Never,
-    /// The probe stood right for it, but without contact.
+    /// The probe stood right for it, but dry or lifted off: without contact.
     Dry,
     /// Beams met it, but below scanning gain, or with so little contact that as much was missing.
     Quietly,
@@ -95,8 +95,7 @@ pub struct Examined {
     half_width_mm: f64,
     gain_db: f64,
     before: Option<(u64, Pose)>,
-    /// The film; absent where the procedure keeps the plate always wet.
-    film: Option<FilmOfLog>,
+    contact: ContactOfLog,
     sides: Vec<(Side, Slices)>,
     /// The same as it was when the calibration was last found good, and what a failed check has taken back since.
     good: Vec<(Side, Slices)>,
@@ -138,7 +137,7 @@ impl Examined {
             half_width_mm: procedure.probe.elevation_mm / 2.0,
             gain_db: procedure.scanning_level_db(),
             before: None,
-            film: (!procedure.bench.always_wet).then(|| FilmOfLog::new(&paper.plate, &procedure.probe)),
+            contact: ContactOfLog::new(paper),
             reached: BTreeMap::new(),
             paper: Box::new(paper.clone()),
             zone,
@@ -181,9 +180,9 @@ impl Examined {
 
     /// Takes the next event.
     pub fn take(&mut self, t_ms: u64, event: &Event) {
-        let takes_film = !matches!(event, Event::Pose(_));
-        if let (true, Some(film)) = (takes_film, &mut self.film) {
-            film.take(event);
+        // Poses go to it one by one, as the wedge comes there.
+        if !matches!(event, Event::Pose(_)) {
+            self.contact.take(event);
         }
         match event {
             Event::Gain { gain_db } => self.gain_db = *gain_db,
@@ -203,6 +202,12 @@ impl Examined {
                     self.look(&stand);
                 }
                 self.before = Some((t_ms, *pose));
+            }
+            // It comes down where it hangs.
+            Event::Lifted(false) => {
+                if let Some((_, pose)) = self.before {
+                    self.look(&pose);
+                }
             }
             _ => {}
         }
@@ -264,10 +269,8 @@ impl Examined {
 
     fn look(&mut self, pose: &Pose) {
         // The film as it is when the wedge comes here, so that a slide may run dry on its way.
-        let lost_db = self.film.as_mut().map_or(0.0, |film| {
-            film.take(&Event::Pose(*pose));
-            film.loss_db_at(pose)
-        });
+        self.contact.take(&Event::Pose(*pose));
+        let lost_db = self.contact.loss_db_at(pose);
         if pose.skew_deg.abs() > MOST_SKEW_DEG {
             return;
         }
@@ -306,7 +309,7 @@ impl Examined {
         self.sides.iter().map(side).collect()
     }
 
-    /// Stretches along the weld where the probe of a side stood right but dry and nobody came back with contact, mm: more than
+    /// Stretches along the weld where the probe of a side stood right but without contact and nobody came back with contact, mm: more than
     /// [`DRY_PERCENT`] of what can be reached from there.
     pub fn dry_mm(&self, from: Side) -> Vec<[f64; 2]> {
         let Some((_, slices)) = self.sides.iter().find(|(side, _)| *side == from) else { return Vec::new() };

@@ -10,7 +10,9 @@ use instrument::set_up::SetUp;
 use serde::Serialize;
 use specimen::flaw::Extent;
 
+use crate::contact::ContactOfLog;
 use crate::event::Event;
+use crate::examined::NO_CONTACT_DB;
 use crate::findable;
 use crate::log::Entry;
 use crate::paper::Paper;
@@ -61,18 +63,22 @@ struct Moment {
     t_ms: u64,
     pose: Pose,
     gain_db: f64,
+    /// What the contact took, dB.
+    lost_db: f64,
     set_up: usize,
 }
 
-/// The session's moments, and the set-ups they point to; the procedure's own is the first.
+/// The session's moments with contact, and the set-ups they point to; the procedure's own is the first.
 fn moments(paper: &Paper, entries: &[Entry]) -> (Vec<Moment>, Vec<SetUp>) {
     let procedure = &paper.procedure;
     let mut set_ups = vec![SetUp::of(procedure)];
     let mut set_up = 0;
     let mut gain_db = procedure.scanning_level_db();
     let mut pose = None;
+    let mut contact = ContactOfLog::new(paper);
     let mut found = Vec::new();
     for Entry(t_ms, event) in entries {
+        contact.take(event);
         match event {
             Event::Pose(next) => pose = Some(*next),
             Event::Gain { gain_db: next } => gain_db = *next,
@@ -82,9 +88,11 @@ fn moments(paper: &Paper, entries: &[Entry]) -> (Vec<Moment>, Vec<SetUp>) {
                     set_ups.push((**next).clone());
                 }
             }
+            Event::Couplant(_) | Event::Lifted(_) => {}
             _ => continue,
         }
-        found.extend(pose.map(|pose| Moment { t_ms: *t_ms, pose, gain_db, set_up }));
+        let moment = |pose| Moment { t_ms: *t_ms, pose, gain_db, lost_db: contact.loss_db_at(&pose), set_up };
+        found.extend(pose.map(moment).filter(|moment| moment.lost_db <= NO_CONTACT_DB));
     }
     (found, set_ups)
 }
@@ -108,7 +116,7 @@ fn near(moments: &[Moment], extent: &Extent) -> Vec<Moment> {
             step(skew_deg, SAME_SKEW_DEG),
         );
         let kept = places.entry(key).or_insert(*moment);
-        if moment.gain_db > kept.gain_db {
+        if moment.gain_db - moment.lost_db > kept.gain_db - kept.lost_db {
             *kept = *moment;
         }
     }
@@ -158,6 +166,7 @@ pub fn sights(
             }
             instrument.replace_scene(own);
         }
+        instrument.set_contact_loss_db(0.0);
     }
     Ok(best)
 }
@@ -165,6 +174,7 @@ pub fn sights(
 fn look(instrument: &mut Instrument, paper: &Paper, flaw: usize, moment: &Moment) -> Option<Sight> {
     let reference_gain_db = paper.procedure.reference_gain_db;
     let lowest = REFERENCE_HEIGHT_PERCENT * ratio(LOWEST_DB - HEADROOM_DB);
+    instrument.set_contact_loss_db(moment.lost_db);
     instrument.scan(&moment.pose, 0);
     let echo = instrument.echoes(lowest, 1).into_iter().next()?;
     let amplitude_db = 20.0 * libm::log10(echo.amplitude_percent / REFERENCE_HEIGHT_PERCENT) + HEADROOM_DB;
@@ -226,6 +236,22 @@ mod tests {
         }
     }
 
+    /// Neither what hung over it nor what stood on a dry plate has seen anything.
+    #[test]
+    fn without_contact_nothing_is_seen() {
+        let mut paper = Paper::generate(Preparation::SingleV, 2, 4711);
+        let mut entries = entries(&[(Side::A, 20.0, 50.0), (Side::A, 20.0, 60.0)], 40.0);
+        let count = |paper: &Paper, entries: &[Entry]| moments(paper, entries).0.len();
+        assert_eq!(count(&paper, &entries), 2);
+        entries.insert(2, Entry(1500, Event::Lifted(true)));
+        assert_eq!(count(&paper, &entries), 1);
+        // Set down at the last place it has seen that, too.
+        entries.push(Entry(3000, Event::Lifted(false)));
+        assert_eq!(count(&paper, &entries), 2);
+        paper.procedure.bench.always_wet = false;
+        assert_eq!(count(&paper, &entries), 0);
+    }
+
     #[test]
     fn poses_close_together_are_scanned_once_and_the_loudest_counts() {
         let extent = Extent { along_mm: [50.0, 60.0], across_mm: [0.0, 1.0], depth_mm: [5.0, 6.0] };
@@ -233,6 +259,7 @@ mod tests {
             t_ms,
             pose: Pose { face: Face::Upper, side: Side::A, index_offset_mm: 20.0, y_mm, skew_deg: 0.0 },
             gain_db,
+            lost_db: 0.0,
             set_up: 0,
         };
         let found = near(&[moment(1, 54.0, 40.0), moment(2, 54.2, 46.0), moment(3, 80.0, 46.0)], &extent);

@@ -40,6 +40,8 @@ pub struct State {
     pub calibration: Option<Box<Calibration>>,
     /// What the latest check of the calibration told.
     pub check: Option<Check>,
+    /// Whether the probe is lifted off the plate.
+    pub lifted: bool,
     /// Where a wet finger presses.
     pub finger: Option<Finger>,
     /// The answer sheet.
@@ -102,6 +104,7 @@ impl State {
                     return Err(problem);
                 }
             }
+            Event::Lifted(lifted) => self.lifted = *lifted,
             Event::Finger(finger) => self.finger = *finger,
             Event::CallAdded(_) if calls.len() >= MOST_CALLS => {
                 return Err(format!("the sheet is full with {MOST_CALLS} calls"));

@@ -15,6 +15,8 @@ pub const CELL_MM: f64 = 5.0;
 const ENOUGH: f64 = 0.3;
 /// Loss on a dry face, dB.
 pub const DRY_LOSS_DB: f64 = 34.0;
+/// Loss of a wedge that is lifted off, dB: nothing goes through air, so that no gain brings it back.
+pub const LIFTED_LOSS_DB: f64 = 200.0;
 /// Way of the wedge over a spot that uses up a fresh film, mm.
 const LASTS_MM: f64 = 900.0;
 /// Fewest and most strokes' half width, mm.

@@ -6,6 +6,7 @@ use acoustics::pulse::SAMPLING_MHZ;
 use serde::{Deserialize, Serialize};
 
 use crate::bench::decibel;
+use crate::contact::LIFTED_LOSS_DB;
 use crate::pose::{Face, Pose};
 use crate::sensitivity::Sensitivity;
 use crate::stand::Stand;
@@ -165,9 +166,10 @@ impl Shaping {
 }
 
 impl crate::bench::Instrument {
-    /// What the contact takes of the next frames, dB: 0 on a wet face, more the drier it is.
+    /// What the contact takes of the next frames, dB: 0 on a wet face, more the drier it is, [`LIFTED_LOSS_DB`] in the
+    /// air.
     pub fn set_contact_loss_db(&mut self, loss_db: f64) {
-        self.shaping.contact_loss_db = loss_db.clamp(0.0, 60.0);
+        self.shaping.contact_loss_db = loss_db.clamp(0.0, LIFTED_LOSS_DB);
     }
 
     /// Where a wet finger presses while the next frames are made.

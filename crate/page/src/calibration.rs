@@ -1,9 +1,8 @@
 //! Calibration and contact towards the page: the probe on a reference block beside the plate, what was measured, what is
-//! left; couplant and finger.
+//! left; couplant, lift-off and finger.
 
 use acoustics::scene::POINT_SPACING_WAVELENGTHS;
 use exam::blocks;
-use exam::contact::FilmOfLog;
 use exam::log::Event;
 use instrument::bench::Instrument;
 use instrument::calibration::{Calibration, Check, Outcome, Residual, Step, Sweep, Target};
@@ -267,13 +266,25 @@ impl Session {
         self.note(t_ms, Event::Finger(finger))
     }
 
+    /// Lifts the probe off the plate, or sets it down where it hangs.
+    ///
+    /// # Errors
+    /// An event that cannot follow.
+    pub fn set_lifted(&mut self, t_ms: u64, lifted: bool) -> Result<(), SessionError> {
+        if lifted != self.lifted {
+            self.lifted = lifted;
+            self.note(t_ms, Event::Lifted(lifted))?;
+        }
+        Ok(())
+    }
+
     /// The film on the upper face, as JSON; `null` where the plate is always wet.
     ///
     /// # Errors
     /// None in practice; the library's error type has to go on.
     pub fn film(&mut self) -> Result<String, SessionError> {
-        let Some(of_log) = &mut self.film else { return Ok("null".to_owned()) };
-        let (film, _) = of_log.at_end(&self.log);
+        let contact = self.contact.at_end(&self.log);
+        let Some(film) = contact.film() else { return Ok("null".to_owned()) };
         let digit = |amount: &f32| char::from_digit((amount * 9.0 + 0.49) as u32, 10).unwrap_or('9');
         Ok(serde_json::to_string(&Wet {
             cell_mm: CELL_MM,
@@ -285,15 +296,9 @@ impl Session {
 
     /// Contact and finger for the next frame.
     pub(crate) fn touch(&mut self) {
-        self.contact_loss_db = self.film.as_mut().map_or(0.0, |film| film.at_end(&self.log).1);
+        self.contact_loss_db = self.contact.at_end(&self.log).held(self.lifted).loss_db();
         self.instrument.set_contact_loss_db(self.contact_loss_db);
         self.instrument.set_finger(self.log.restore().finger);
-    }
-
-    /// The film that a session begins with.
-    pub(crate) fn dry_film(paper: &exam::paper::Paper) -> Option<FilmOfLog> {
-        let wet = paper.procedure.bench.always_wet;
-        (!wet).then(|| FilmOfLog::new(&paper.plate, &paper.procedure.probe))
     }
 }
 
@@ -338,6 +343,11 @@ impl Bench {
     /// Presses a wet finger somewhere, or lifts it (`null`).
     pub fn press_finger(&mut self, t_ms: f64, finger: &str) -> Result<(), JsError> {
         self.session.press_finger(whole(t_ms), finger).map_err(told)
+    }
+
+    /// Lifts the probe off the plate, or sets it down.
+    pub fn set_lifted(&mut self, t_ms: f64, lifted: bool) -> Result<(), JsError> {
+        self.session.set_lifted(whole(t_ms), lifted).map_err(told)
     }
 
     /// The film on the upper face, or `null`.

@@ -89,6 +89,7 @@ impl Session {
         // Marks ask what the plate can show: with a bench as the data sheets say and always in contact.
         let as_prescribed = self.set_up == SetUp::of(&paper.procedure) && paper.procedure.bench.is_ready();
         self.instrument.set_finger(None);
+        self.instrument.set_contact_loss_db(0.0);
         let mut prescribed = match as_prescribed {
             true => None,
             false => Some(findable::instrument(paper, &paper.plate)?),
@@ -99,6 +100,7 @@ impl Session {
         let marks = fair::mark_session_knowing(paper, log, &echoes);
         let notes = debrief::session_notes(instrument, paper, log, &marks, &echoes)?;
         self.instrument.set_gain_db(self.gain_db);
+        self.touch();
         self.instrument.scan(&self.pose, self.tick);
         Ok((marks, notes))
     }

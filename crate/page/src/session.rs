@@ -1,6 +1,6 @@
 //! An open plate with everything that was done to it. Plain Rust, so that it can be tested without a browser.
 
-use exam::contact::FilmOfLog;
+use exam::contact::ContactOfLog;
 use exam::debrief::FlawNote;
 use exam::examined::Examined;
 use exam::lessons::Course;
@@ -33,6 +33,7 @@ struct Now<'a> {
     second_gate: Option<Gate>,
     gate_points: [GatePoint; 2],
     rail_mm: Option<f64>,
+    lifted: bool,
     sheet: &'a AnswerSheet,
     handed_in: bool,
     /// What of a restored log could not be read.
@@ -57,8 +58,9 @@ pub struct Session {
     pub(crate) place: PictureFrame,
     pub(crate) trace: Vec<f32>,
     pub(crate) trace_step_mm: f64,
-    /// The film of couplant, where the plate is not always wet, and what the contact took of the last frame, dB.
-    pub(crate) film: Option<FilmOfLog>,
+    /// Whether the probe is lifted off, the contact along the log, and what it took of the last frame, dB.
+    pub(crate) lifted: bool,
+    pub(crate) contact: ContactOfLog,
     pub(crate) contact_loss_db: f64,
     /// The probe on a block, while a step of the calibration is under way.
     pub(crate) on_block: Option<OnBlock>,
@@ -102,7 +104,7 @@ impl Session {
         let gate = Gate { start_mm: plate.thickness_mm, length_mm: 10.0, threshold_percent: 20.0 };
         let log = Log::new(&plate.id, &paper.digest());
         let place = instrument.picture_frame(View::Folded);
-        let film = Self::dry_film(&paper);
+        let contact = ContactOfLog::new(&paper);
         Ok(Self {
             paper,
             instrument,
@@ -120,7 +122,8 @@ impl Session {
             place,
             trace: Vec::new(),
             trace_step_mm: 1.0,
-            film,
+            lifted: false,
+            contact,
             contact_loss_db: 0.0,
             on_block: None,
             drifted: 0,
@@ -160,6 +163,7 @@ impl Session {
             second_gate: self.second_gate,
             gate_points: self.gate_points,
             rail_mm: state.rail_mm,
+            lifted: self.lifted,
             sheet: &state.sheet,
             handed_in: state.handed_in,
             damage,
@@ -184,13 +188,14 @@ impl Session {
         };
         self.take_up(log.0.restore().set_up.as_deref())?;
         self.log = log.0;
-        self.film = Self::dry_film(&self.paper);
+        self.contact = ContactOfLog::new(&self.paper);
         self.on_block = None;
         self.use_calibration();
         self.examined = None;
         self.marks = None;
         let state = self.log.restore();
         self.pose = state.pose.unwrap_or(self.pose);
+        self.lifted = state.lifted;
         self.gain_db = state.gain_db.unwrap_or(self.gain_db);
         self.beam = state.beam.unwrap_or(self.beam).min(self.last_beam());
         self.gate = state.gate.unwrap_or(self.gate);

@@ -146,6 +146,27 @@ fn a_line_without_contact_is_missing() {
     assert!(scan.about().unwrap().contains("\"missing\":[]"));
 }
 
+/// Lifted off there is no line, whatever lies on the plate; set down again there is. The log says so to whoever takes it up.
+#[test]
+fn a_line_with_the_probe_lifted_off_is_missing() {
+    let mut session = session();
+    let mut scan = RecordedScan::new(&session);
+    scan.begin(&session, &wish(40.0, 52.0)).unwrap();
+    for line in 0..13_u32 {
+        if [4, 8].contains(&line) {
+            session.set_lifted(1000 + u64::from(line), line == 4).unwrap();
+        }
+        scan.take(&mut session, 1000 + u64::from(line), 0, line).unwrap();
+    }
+    assert!(scan.about().unwrap().contains("\"missing\":[4,5,6,7]"), "{}", scan.about().unwrap());
+    session.set_lifted(2000, true).unwrap();
+    let mut again = Session::new(Paper::generate(Preparation::SingleV, 2, 4711)).unwrap();
+    let state = again.restore(&session.log_text().unwrap()).unwrap();
+    assert!(state.contains("\"lifted\":true") && state == session.now(None).unwrap());
+    assert!(session.replay(1006).unwrap().contains("\"lifted\":true"));
+    assert!(session.replay(1500).unwrap().contains("\"lifted\":false"));
+}
+
 #[test]
 fn lines_lie_where_the_encoder_counts_them() {
     let mut paper = Paper::generate(Preparation::SingleV, 2, 4711);

@@ -108,6 +108,52 @@ fn marks_belong_to_the_log_that_was_brought_back() {
 }
 
 /// Whoever restores the log of a hand-in hears the same last frame.
+/// A probe in the air shows the receiver's noise alone, however much gain; set down the frame is what it was.
+#[test]
+fn a_lifted_probe_shows_no_echo_and_spoils_no_marks() {
+    let highest = |session: &mut Session| {
+        session.frame();
+        session.take_trace();
+        session.trace().0.iter().copied().fold(0.0, f32::max)
+    };
+    let mut session = session();
+    session.set_gain_db(0, paper().procedure.reference_gain_db).unwrap();
+    // Where the corner under the weld or a flaw stands high.
+    let at = |session: &mut Session, offset_mm: f64| {
+        session.set_pose(100, "A", [offset_mm, 80.0, 0.0]).unwrap();
+        highest(session)
+    };
+    let offset_mm = (0..14_u32)
+        .map(|step| 10.0 + 3.0 * f64::from(step))
+        .max_by(|&one, &other| at(&mut session, one).total_cmp(&at(&mut session, other)))
+        .unwrap();
+    at(&mut session, offset_mm);
+    let set_down = highest(&mut session);
+    session.set_lifted(200, true).unwrap();
+    let lifted = highest(&mut session);
+    assert!(set_down > 20.0 && lifted < 4.0, "{set_down} {lifted} %");
+    session.set_lifted(300, false).unwrap();
+    assert!((highest(&mut session) / set_down - 1.0).abs() < 0.1);
+    // Handed in while it hangs: the flaws are no harder to find for that.
+    let mut hung = Session::new(paper()).unwrap();
+    hung.set_lifted(400, true).unwrap();
+    hung.frame();
+    let mut stood = Session::new(paper()).unwrap();
+    stood.frame();
+    let marks = |session: &mut Session| {
+        let told: serde_json::Value = serde_json::from_str(&session.hand_in(500).unwrap()).unwrap();
+        told["marks"].clone()
+    };
+    assert_eq!(marks(&mut hung), marks(&mut stood));
+    // Afterwards it is set down off the record.
+    let log = hung.log_text().unwrap();
+    hung.set_pose(600, "A", [offset_mm, 80.0, 0.0]).unwrap();
+    let in_the_air = highest(&mut hung);
+    hung.set_lifted(700, false).unwrap();
+    assert!(highest(&mut hung) > 5.0 * in_the_air);
+    assert_eq!(hung.log_text().unwrap(), log);
+}
+
 #[test]
 fn a_hand_in_replays_to_the_same_frame_and_state() {
     let paper = Paper::generate(specimen::joint::Preparation::SingleV, 2, 11);

@@ -75,7 +75,8 @@ fn missed(paper: &Paper, row: &FlawRow, examined: Option<&Examined>, sight: Opti
         return match met {
             Met::Never => "Missed because no beam of yours ever met it.".to_owned(),
             Met::Dry => {
-                "Missed because the probe stood dry wherever a beam would have met it: lay couplant first."
+                "Missed because the probe had no contact wherever a beam would have met it: keep it on the plate, on \
+                 fresh couplant."
                     .to_owned()
             }
             Met::Quietly | Met::AtLevel => {

@@ -110,6 +110,37 @@ fn a_turned_probe_looks_elsewhere() {
 }
 
 #[test]
+fn what_is_scanned_lifted_is_not_examined_and_counts_from_where_it_is_set_down() {
+    let paper = paper();
+    let [offset, thickness] = [paper.procedure.index_offset_mm[0], paper.plate.thickness_mm];
+    let at = |along_mm: [f64; 2]| Extent {
+        along_mm,
+        across_mm: [-1.0, 1.0],
+        depth_mm: [thickness - 2.0, thickness],
+    };
+    let mut examined = Examined::new(&paper).unwrap();
+    examined.take(0, &pose(Side::A, offset, 0.0));
+    examined.take(100, &Event::Lifted(true));
+    let length_mm = paper.plate.length_mm;
+    for step in 1..=20_u32 {
+        let y_mm = length_mm * f64::from(step) / 20.0;
+        examined.take(u64::from(1000 * step), &pose(Side::A, offset, y_mm));
+    }
+    assert_eq!(examined.met(&at([55.0, 70.0]), Side::A), Met::Dry);
+    let few = of(&examined, Side::A).met_percent;
+    // It stood on the plate at the datum only.
+    assert!(few > 0.0 && few < 3.0, "{few}");
+    let [from, to] = examined.dry_mm(Side::A)[0];
+    assert!(from < 10.0 && to > length_mm - 1.0, "{from} {to}");
+    // Set down at the far end: there it has contact, and from there on.
+    examined.take(30_000, &Event::Lifted(false));
+    assert_eq!(examined.met(&at([length_mm - 2.0, length_mm]), Side::A), Met::AtLevel);
+    examined.take(35_000, &pose(Side::A, offset, length_mm - 60.0));
+    assert_eq!(examined.met(&at([length_mm - 50.0, length_mm - 40.0]), Side::A), Met::AtLevel);
+    assert_eq!(examined.met(&at([55.0, 70.0]), Side::A), Met::Dry);
+}
+
+#[test]
 fn a_dry_plate_is_not_examined_and_a_wet_one_is() {
     let mut paper = paper();
     paper.procedure.bench.always_wet = false;

@@ -193,7 +193,7 @@ fn coverage(paper: &Paper, examined: &Examined) -> Markup {
         })
         .collect();
     let lacking = format!("Along the tape, less than {} at scanning gain", words::percent(enough));
-    table(&["From", "Met by beams", "At scanning gain or above", &lacking, "Stood dry"], &rows)
+    table(&["From", "Met by beams", "At scanning gain or above", &lacking, "Without contact"], &rows)
 }
 
 fn findings(paper: &Paper, calls: &[Call]) -> Markup {
