@@ -160,6 +160,28 @@ fn fold([along, depth]: [f64; 2], thickness_mm: Option<f64>, on_lower_face: bool
     }
 }
 
+/// The two slices between which a place along the weld lies: rows of the texture where they begin, and weights.
+#[derive(Clone, Copy)]
+struct Slices {
+    rows: [usize; 2],
+    weights: [f32; 2],
+}
+
+impl Slices {
+    #[inline(always)]
+    fn at(y: f32, scale: f32) -> Self {
+        let whole = y as usize;
+        let between = y - whole as f32;
+        let near = 1.0 - between;
+        // Slices are independent: weights on a circle keep the mean square.
+        let norm = scale / (near * near + between * between).sqrt();
+        Self {
+            rows: [whole % SLICES * DOWN, (whole + 1) % SLICES * DOWN],
+            weights: [near * norm, between * norm],
+        }
+    }
+}
+
 /// Fills every cell of the planes with the plate's grain, scaled.
 pub fn fill(
     field: &GrainField,
@@ -174,31 +196,34 @@ pub fn fill(
     let x_start = (placement.centre_mm[0] / CELL_MM) as f32 + (64 * ACROSS) as f32;
     let y_start = (placement.centre_mm[1] / SLICE_MM) as f32 + (64 * SLICES) as f32;
     let y_step = fy * (CELL_MM / SLICE_MM) as f32;
-    for sine in 0..axes.sines {
-        for sample in 0..axes.samples {
-            let cell = &cells.cells[sine * axes.samples + sample];
-            let at = planes.row(sample / ZONE, sine) * ROW + PAD + sample % ZONE;
-            let Some(texture) = field.textures.get(usize::from(cell.leg)) else {
-                planes.re[at] = 0.0;
-                planes.im[at] = 0.0;
-                continue;
-            };
-            let (x, y) = (x_start + cell.along * fx, y_start + cell.along * y_step);
-            let (xi, yi) = (x as usize, y as usize);
-            let (across, between) = (x - xi as f32, y - yi as f32);
-            // Slices are independent: weights on a circle keep the mean square.
-            let near = 1.0 - between;
-            let norm = scale / (near * near + between * between).sqrt();
-            let row = |slice: usize, row: u16| {
-                let row = (slice % SLICES) * DOWN + usize::from(row);
-                load4(texture, 2 * (row * (ACROSS + 1) + xi % ACROSS))
-            };
-            let [upper, lower] =
-                cell.rows.map(|down| row(yi, down) * (near * norm) + row(yi + 1, down) * (between * norm));
-            let [a, b, c, d] = (upper + (lower - upper) * cell.down).to_array();
-            let sum = [a + across * (c - a), b + across * (d - b)];
-            planes.re[at] = sum[0];
-            planes.im[at] = sum[1];
+    // A probe that looks square to the weld stays between the same two slices.
+    let square = (y_step == 0.0).then(|| Slices::at(y_start, scale));
+    for (node, samples) in cells.cells.chunks_exact(axes.samples).enumerate() {
+        for (zone, cells) in samples.chunks_exact(ZONE).enumerate() {
+            let start = planes.row(zone, node) * ROW + PAD;
+            let (re, im) = (&mut planes.re[start..start + ZONE], &mut planes.im[start..start + ZONE]);
+            for (cell, (re, im)) in cells.iter().zip(re.iter_mut().zip(im)) {
+                let slices = square.unwrap_or_else(|| Slices::at(y_start + cell.along * y_step, scale));
+                [*re, *im] = field.grain(cell, x_start + cell.along * fx, &slices);
+            }
         }
+    }
+}
+
+impl GrainField {
+    /// The field in a cell, at a distance in cells along the texture's rows.
+    #[inline(always)]
+    fn grain(&self, cell: &Cell, x: f32, slices: &Slices) -> [f32; 2] {
+        let Some(texture) = self.textures.get(usize::from(cell.leg)) else { return [0.0; 2] };
+        let whole = x as usize;
+        let across = x - whole as f32;
+        let row = |slice: usize, down: u16| {
+            load4(texture, 2 * ((slice + usize::from(down)) * (ACROSS + 1) + whole % ACROSS))
+        };
+        let [first, second] = slices.rows;
+        let [near, far] = slices.weights;
+        let [upper, lower] = cell.rows.map(|down| row(first, down) * near + row(second, down) * far);
+        let [a, b, c, d] = (upper + (lower - upper) * cell.down).to_array();
+        [a + across * (c - a), b + across * (d - b)]
     }
 }

@@ -16,10 +16,41 @@ pub fn load4(values: &[f32], at: usize) -> f32x4 {
     values.get(at..).and_then(<[f32]>::first_chunk).map_or(f32x4::ZERO, |chunk| f32x4::new(*chunk))
 }
 
+/// Eight values from `at` on, or as many as there are and zeros.
+#[inline(always)]
+pub fn load8_or_fewer(values: &[f32], at: usize) -> f32x8 {
+    if at + 8 <= values.len() {
+        return load8(values, at);
+    }
+    let mut few = [0.0; 8];
+    for (lane, &value) in few.iter_mut().zip(values.iter().skip(at)) {
+        *lane = value;
+    }
+    f32x8::new(few)
+}
+
+/// Puts eight values from `at` on, or as many as there is room for.
+#[inline(always)]
+pub fn store8_or_fewer(values: &mut [f32], at: usize, eight: f32x8) {
+    let eight = eight.to_array();
+    match values.get_mut(at..).and_then(<[f32]>::first_chunk_mut) {
+        Some(chunk) => *chunk = eight,
+        None => values.iter_mut().skip(at).zip(eight).for_each(|(value, lane)| *value = lane),
+    }
+}
+
 /// Adds to eight values from `at` on; nothing where there are none.
 #[inline(always)]
 pub fn add8(values: &mut [f32], at: usize, sum: f32x8) {
     if let Some(chunk) = values.get_mut(at..).and_then(<[f32]>::first_chunk_mut) {
         *chunk = (f32x8::new(*chunk) + sum).to_array();
+    }
+}
+
+/// Adds to four values from `at` on; nothing where there are none.
+#[inline(always)]
+pub fn add4(values: &mut [f32], at: usize, sum: f32x4) {
+    if let Some(chunk) = values.get_mut(at..).and_then(<[f32]>::first_chunk_mut) {
+        *chunk = (f32x4::new(*chunk) + sum).to_array();
     }
 }

@@ -3,11 +3,15 @@
 use crate::axes::Axes;
 use crate::complex::Complex32;
 use crate::kernel::ShearWave;
+use crate::lanes::{f32x8, load8_or_fewer, store8_or_fewer};
 use crate::mirror_table::MirrorTable;
 use crate::placement::{BrokenStretches, LocalPoints};
 
 /// Legs followed: before the far face, after it, after the near face again.
 pub const LEGS: usize = 3;
+
+/// Rays that end less deep than this are not followed.
+const LEAST_DEPTH_MM: f32 = 0.2;
 
 /// Rays of one leg, one entry per point.
 #[derive(Debug, Default)]
@@ -95,36 +99,34 @@ impl LegRays {
     /// Three Newton steps for the tangent q of the refracted angle (see [`crate::ray`]); the start is within a few
     /// percent for all rays of a sector. The time is taken from its plane-wave form, which is stationary in q.
     fn solve(&mut self, points: &LocalPoints, start: f32, sign: f32, axes: &Axes) {
-        let n = points.len();
         let (kappa, h) = (axes.kappa as f32, axes.height_mm as f32);
         let (bend, guess) = (1.0 - kappa * kappa, 0.82 * kappa * h);
         let (per_wedge, per_metal) = ((1.0 / axes.wedge_speed) as f32, (1.0 / axes.speed) as f32);
-        let (x, z) = (&points.x[..n], &points.z[..n]);
-        let (wedge_sine, time) = (&mut self.wedge_sine[..n], &mut self.time[..n]);
-        let (sine, cosine, reach) = (&mut self.sine[..n], &mut self.cosine[..n], &mut self.reach[..n]);
-        let (spread, per_wave) = (&mut self.spread[..n], (1.0 / axes.wave_number) as f32);
-        for i in 0..n {
-            let depth = start + sign * z[i];
-            let shallow = depth < 0.2;
-            let depth = if shallow { 0.2 } else { depth };
-            let mut q = x[i] / (depth + guess);
+        let per_wave = (1.0 / axes.wave_number) as f32;
+        let (one, least) = (f32x8::splat(1.0), f32x8::splat(LEAST_DEPTH_MM));
+        for at in (0..points.len()).step_by(8) {
+            let x = load8_or_fewer(&points.x, at);
+            let depth = load8_or_fewer(&points.z, at) * sign + start;
+            let shallow = depth.simd_lt(least);
+            let depth = shallow.select(least, depth);
+            let mut q = x / (depth + guess);
             for _ in 0..3 {
-                let square = 1.0 + bend * q * q;
+                let square = q * bend * q + 1.0;
                 let root = square.sqrt();
-                let residual = depth * q + h * kappa * q / root - x[i];
-                q -= residual / (depth + h * kappa / (square * root));
+                let residual = depth * q + q * (h * kappa) / root - x;
+                q -= residual / (depth + f32x8::splat(h * kappa) / (square * root));
             }
-            let c = 1.0 / (1.0 + q * q).sqrt();
+            let c = one / (q * q + 1.0).sqrt();
             let s = q * c;
-            let u = kappa * s;
-            let k1 = (1.0 - u * u).sqrt();
-            time[i] = (u * x[i] + k1 * h) * per_wedge + c * depth * per_metal;
-            wedge_sine[i] = if shallow { -1.0 } else { u };
-            sine[i] = s;
-            cosine[i] = c;
-            reach[i] = depth / c + kappa * h / k1;
-            let radius = depth / c + h * kappa * c * c / (k1 * k1 * k1);
-            spread[i] = (per_wave / radius).sqrt();
+            let u = s * kappa;
+            let k1 = (one - u * u).sqrt();
+            let radius = depth / c + c * (h * kappa) * c / (k1 * k1 * k1);
+            store8_or_fewer(&mut self.time, at, (u * x + k1 * h) * per_wedge + c * depth * per_metal);
+            store8_or_fewer(&mut self.wedge_sine, at, shallow.select(f32x8::splat(-1.0), u));
+            store8_or_fewer(&mut self.sine, at, s);
+            store8_or_fewer(&mut self.cosine, at, c);
+            store8_or_fewer(&mut self.reach, at, depth / c + f32x8::splat(kappa * h) / k1);
+            store8_or_fewer(&mut self.spread, at, (f32x8::splat(per_wave) / radius).sqrt());
         }
     }
 

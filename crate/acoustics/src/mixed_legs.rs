@@ -8,10 +8,10 @@ use crate::cavity_deposit::EchoRow;
 use crate::complex::{Complex32, times};
 use crate::deposit::{Arrival, Setting, lit_normal, taps};
 use crate::kernel::ShearWave;
-use crate::lanes::{add8, f32x4};
+use crate::lanes::{add4, f32x4};
 use crate::leg_rays::LegRays;
 use crate::longitudinal::Way;
-use crate::one_way_table::{GROUP, Lookup, OneWayTable, Wide};
+use crate::one_way_table::{GROUP, HALF, Lookup, OneWayTable, Wide};
 use crate::placement::{LocalPoints, LocalRims};
 use crate::pulse::TERMS;
 use crate::synthesis::TermPlanes;
@@ -101,8 +101,8 @@ fn product(a: &[Wide; TERMS], b: &[Wide; TERMS]) -> [Wide; TERMS] {
     [constant, linear, wide_scale(&square, core::f32::consts::SQRT_2)]
 }
 
-/// What mixed legs bring, `[sample][term][re, im][beam lane]`: beams lie next to each other, so that eight of them take
-/// an echo at once.
+/// What mixed legs bring, `[sample][group][term][re, im][beam of the group]`: beams lie next to each other, so that several
+/// of them take an echo at once.
 #[derive(Debug)]
 pub struct MixedPlanes {
     values: Vec<f32>,
@@ -120,11 +120,11 @@ impl MixedPlanes {
     fn add(&mut self, sample: usize, beam: usize, terms: &[Wide; TERMS], [re, im]: [f32x4; 2]) {
         self.touched[sample..sample + 4].fill(true);
         for (tap, (re, im)) in re.to_array().into_iter().zip(im.to_array()).enumerate() {
-            let row = (sample + tap) * 2 * TERMS * self.lanes + beam;
+            let group = ((sample + tap) * self.lanes + beam / GROUP * GROUP) * 2 * TERMS;
             for (term, value) in terms.iter().enumerate() {
-                let at = row + 2 * term * self.lanes;
-                add8(&mut self.values, at, value[0] * re - value[1] * im);
-                add8(&mut self.values, at + self.lanes, value[0] * im + value[1] * re);
+                let at = group + 2 * term * GROUP + beam % GROUP;
+                add4(&mut self.values, at, value[0] * re - value[1] * im);
+                add4(&mut self.values, at + GROUP, value[0] * im + value[1] * re);
             }
         }
     }
@@ -135,7 +135,7 @@ impl MixedPlanes {
         for (sample, touched) in self.touched.iter_mut().enumerate() {
             if core::mem::take(touched) {
                 let row = &mut self.values[sample * width..(sample + 1) * width];
-                out.add_sample(sample, row, self.lanes);
+                out.add_sample(sample, row);
                 row.fill(0.0);
             }
         }
@@ -227,7 +227,9 @@ impl Mixer<'_> {
             }
             let index = sample as usize;
             let taps = taps(amplitude, &arrival.off, sample - index as f32);
-            out.add(index - 1, beam, &product(&a.values(beam), &b.values(beam)), taps);
+            for beam in [beam, beam + HALF] {
+                out.add(index - 1, beam, &product(&a.values(beam), &b.values(beam)), taps);
+            }
         }
     }
 
@@ -269,9 +271,11 @@ impl Mixer<'_> {
             let delay = a.delay(beam) + b.delay(beam);
             let whole = libm::roundf(delay);
             let rest = (delay - whole) * self.setting.turn_per_sample;
-            let terms = product(&later(&a.values(beam), rest), &b.values(beam));
-            for (sample, taps) in row.fours(whole as i32, self.axes.samples) {
-                out.add(sample, beam, &terms, taps);
+            for beam in [beam, beam + HALF] {
+                let terms = product(&later(&a.values(beam), rest), &b.values(beam));
+                for (sample, taps) in row.fours(whole as i32, self.axes.samples) {
+                    out.add(sample, beam, &terms, taps);
+                }
             }
         }
     }

@@ -7,7 +7,7 @@ use core::f64::consts::TAU;
 
 use crate::axes::Axes;
 use crate::complex::Complex;
-use crate::lanes::{add8, f32x8, load8};
+use crate::lanes::{add8, f32x4, f32x8, load4, load8};
 use crate::pulse::{Pulse, SAMPLING_MHZ, TERMS};
 use crate::spectra::NodeSpectra;
 
@@ -20,8 +20,11 @@ const NODE_STEP_MM: f64 = 1.25;
 /// Number of steps after which the distance doubles.
 const CLOSE_STEPS: usize = 32;
 
-/// Eight complex numbers: real parts and imaginary parts.
-pub type Wide = [f32x8; 2];
+/// Half a group: as many beams as all values of an echo can stay in registers for.
+pub const HALF: usize = GROUP / 2;
+
+/// Complex numbers of half a group: real parts and imaginary parts.
+pub type Wide = [f32x4; 2];
 
 /// Times at which beam fields are computed, one way.
 #[derive(Clone, Copy, Debug)]
@@ -97,7 +100,7 @@ impl Fit {
 /// The table.
 #[derive(Debug)]
 pub struct OneWayTable {
-    /// Coefficients, `[time node][half sine][a0 re, a0 im, a1 re, a1 im, a2 re, a2 im][beam lane]`.
+    /// Coefficients, `[time node][half sine][group][a0 re, a0 im, a1 re, a1 im, a2 re, a2 im][beam of the group]`.
     values: Vec<f32>,
     /// Delays that were taken out, samples, `[time node][half sine][group]`.
     delays: Vec<f32>,
@@ -137,8 +140,8 @@ impl OneWayTable {
                 let (turn_re, turn_im) = (turn.re as f32, turn.im as f32);
                 let (re, im) = (re * turn_re - im * turn_im, im * turn_re + re * turn_im);
                 for (term, weights) in fit.projection.iter().enumerate() {
-                    add8(out, 2 * term * lanes + beam, re * weights[m]);
-                    add8(out, (2 * term + 1) * lanes + beam, im * weights[m]);
+                    add8(out, VALUES * beam + 2 * term * GROUP, re * weights[m]);
+                    add8(out, VALUES * beam + (2 * term + 1) * GROUP, im * weights[m]);
                 }
             }
         }
@@ -186,15 +189,15 @@ impl<'a> Lookup<'a> {
         [self.cell, self.cell + 1, self.cell + row, self.cell + row + 1]
     }
 
-    /// Coefficients of 1, x and x² of the eight beams from `beam` on, x the frequency in spreads from the carrier.
+    /// Coefficients of 1, x and x² of half a group of beams from `beam` on, x the frequency in spreads from the carrier.
     #[inline(always)]
     pub fn values(&self, beam: usize) -> [Wide; TERMS] {
-        let lanes = self.table.lanes;
-        let corners = self.corners().map(|cell| cell * VALUES * lanes + beam);
+        let place = beam / GROUP * GROUP * VALUES + beam % GROUP;
+        let corners = self.corners().map(|cell| cell * VALUES * self.table.lanes + place);
         let part = |k: usize| {
-            let mut sum = f32x8::ZERO;
+            let mut sum = f32x4::ZERO;
             for (corner, weight) in corners.iter().zip(self.weights) {
-                sum += load8(&self.table.values, corner + k * lanes) * weight;
+                sum += load4(&self.table.values, corner + k * GROUP) * weight;
             }
             sum
         };

@@ -6,29 +6,42 @@ use crate::axes::{Axes, BLOCK, ZONE};
 use crate::beam_table::BeamTable;
 use crate::complex::{Complex, Complex32, times};
 use crate::lanes::{add8, f32x8, load8};
+use crate::one_way_table::GROUP;
 use crate::planes::{PAD, Planes, ROW};
 use crate::pulse::{TAPS, TERMS};
 
 /// A block is what the lanes take at once.
 const _: () = assert!(BLOCK == 8);
 
-/// Samples kept free before and after each beam's row.
+/// Samples kept free before and after each beam's row, a whole number of blocks.
 const MARGIN: usize = 4 * BLOCK + 8;
+
+/// The filter reaches no further than into the next block.
+const _: () = assert!(MARGIN.is_multiple_of(BLOCK) && TAPS / 2 < BLOCK);
 
 /// What every beam hears per Hermite term, `[term][beam][margin + sample + margin]`.
 #[derive(Debug)]
 pub struct TermPlanes {
     re: Vec<f32>,
     im: Vec<f32>,
+    /// Blocks that hold anything of the higher terms, `[beam][block]`: grain has none, and most blocks hold only grain.
+    higher: Vec<bool>,
     beams: usize,
     width: usize,
 }
 
 impl TermPlanes {
-    /// Empty planes.
+    /// Empty planes; `samples` are a whole number of blocks.
     pub fn new(beams: usize, samples: usize) -> Self {
         let width = samples + 2 * MARGIN;
-        Self { re: vec![0.0; TERMS * beams * width], im: vec![0.0; TERMS * beams * width], beams, width }
+        let cells = TERMS * beams * width;
+        Self {
+            re: vec![0.0; cells],
+            im: vec![0.0; cells],
+            higher: vec![false; beams * width / BLOCK],
+            beams,
+            width,
+        }
     }
 
     /// Empties a range of beams.
@@ -39,21 +52,40 @@ impl TermPlanes {
             self.re[cells.clone()].fill(0.0);
             self.im[cells].fill(0.0);
         }
+        self.higher[beams.start * self.width / BLOCK..beams.end * self.width / BLOCK].fill(false);
     }
 
-    /// Adds one sample of all beams, `[term][re, im][beam lane]`.
-    pub fn add_sample(&mut self, sample: usize, values: &[f32], lanes: usize) {
-        for (term, pair) in values.chunks_exact(2 * lanes).enumerate() {
-            for beam in 0..self.beams {
-                let at = (term * self.beams + beam) * self.width + MARGIN + sample;
-                self.re[at] += pair[beam];
-                self.im[at] += pair[lanes + beam];
+    /// Index of a sample of a beam; it may lie in the margin.
+    #[inline(always)]
+    fn at(&self, term: usize, beam: usize, sample: isize) -> usize {
+        (term * self.beams + beam) * self.width + (MARGIN as isize + sample) as usize
+    }
+
+    /// Whether the higher terms hold anything within a block of the block that begins with a sample.
+    #[inline(always)]
+    fn higher_terms_near(&self, beam: usize, sample: usize) -> bool {
+        let block = self.at(0, beam, sample as isize) / BLOCK;
+        self.higher[block - 1] || self.higher[block] || self.higher[block + 1]
+    }
+
+    /// Adds one sample of all beams, `[group][term][re, im][beam of the group]`.
+    pub fn add_sample(&mut self, sample: usize, values: &[f32]) {
+        for (group, values) in values.chunks_exact(2 * TERMS * GROUP).enumerate() {
+            for beam in group * GROUP..((group + 1) * GROUP).min(self.beams) {
+                for (term, pair) in values.chunks_exact(2 * GROUP).enumerate() {
+                    let at = self.at(term, beam, sample as isize);
+                    self.re[at] += pair[beam % GROUP];
+                    self.im[at] += pair[GROUP + beam % GROUP];
+                }
+                let block = self.at(0, beam, sample as isize) / BLOCK;
+                self.higher[block] = true;
             }
         }
     }
 
+    #[inline(always)]
     fn add_block(&mut self, term: usize, beam: usize, sample: isize, [re, im]: [f32x8; 2]) {
-        let at = (term * self.beams + beam) * self.width + (MARGIN as isize + sample) as usize;
+        let at = self.at(term, beam, sample);
         add8(&mut self.re, at, re);
         add8(&mut self.im, at, im);
     }
@@ -110,6 +142,8 @@ pub fn apply<'a>(
                     for (term, sum) in sums.into_iter().enumerate() {
                         out.add_block(term, beam, sample, sum);
                     }
+                    let block = out.at(0, beam, sample) / BLOCK;
+                    out.higher[block] = true;
                 }
             }
         }
@@ -147,26 +181,25 @@ pub fn filter(
     re: &mut [f32],
     im: &mut [f32],
 ) {
-    let cells = beams.start * samples..beams.end * samples;
-    re[cells.clone()].fill(0.0);
-    im[cells].fill(0.0);
-    for (term, taps) in filters.iter().enumerate() {
-        for beam in beams.clone() {
-            let row = (term * planes.beams + beam) * planes.width;
-            let (out_re, out_im) = (
-                &mut re[beam * samples..(beam + 1) * samples],
-                &mut im[beam * samples..(beam + 1) * samples],
-            );
-            for (tap, c) in taps.iter().enumerate() {
+    let filters = filters.map(|taps| taps.map(|c| [c.re as f32, c.im as f32]));
+    for beam in beams {
+        for sample in (0..samples).step_by(BLOCK) {
+            let mut sum = [f32x8::ZERO; 2];
+            for (term, taps) in filters.iter().enumerate() {
+                if term > 0 && !planes.higher_terms_near(beam, sample) {
+                    break;
+                }
                 // Tap m takes the sample m - TAPS/2 earlier.
-                let at = row + MARGIN + TAPS / 2 - tap;
-                let (in_re, in_im) = (&planes.re[at..at + samples], &planes.im[at..at + samples]);
-                let (c_re, c_im) = (c.re as f32, c.im as f32);
-                for k in 0..samples {
-                    out_re[k] += c_re * in_re[k] - c_im * in_im[k];
-                    out_im[k] += c_re * in_im[k] + c_im * in_re[k];
+                let latest = planes.at(term, beam, sample as isize) + TAPS / 2;
+                for (tap, &[c_re, c_im]) in taps.iter().enumerate() {
+                    let (in_re, in_im) = (load8(&planes.re, latest - tap), load8(&planes.im, latest - tap));
+                    sum[0] += in_re * c_re - in_im * c_im;
+                    sum[1] += in_im * c_re + in_re * c_im;
                 }
             }
+            let cells = beam * samples + sample..beam * samples + sample + BLOCK;
+            re[cells.clone()].copy_from_slice(&sum[0].to_array());
+            im[cells].copy_from_slice(&sum[1].to_array());
         }
     }
 }
