@@ -10,6 +10,7 @@ use crate::axes::{Axes, BLOCK};
 use crate::beam_table::BeamTable;
 use crate::law::DelayLaw;
 use crate::pulse::SAMPLING_MHZ;
+use crate::spline;
 
 /// Heights of plane beams, `[sine][block]`; none for focused ones.
 #[derive(Debug)]
@@ -83,8 +84,8 @@ impl BeamLevels {
         let last = (self.blocks - 1) as f32;
         let blocks = |samples: f32| (tap.centre + samples) * (1.0 / BLOCK as f32);
         let place = (blocks(halfway) - 0.5).clamp(0.0, last - 1e-3);
-        let block = place as usize;
-        let height = row[block] + (place - block as f32) * (row[block + 1] - row[block]);
+        let (block, f) = spline::split(place);
+        let height = row[block] + f * (row[block + 1] - row[block]);
         let heard = row[blocks(tap.behind).clamp(0.0, last) as usize];
         if heard > 0.0 { (height / heard).clamp(1.0 / LARGEST_RATIO, LARGEST_RATIO) } else { 1.0 }
     }

@@ -91,7 +91,7 @@ pub fn cavities(
         }
         let reach = leg_rays.reach[i] - nearer_mm(cavities.shape[i], cavities.radius[i]);
         let arrival = arrival(setting, 2.0 * leg_rays.time[i], cavities.points.y[i], reach);
-        let node = place as usize;
+        let (node, across) = spline::split(place);
         let nearest = (place + 0.5) as usize;
         let distance_mm = per_wave / (leg_rays.spread[i] * leg_rays.spread[i]);
         let (first, taps) = tables.of(cavities, i).straight_back();
@@ -106,7 +106,7 @@ pub fn cavities(
         let size = cavities.points.area[i];
         let amplitude = times([mirror[0] * size, mirror[1] * size], arrival.carrier);
         row.lay(amplitude, &arrival, first, series);
-        let weights = spline::weights(place - node as f32);
+        let weights = spline::weights(across);
         for (sample, taps) in row.fours(0, axes.samples) {
             planes.add(sample / ZONE, node - 1, sample, weights, taps);
         }

@@ -134,9 +134,9 @@ pub fn taps(amplitude: Complex32, off: &OffPlane, fraction: f32) -> [f32x4; 2] {
 #[inline(always)]
 fn lay(place: f32, arrival: &Arrival, amplitude: Complex32, planes: &mut Planes) {
     let amplitude = times(amplitude, arrival.carrier);
-    let (node, sample) = (place as usize, arrival.sample as usize);
-    let taps = taps(amplitude, &arrival.off, arrival.sample - sample as f32);
-    planes.add(sample / ZONE, node - 1, sample - 1, spline::weights(place - node as f32), taps);
+    let ((node, across), (sample, later)) = (spline::split(place), spline::split(arrival.sample));
+    let taps = taps(amplitude, &arrival.off, later);
+    planes.add(sample / ZONE, node - 1, sample - 1, spline::weights(across), taps);
 }
 
 /// Node of the sine at which an echo of a leg is laid; `None` outside the grid or where no ray arrives.

@@ -7,6 +7,7 @@ use crate::elevation::strip_factor;
 use crate::lanes::f32x8;
 use crate::linear;
 use crate::pulse::{Pulse, SAMPLING_MHZ};
+use crate::spline;
 
 /// Points further beside the beam plane than this are not heard, mm.
 pub const LARGEST_OFF_PLANE_MM: f64 = 8.0;
@@ -120,8 +121,7 @@ impl ElevationTable {
     pub fn at(&self, off_plane_mm: f32, reach_mm: f32) -> OffPlane {
         let a = off_plane_mm.abs() * (1.0 / OFF_PLANE_STEP_MM) as f32;
         let b = (reach_mm * (1.0 / REACH_STEP_MM) as f32).clamp(0.0, (self.reaches - 2) as f32);
-        let (i, j) = (a as usize, b as usize);
-        let (fa, fb) = (a - i as f32, b - j as f32);
+        let ((i, fa), (j, fb)) = (spline::split(a), spline::split(b));
         let at = i * self.reaches + j;
         let (near, far) = (at, at + self.reaches);
         let (w00, w01, w10, w11) = ((1.0 - fa) * (1.0 - fb), (1.0 - fa) * fb, fa * (1.0 - fb), fa * fb);

@@ -10,7 +10,7 @@ use crate::cavity_deposit::{self, EchoRow};
 use crate::complex::{Complex, Complex32};
 use crate::deposit::{self, Setting};
 use crate::elevation_table::ElevationTable;
-use crate::grain::{self, GrainCells, GrainField};
+use crate::grain::{self, GrainCells, GrainCut, GrainField};
 use crate::law::DelayLaw;
 use crate::leg_factors::LegFactors;
 use crate::leg_rays::{LEGS, LegRays, Plate};
@@ -50,6 +50,7 @@ pub struct FrameEngine {
     mixed_planes: MixedPlanes,
     filters: [[Complex; TAPS]; TERMS],
     grain_cells: GrainCells,
+    grain_cut: GrainCut,
     points: LocalPoints,
     rays: [LegRays; LEGS],
     rims: LocalRims,
@@ -96,6 +97,7 @@ impl FrameEngine {
             mixed_planes: MixedPlanes::new(table.one_way.lanes, axes.samples),
             filters: pulse.filters().0,
             grain_cells: GrainCells::new(&axes, None, false),
+            grain_cut: GrainCut::default(),
             points: LocalPoints::default(),
             rays: Default::default(),
             rims: LocalRims::default(),
@@ -207,8 +209,8 @@ impl FrameEngine {
                 dose.field,
                 &self.grain_cells,
                 &self.axes,
-                placement,
-                dose.scale,
+                (placement, dose.scale),
+                &mut self.grain_cut,
                 &mut self.grain_planes,
             );
             synthesis::apply_dense(&self.table, &self.axes, &self.grain_planes, &mut self.terms);

@@ -12,6 +12,7 @@ use crate::complex::Complex;
 use crate::kernel::FaceMotion;
 use crate::lanes::f32x4;
 use crate::material::Solid;
+use crate::spline;
 
 /// Steps of the sine of incidence.
 const SINES: usize = 257;
@@ -79,8 +80,7 @@ impl FaceResponse {
         let s = (sine * (SINES - 1) as f32).clamp(0.0, (SINES - 2) as f32);
         let q =
             (spread * ((SPREADS - 1) as f64 / LARGEST_SPREAD) as f32).clamp(0.0, (SPREADS - 1) as f32 - 1e-3);
-        let (i, j) = (s as usize, q as usize);
-        let (fs, fq) = (s - i as f32, q - j as f32);
+        let ((i, fs), (j, fq)) = (spline::split(s), spline::split(q));
         let at = j * SINES + i;
         let entry = |at: usize| f32x4::new(self.values[at]);
         let near = entry(at) + (entry(at + 1) - entry(at)) * fs;

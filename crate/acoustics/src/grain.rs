@@ -5,17 +5,20 @@
 //! like any other echo.
 
 use crate::axes::{Axes, ZONE};
-use crate::lanes::load4;
+use crate::lanes::{f32x4, load4};
 use crate::leg_rays::LEGS;
 use crate::placement::Placement;
 use crate::planes::{PAD, Planes, ROW};
 use crate::seed::Stream;
+use crate::spline;
 
 const CELL_MM: f64 = 0.3;
 const SLICE_MM: f64 = 5.0;
 const ACROSS: usize = 256;
 const DOWN: usize = 64;
 const SLICES: usize = 16;
+/// Numbers of a row of a texture: its first cell comes again after the last, so that neighbours always lie together.
+const TEXTURE_ROW: usize = 2 * (ACROSS + 1);
 /// Mean ray, cosine and sine of 55°.
 const RAY: [f64; 2] = [0.573_576_436, 0.819_152_044];
 /// Standard deviation of the smoothing across the ray per leg, mm: beams widen with path.
@@ -170,8 +173,7 @@ struct Slices {
 impl Slices {
     #[inline(always)]
     fn at(y: f32, scale: f32) -> Self {
-        let whole = y as usize;
-        let between = y - whole as f32;
+        let (whole, between) = spline::split(y);
         let near = 1.0 - between;
         // Slices are independent: weights on a circle keep the mean square.
         let norm = scale / (near * near + between * between).sqrt();
@@ -182,13 +184,33 @@ impl Slices {
     }
 }
 
-/// Fills every cell of the planes with the plate's grain, scaled.
+/// The field where a probe that looks square to the weld cuts it: all its beams lie between the same two slices.
+#[derive(Debug, Default)]
+pub struct GrainCut {
+    /// `[leg][down][across][re, im]`
+    legs: [Vec<f32>; LEGS],
+}
+
+impl GrainCut {
+    fn take(&mut self, field: &GrainField, slices: &Slices) {
+        for (cut, texture) in self.legs.iter_mut().zip(&field.textures) {
+            cut.resize(DOWN * TEXTURE_ROW, 0.0);
+            let [near, far] = slices.rows.map(|row| &texture[row * TEXTURE_ROW..][..DOWN * TEXTURE_ROW]);
+            let [by_near, by_far] = slices.weights;
+            for (value, (near, far)) in cut.iter_mut().zip(near.iter().zip(far)) {
+                *value = near * by_near + far * by_far;
+            }
+        }
+    }
+}
+
+/// Fills every cell of the planes with the plate's grain, scaled. `cut` is working room.
 pub fn fill(
     field: &GrainField,
     cells: &GrainCells,
     axes: &Axes,
-    placement: &Placement,
-    scale: f32,
+    (placement, scale): (&Placement, f32),
+    cut: &mut GrainCut,
     planes: &mut Planes,
 ) {
     let [fx, fy] = placement.forward.map(|v| v as f32);
@@ -196,34 +218,48 @@ pub fn fill(
     let x_start = (placement.centre_mm[0] / CELL_MM) as f32 + (64 * ACROSS) as f32;
     let y_start = (placement.centre_mm[1] / SLICE_MM) as f32 + (64 * SLICES) as f32;
     let y_step = fy * (CELL_MM / SLICE_MM) as f32;
-    // A probe that looks square to the weld stays between the same two slices.
-    let square = (y_step == 0.0).then(|| Slices::at(y_start, scale));
+    if y_step == 0.0 {
+        cut.take(field, &Slices::at(y_start, scale));
+        each_cell(cells, axes, planes, |cell| {
+            let Some(texture) = cut.legs.get(usize::from(cell.leg)) else { return [0.0; 2] };
+            cell.between(x_start + cell.along * fx, |row, column| {
+                load4(texture, 2 * column + row * TEXTURE_ROW)
+            })
+        });
+    } else {
+        each_cell(cells, axes, planes, |cell| {
+            let Some(texture) = field.textures.get(usize::from(cell.leg)) else { return [0.0; 2] };
+            let Slices { rows: [first, second], weights: [near, far] } =
+                Slices::at(y_start + cell.along * y_step, scale);
+            cell.between(x_start + cell.along * fx, |row, column| {
+                let at = |slice: usize| load4(texture, 2 * column + (slice + row) * TEXTURE_ROW);
+                at(first) * near + at(second) * far
+            })
+        });
+    }
+}
+
+/// Fills the planes with what a function says of each cell.
+#[inline(always)]
+fn each_cell(cells: &GrainCells, axes: &Axes, planes: &mut Planes, value: impl Fn(&Cell) -> [f32; 2]) {
     for (node, samples) in cells.cells.chunks_exact(axes.samples).enumerate() {
         for (zone, cells) in samples.chunks_exact(ZONE).enumerate() {
             let start = planes.row(zone, node) * ROW + PAD;
             let (re, im) = (&mut planes.re[start..start + ZONE], &mut planes.im[start..start + ZONE]);
             for (cell, (re, im)) in cells.iter().zip(re.iter_mut().zip(im)) {
-                let slices = square.unwrap_or_else(|| Slices::at(y_start + cell.along * y_step, scale));
-                [*re, *im] = field.grain(cell, x_start + cell.along * fx, &slices);
+                [*re, *im] = value(cell);
             }
         }
     }
 }
 
-impl GrainField {
-    /// The field in a cell, at a distance in cells along the texture's rows.
+impl Cell {
+    /// The texture between the cell's two rows at a distance across; `pair` gives two neighbours of a row and column.
     #[inline(always)]
-    fn grain(&self, cell: &Cell, x: f32, slices: &Slices) -> [f32; 2] {
-        let Some(texture) = self.textures.get(usize::from(cell.leg)) else { return [0.0; 2] };
-        let whole = x as usize;
-        let across = x - whole as f32;
-        let row = |slice: usize, down: u16| {
-            load4(texture, 2 * ((slice + usize::from(down)) * (ACROSS + 1) + whole % ACROSS))
-        };
-        let [first, second] = slices.rows;
-        let [near, far] = slices.weights;
-        let [upper, lower] = cell.rows.map(|down| row(first, down) * near + row(second, down) * far);
-        let [a, b, c, d] = (upper + (lower - upper) * cell.down).to_array();
+    fn between(&self, x: f32, pair: impl Fn(usize, usize) -> f32x4) -> [f32; 2] {
+        let (whole, across) = spline::split(x);
+        let [upper, lower] = self.rows.map(|row| pair(usize::from(row), whole % ACROSS));
+        let [a, b, c, d] = (upper + (lower - upper) * self.down).to_array();
         [a + across * (c - a), b + across * (d - b)]
     }
 }

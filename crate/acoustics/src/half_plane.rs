@@ -19,6 +19,7 @@ use core::f64::consts::PI;
 use crate::complex::{Complex, Complex32, times};
 use crate::kernel::{ShearWave, plane_response};
 use crate::material::Solid;
+use crate::spline;
 
 const ENTRIES: usize = 1025;
 const QUADRATURE: usize = 400;
@@ -74,8 +75,7 @@ impl HalfPlane {
     #[inline(always)]
     fn inverse(&self, xi: f32) -> [Complex32; 2] {
         let place = ((xi + 1.0) * (0.5 * (ENTRIES - 1) as f32)).clamp(0.0, (ENTRIES - 2) as f32);
-        let index = place as usize;
-        let f = place - index as f32;
+        let (index, f) = spline::split(place);
         let (a, b) = (self.inverse[index], self.inverse[index + 1]);
         let value = [a[0] + f * (b[0] - a[0]), a[1] + f * (b[1] - a[1])];
         let under = xi + self.kappa;

@@ -6,6 +6,7 @@ use crate::axes::Axes;
 use crate::complex::Complex32;
 use crate::interface::FreeSurface;
 use crate::material::Solid;
+use crate::spline;
 
 const ENTRIES: usize = 129;
 
@@ -44,8 +45,7 @@ impl MirrorTable {
     #[inline(always)]
     pub fn at(&self, wedge_sine: f32) -> (Complex32, f32) {
         let place = ((wedge_sine - self.start) * self.per_step).clamp(0.0, (ENTRIES - 2) as f32);
-        let index = place as usize;
-        let fraction = place - index as f32;
+        let (index, fraction) = spline::split(place);
         let (a, b) = (&self.values[index], &self.values[index + 1]);
         let mix = |k: usize| a[k] + fraction * (b[k] - a[k]);
         ([mix(0), mix(1)], mix(2))

@@ -14,6 +14,7 @@ use crate::longitudinal::Way;
 use crate::one_way_table::{GROUP, HALF, Lookup, OneWayTable, Wide};
 use crate::placement::{LocalPoints, LocalRims};
 use crate::pulse::TERMS;
+use crate::spline;
 use crate::synthesis::TermPlanes;
 
 /// Far away, beams and sines further apart than this hear nothing of each other, in lobe widths.
@@ -225,8 +226,8 @@ impl Mixer<'_> {
             if !self.setting.inside(sample) {
                 continue;
             }
-            let index = sample as usize;
-            let taps = taps(amplitude, &arrival.off, sample - index as f32);
+            let (index, later) = spline::split(sample);
+            let taps = taps(amplitude, &arrival.off, later);
             for beam in [beam, beam + HALF] {
                 out.add(index - 1, beam, &product(&a.values(beam), &b.values(beam)), taps);
             }

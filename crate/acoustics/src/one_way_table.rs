@@ -10,6 +10,7 @@ use crate::complex::Complex;
 use crate::lanes::{add8, f32x4, f32x8, load4, load8};
 use crate::pulse::{Pulse, SAMPLING_MHZ, TERMS};
 use crate::spectra::NodeSpectra;
+use crate::spline;
 
 /// Beams that lie next to each other and share a delay.
 pub const GROUP: usize = 8;
@@ -175,8 +176,7 @@ impl<'a> Lookup<'a> {
         let t = table.nodes.place(one_way_us);
         let u = ((wedge_sine - axes.sine_start as f32) * (2.0 / axes.sine_step) as f32)
             .clamp(0.0, (table.half_sines - 2) as f32);
-        let (node, half) = (t as usize, u as usize);
-        let (ft, fu) = (t - node as f32, u - half as f32);
+        let ((node, ft), (half, fu)) = (spline::split(t), spline::split(u));
         Self {
             table,
             cell: node * table.half_sines + half,

@@ -15,6 +15,15 @@ fn part(power: usize, factor: f32) -> f32x4 {
     f32x4::new(PARTS[power]) * factor
 }
 
+/// A place among nodes: the node before it and the fraction to the next. Places before the first node count as on it.
+///
+/// By way of a signed number: machines have an instruction for that, and none for a `usize`.
+#[inline(always)]
+pub fn split(place: f32) -> (usize, f32) {
+    let node = place as i32;
+    (usize::try_from(node).unwrap_or(0), place - node as f32)
+}
+
 /// Weights of the four nodes around a place `fraction` (0..1) past the second of them.
 #[inline(always)]
 pub fn weights(fraction: f32) -> f32x4 {

@@ -7,6 +7,7 @@ use core::ops::Range;
 use super::{Response, Shape, angular};
 use crate::complex::{Complex, Complex32};
 use crate::pulse::{Pulse, SAMPLING_MHZ};
+use crate::spline;
 
 /// Rayleigh speed over shear speed, roughly: it only says how long to listen.
 const RAYLEIGH: f64 = 0.92;
@@ -109,8 +110,7 @@ impl TapTable {
     /// Taps for waves whose directions differ by a vector of twice the length `half` (0..=1), linear between nodes.
     pub fn at(&self, half: f32, out: &mut Vec<Complex32>) {
         let place = (half * (self.nodes - 1) as f32).clamp(0.0, (self.nodes - 1) as f32 - 1e-3);
-        let node = place as usize;
-        let f = place - node as f32;
+        let (node, f) = spline::split(place);
         let near = &self.values[node * self.count..(node + 1) * self.count];
         let far = &self.values[(node + 1) * self.count..(node + 2) * self.count];
         out.clear();
