@@ -149,10 +149,10 @@ impl Picture {
             for run in &shown.runs {
                 let heights = &mut self.heights[run.first_pixel..];
                 for (old, place) in heights.iter_mut().zip(&shown.live[run.live.clone()]) {
-                    let (cell, next) = (place.cell as usize, place.cell as usize + self.samples);
+                    let cell = place.cell as usize;
                     let (along, across) = (part(place.along), part(place.across));
-                    let near = percent[cell] + along * (percent[cell + 1] - percent[cell]);
-                    let far = percent[next] + along * (percent[next + 1] - percent[next]);
+                    let (near, far) =
+                        (between(percent, cell, along), between(percent, cell + self.samples, along));
                     let height = near + across * (far - near);
                     if height > *old {
                         *old = height;
@@ -160,15 +160,22 @@ impl Picture {
                 }
             }
         }
-        for (height, pixel) in self.heights.iter().zip(rgba.chunks_exact_mut(4)) {
-            if *height < 0.0 {
-                pixel.copy_from_slice(&[0; 4]);
+        for (height, pixel) in self.heights.iter().zip(rgba.as_chunks_mut().0) {
+            *pixel = if *height < 0.0 {
+                [0; 4]
             } else {
-                let [r, g, b] = colours[((height * 2.55) as usize).min(255)];
-                pixel.copy_from_slice(&[r, g, b, 255]);
-            }
+                // Saturates at both ends.
+                let [r, g, b] = colours[usize::from((height * 2.55) as u8)];
+                [r, g, b, 255]
+            };
         }
     }
+}
+
+/// Between a cell and the next.
+fn between(percent: &[f32], cell: usize, fraction: f32) -> f32 {
+    let [before, after] = percent.get(cell..).and_then(<[f32]>::first_chunk).copied().unwrap_or_default();
+    before + fraction * (after - before)
 }
 
 fn part(fraction: u16) -> f32 {
