@@ -160,14 +160,10 @@ impl Picture {
                 }
             }
         }
-        for (height, pixel) in self.heights.iter().zip(rgba.as_chunks_mut().0) {
-            *pixel = if *height < 0.0 {
-                [0; 4]
-            } else {
-                // Saturates at both ends.
-                let [r, g, b] = colours[usize::from((height * 2.55) as u8)];
-                [r, g, b, 255]
-            };
+        let opaque = colours.map(|[r, g, b]| [r, g, b, 255]);
+        for (&height, pixel) in self.heights.iter().zip(rgba.as_chunks_mut().0) {
+            let step = (height * 2.55) as i32;
+            *pixel = if height < 0.0 { [0; 4] } else { opaque[step.clamp(0, 255) as usize] };
         }
     }
 }
