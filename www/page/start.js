@@ -18,7 +18,7 @@ import { BLOCKS, LEVELS, PLATES, PREPARATIONS, freshAddress, freshSeed, plateOfD
 export function startView({ go, open, resume, keep, exam }) {
   const plates = PLATES.map(([plate, thickness_mm, joint]) => html('li', { class: 'card plate-card' },
     groove(thickness_mm, joint), html('h3', {}, text(`plate.${plate}`)), html('p', {}, text(`plate.${plate}.words`)),
-    button({ label: 'start.open', values: { plate: text(`plate.${plate}`) }, face: text('start.open.face'), class: 'main',
+    button({ label: 'start.open', values: { plate: text(`plate.${plate}`) }, face: text('start.open.face'),
       press: () => go(`#bench?plate=${plate}`) })));
   const blocks = BLOCKS.map((block) => html('li', { class: 'card block-card' }, html('h3', {}, text(`block.${block}`)),
     html('p', {}, text(`block.${block}.words`)), button({ label: 'start.block', values: { block: text(`block.${block}`) },

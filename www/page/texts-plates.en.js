@@ -4,7 +4,7 @@ export const PLATES = Object.freeze({
   'opening.share': 'Part of the plate that is looked at',
   'start.first': 'Begin with the first plate',
   'start.today': 'Today’s plate: {joint}, level {level}',
-  'start.clock': 'From left to right they get harder. Each has the clock of an exam, mostly 40 minutes; it stops nothing; being late costs a few points.',
+  'start.clock': 'Each has the clock of an exam, mostly 40 minutes; it stops nothing; being late costs a few points.',
   'start.blocks': 'Reference blocks, to get to know probe and beam',
   'start.block': 'Put it on the bench: {block}',
   'start.block.face': 'Put it on the bench',

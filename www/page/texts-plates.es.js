@@ -4,7 +4,7 @@ export const PLATES = Object.freeze({
   'opening.share': 'Parte de la chapa ya comprobada',
   'start.first': 'Empezar por la primera chapa',
   'start.today': 'La chapa de hoy: {joint}, nivel {level}',
-  'start.clock': 'De izquierda a derecha son cada vez más difíciles. Cada una lleva el reloj de un examen, casi siempre 40 minutos; no detiene nada; pasarse cuesta unos pocos puntos.',
+  'start.clock': 'Cada una lleva el reloj de un examen, casi siempre 40 minutos; no detiene nada; pasarse cuesta unos pocos puntos.',
   'start.blocks': 'Bloques de referencia, para conocer palpador y haz',
   'start.block': 'Ponerlo en el banco: {block}',
   'start.block.face': 'Ponerlo en el banco',
