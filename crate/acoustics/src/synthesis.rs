@@ -3,7 +3,7 @@
 use core::ops::Range;
 
 use crate::axes::{Axes, BLOCK, ZONE};
-use crate::beam_table::BeamTable;
+use crate::beam_table::{BeamTable, LARGEST_SHIFT};
 use crate::complex::{Complex, Complex32, times};
 use crate::lanes::{add8, f32x8, load8};
 use crate::one_way_table::GROUP;
@@ -92,7 +92,20 @@ impl TermPlanes {
 }
 
 /// Blocks before and after a zone that its shifted samples reach.
-const OVERHANG: isize = 4;
+const OVERHANG: usize = 4;
+/// Blocks of a zone that a beam may hear something in.
+const REACHED: usize = ZONE / BLOCK + 2 * OVERHANG;
+/// The earliest of them, with the largest delay, begins where the row begins; a bit stands for each.
+const _: () = assert!(PAD == OVERHANG * BLOCK + LARGEST_SHIFT as usize && REACHED <= 16);
+
+/// Blocks of a zone, counted from the first that is reached, in which a beam hears what a row holds: `filled` are the row's
+/// blocks, `shift` is the beam's whole-sample delay there.
+#[inline(always)]
+fn reached(filled: u32, shift: i8) -> u16 {
+    // Block n of the beam begins this far into the row and reaches into the next of its blocks, too.
+    let start = LARGEST_SHIFT - i32::from(shift);
+    ((u64::from(filled) | u64::from(filled) >> 1) >> (start / BLOCK as i32)) as u16
+}
 
 /// Adds what a range of beams hears from the grid of a leg. `factors` are those of a zone and beam, per sine.
 pub fn apply<'a>(
@@ -102,28 +115,32 @@ pub fn apply<'a>(
     beams: Range<usize>,
     out: &mut TermPlanes,
 ) {
-    let blocks = (ZONE / BLOCK) as isize;
+    let mut reach = vec![0; axes.sines];
     for zone in 0..axes.zones() {
         let filled = &planes.filled[zone * axes.sines..(zone + 1) * axes.sines];
         if filled.iter().all(|&bits| bits == 0) {
             continue;
         }
-        for block in -OVERHANG..blocks + OVERHANG {
-            let inside = block.clamp(0, blocks - 1) as usize;
-            let rows = &table.rows[(zone * (ZONE / BLOCK) + inside) * table.beams..][..table.beams];
-            for beam in beams.clone() {
-                let row = &rows[beam];
+        for beam in beams.clone() {
+            let shifts = &table.shifts[(zone * table.beams + beam) * axes.sines..][..axes.sines];
+            let mut any = 0;
+            for (reach, (&filled, &shift)) in reach.iter_mut().zip(filled.iter().zip(shifts)) {
+                *reach = reached(filled, shift);
+                any |= *reach;
+            }
+            let factors = factors(zone, beam);
+            for block in (0..REACHED).filter(|block| any >> block & 1 != 0) {
+                let inside = block.clamp(OVERHANG, OVERHANG + ZONE / BLOCK - 1) - OVERHANG;
+                let row = &table.rows[(zone * (ZONE / BLOCK) + inside) * table.beams + beam];
                 let mut sums = [[f32x8::ZERO; 2]; TERMS];
-                let mut any = false;
-                let factors = factors(zone, beam);
-                let shifts = &table.shifts[(zone * table.beams + beam) * axes.sines..][..axes.sines];
+                let mut heard = false;
                 for entry in 0..usize::from(row.count) {
                     let sine = usize::from(row.low) + entry;
-                    let start = (PAD as isize + block * BLOCK as isize - isize::from(shifts[sine])) as usize;
-                    if filled[sine] & (0b11 << (start / BLOCK)) == 0 {
+                    if reach[sine] >> block & 1 == 0 {
                         continue;
                     }
-                    any = true;
+                    heard = true;
+                    let start = block * BLOCK + (LARGEST_SHIFT - i32::from(shifts[sine])) as usize;
                     let at = planes.row(zone, sine) * ROW + start;
                     let (re, im) = (load8(&planes.re, at), load8(&planes.im, at));
                     let [c0, c1] = table.first[row.offset as usize + entry];
@@ -137,8 +154,8 @@ pub fn apply<'a>(
                         sum[1] += im * c_re + re * c_im;
                     }
                 }
-                if any {
-                    let sample = zone as isize * ZONE as isize + block * BLOCK as isize;
+                if heard {
+                    let sample = (zone * ZONE + block * BLOCK) as isize - (OVERHANG * BLOCK) as isize;
                     for (term, sum) in sums.into_iter().enumerate() {
                         out.add_block(term, beam, sample, sum);
                     }
