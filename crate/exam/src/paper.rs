@@ -37,7 +37,7 @@ pub struct Paper {
 /// Just the version: read first, so that a newer file says that it is newer rather than naming unknown keys.
 #[derive(Deserialize)]
 struct VersionOnly {
-    version: Option<toml::Value>,
+    version: Option<serde_json::Value>,
 }
 
 /// A plate without procedure and scheme.
@@ -57,7 +57,7 @@ impl Paper {
     pub fn parse(name: &str, bytes: &[u8]) -> Result<Self, FileError> {
         if let Ok(VersionOnly { version: Some(version) }) = file::read::<VersionOnly>(name, bytes)
             && !version
-                .as_integer()
+                .as_i64()
                 .is_some_and(|version| (i64::from(OLDEST_VERSION)..=i64::from(VERSION)).contains(&version))
         {
             let message = format!(

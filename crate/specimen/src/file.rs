@@ -14,6 +14,7 @@ pub mod edit;
 mod explain;
 mod fit;
 mod locate;
+mod write;
 
 pub use locate::line_of;
 
@@ -144,5 +145,5 @@ pub struct WriteError(String);
 /// # Errors
 /// A value that TOML cannot hold. [`crate::plate::Plate::check`] finds such plates.
 pub fn write<T: Serialize>(value: &T) -> Result<String, WriteError> {
-    toml::to_string(value).map_err(|error| WriteError(error.to_string()))
+    write::text(value)
 }

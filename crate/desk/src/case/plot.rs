@@ -1,7 +1,9 @@
 //! The error map: how far the model is from full-wave answers, over the height of the echo, a panel for each group.
 
 use svg::Document;
-use svg::node::element::{Circle, Description, Group, Line, Polygon, Rectangle, Style, Text, Title};
+use svg::node::element::{
+    Definitions, Description, Group, Marker, Path, Polyline, Rectangle, Style, Text, Title, Use,
+};
 
 use super::answer::Peaks;
 use super::file::CaseFile;
@@ -33,6 +35,8 @@ const ABOVE: f64 = 112.0;
 const BESIDE: f64 = 56.0;
 const BELOW: f64 = 66.0;
 const LETTER: f64 = 19.0;
+/// Name of what all panels have in common.
+const AXES: &str = "axes";
 
 /// Beam angles in three classes, told apart by colour (Okabe and Ito's palette) and shape.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -69,23 +73,28 @@ impl Angle {
         }
     }
 
-    fn mark(self, x: f64, y: f64) -> Box<dyn svg::Node> {
-        let corners = |list: &[[f64; 2]]| {
-            let text: Vec<String> =
-                list.iter().map(|[dx, dy]| format!("{},{}", short(x + dx), short(y + dy))).collect();
-            Box::new(Polygon::new().set("class", self.class()).set("points", text.join(" ")))
+    /// The mark around the origin, drawn once and put at every place by the name of its class.
+    fn mark(self) -> Marker {
+        let shape = match self {
+            Self::Steep => "M-3.2 0a3.2 3.2 0 1 0 6.4 0a3.2 3.2 0 1 0-6.4 0",
+            Self::NearCritical => "M0-4.4l4.2 7.6h-8.4z",
+            Self::Shallow => "M-3-3h6v6h-6z",
         };
-        match self {
-            Self::Steep => Box::new(
-                Circle::new()
-                    .set("class", self.class())
-                    .set("cx", short(x))
-                    .set("cy", short(y))
-                    .set("r", 3.2),
-            ),
-            Self::NearCritical => corners(&[[0.0, -4.4], [4.2, 3.2], [-4.2, 3.2]]),
-            Self::Shallow => corners(&[[-3.0, -3.0], [3.0, -3.0], [3.0, 3.0], [-3.0, 3.0]]),
-        }
+        Marker::new()
+            .set("id", self.class())
+            .set("markerUnits", "userSpaceOnUse")
+            .set("overflow", "visible")
+            .add(Path::new().set("class", self.class()).set("d", shape))
+    }
+
+    /// The mark at some places.
+    fn at(self, places: &[[f64; 2]]) -> Polyline {
+        let places: Vec<String> = places.iter().map(|&[x, y]| format!("{} {}", short(x), short(y))).collect();
+        let mark = format!("url(#{})", self.class());
+        Polyline::new()
+            .set("points", places.join(" "))
+            .set("fill", "none")
+            .set("style", format!("marker:{mark}"))
     }
 }
 
@@ -98,7 +107,7 @@ const LEGEND: [&str; 3] = [
 
 /// Dark letters on light ground and the reverse; bright variants of the palette on dark ground.
 const STYLE: &str = "
-text{fill:#1f2e2a}.line{stroke:#6b756f}.zero{stroke:#1f2e2a}.band{fill:#8a8f83;fill-opacity:.22}
+text{fill:#1f2e2a}.line,.zero{fill:none;stroke:#6b756f}.zero{stroke:#1f2e2a}.band{fill:#8a8f83;fill-opacity:.22}
 .steep{fill:#0072b2}.critical{fill:#d55e00}.shallow{fill:#009e73}
 .steep,.critical,.shallow{fill-opacity:.75;stroke:#fffdf8;stroke-width:.6}
 @media(prefers-color-scheme:dark){text{fill:#e9eee9}.line{stroke:#9aa69f}.zero{stroke:#e9eee9}
@@ -160,12 +169,13 @@ pub fn map(file: &CaseFile, peaks: &Peaks) -> Option<String> {
         .set("font-size", LETTER)
         .add(Title::new("Error map of the echo model"))
         .add(Description::new().add(svg::node::Text::new(words)))
-        .add(Style::new(STYLE));
+        .add(Style::new(STYLE))
+        .add(Angle::ALL.into_iter().fold(Definitions::new(), |all, angle| all.add(angle.mark())).add(axes()));
     let mut x = LEFT;
     document = document.add(text(x - 44.0, 24.0, "start", "Beam angle"));
     x += 86.0;
     for angle in Angle::ALL {
-        document = document.add(angle.mark(x, 18.0)).add(text(x + 10.0, 24.0, "start", angle.words()));
+        document = document.add(angle.at(&[[x, 18.0]])).add(text(x + 10.0, 24.0, "start", angle.words()));
         x += 134.0;
     }
     for (line, words) in (0..).zip(LEGEND) {
@@ -180,49 +190,58 @@ pub fn map(file: &CaseFile, peaks: &Peaks) -> Option<String> {
     Some(format!("{document}\n"))
 }
 
-fn panel<'a>(name: &str, left: f64, top: f64, dots: impl Iterator<Item = &'a Dot>) -> Group {
-    let share = |value: f64, [from, to]: [f64; 2]| ((value - from) / (to - from)).clamp(0.0, 1.0);
-    let x = |level: f64| left + WIDTH * share(level, LEVEL_DB);
-    let y = |error: f64| top + HEIGHT * (1.0 - share(error, ERROR_DB));
-    let line = |class: &str, [x1, y1]: [f64; 2], [x2, y2]: [f64; 2]| {
-        Line::new()
-            .set("class", class)
-            .set("x1", short(x1))
-            .set("y1", short(y1))
-            .set("x2", short(x2))
-            .set("y2", short(y2))
-    };
-    let mut group = Group::new()
+/// Places in a panel, from its upper left corner.
+fn x(level_db: f64) -> f64 {
+    WIDTH * share(level_db, LEVEL_DB)
+}
+
+fn y(error_db: f64) -> f64 {
+    HEIGHT * (1.0 - share(error_db, ERROR_DB))
+}
+
+fn share(value: f64, [from, to]: [f64; 2]) -> f64 {
+    ((value - from) / (to - from)).clamp(0.0, 1.0)
+}
+
+/// Band, lines and numbers, the same in all panels.
+fn axes() -> Group {
+    let mut lines = format!("M0 0V{HEIGHT}H{WIDTH}");
+    let mut group = Group::new().set("id", AXES);
+    for level in [-20.0, -10.0, 0.0, 10.0, 20.0] {
+        lines += &format!("M{} {HEIGHT}v4", short(x(level)));
+        group = group.add(text(x(level), HEIGHT + 22.0, "middle", &signed(level)));
+    }
+    for error in [-10.0, 0.0, 10.0] {
+        lines += &format!("M-4 {}h4", short(y(error)));
+        group = group.add(text(-7.0, y(error) + 6.0, "end", &signed(error)));
+    }
+    group
         .add(
             Rectangle::new()
                 .set("class", "band")
-                .set("x", short(left))
                 .set("y", short(y(BAND_DB)))
                 .set("width", WIDTH)
                 .set("height", short(y(-BAND_DB) - y(BAND_DB))),
         )
-        .add(line("zero", [left, y(0.0)], [left + WIDTH, y(0.0)]))
-        .add(line("line", [left, top], [left, top + HEIGHT]))
-        .add(line("line", [left, top + HEIGHT], [left + WIDTH, top + HEIGHT]))
-        .add(text(left, top - 8.0, "start", name).set("font-weight", 600));
-    for level in [-20.0, -10.0, 0.0, 10.0, 20.0] {
-        let at = x(level);
-        group = group.add(line("line", [at, top + HEIGHT], [at, top + HEIGHT + 4.0])).add(text(
-            at,
-            top + HEIGHT + 22.0,
-            "middle",
-            &signed(level),
-        ));
+        .add(Path::new().set("class", "line").set("d", lines))
+        .add(Path::new().set("class", "zero").set("d", format!("M0 {}H{WIDTH}", short(y(0.0)))))
+}
+
+fn panel<'a>(name: &str, left: f64, top: f64, dots: impl Iterator<Item = &'a Dot>) -> Group {
+    let mut group = Group::new()
+        .set("transform", format!("translate({left} {top})"))
+        .add(Use::new().set("href", format!("#{AXES}")))
+        .add(text(0.0, -8.0, "start", name).set("font-weight", 600));
+    let mut places = Angle::ALL.map(|angle| (angle, Vec::new()));
+    for dot in dots {
+        for (_, own) in places.iter_mut().filter(|(angle, _)| *angle == dot.angle) {
+            own.push([x(dot.level_db), y(dot.error_db)]);
+        }
     }
-    for error in [-10.0, 0.0, 10.0] {
-        group = group.add(line("line", [left - 4.0, y(error)], [left, y(error)])).add(text(
-            left - 7.0,
-            y(error) + 6.0,
-            "end",
-            &signed(error),
-        ));
+    for (angle, own) in places.iter().filter(|(_, own)| !own.is_empty()) {
+        group = group.add(angle.at(own));
     }
-    dots.fold(group, |group, dot| group.add(dot.angle.mark(x(dot.level_db), y(dot.error_db))))
+    group
 }
 
 /// A whole number with a true minus.

@@ -2,9 +2,12 @@
 //! twentieth of the whole program.
 
 use serde::de::DeserializeOwned;
+use serde_json::{Map, Value};
 use specimen::check::Complaint;
 use specimen::file::{self, FileError};
-use toml::{Table, Value};
+
+/// The keys of a table; TOML's values are JSON's but for dates, of which no file of ours has one.
+type Table = Map<String, Value>;
 
 /// A table whose keys are taken out one by one, and what was wrong with them.
 pub(super) struct Reader {
@@ -112,7 +115,7 @@ impl Reader {
     /// A table inside; `work` takes its keys out.
     pub(super) fn inside<T>(&mut self, key: &str, work: impl FnOnce(&mut Self) -> T) -> Option<T> {
         match self.table.remove(key)? {
-            Value::Table(table) => Some(self.within(key, table, work)),
+            Value::Object(table) => Some(self.within(key, table, work)),
             _ => {
                 self.expected(key, "a table");
                 None
@@ -130,7 +133,7 @@ impl Reader {
         for (index, one) in list.into_iter().enumerate() {
             let place = format!("{key}[{index}]");
             match one {
-                Value::Table(table) => found.push(self.within(&place, table, &mut work)),
+                Value::Object(table) => found.push(self.within(&place, table, &mut work)),
                 _ => self.expected(&place, "a table"),
             }
         }
@@ -156,6 +159,6 @@ impl Reader {
 }
 
 fn number(value: &Value) -> Option<f64> {
-    let number = value.as_float().or_else(|| value.as_integer().map(|whole| whole as f64))?;
+    let number = value.as_f64()?;
     number.is_finite().then_some(number)
 }
