@@ -10,7 +10,7 @@ use crate::cavity_deposit::{self, EchoRow};
 use crate::complex::{Complex, Complex32};
 use crate::deposit::{self, Setting};
 use crate::elevation_table::ElevationTable;
-use crate::grain::{self, GrainCells, GrainCut, GrainField};
+use crate::grain::{GrainCells, GrainCut, GrainField, GrainView, GrainZone};
 use crate::law::DelayLaw;
 use crate::leg_factors::LegFactors;
 use crate::leg_rays::{LEGS, LegRays, Plate};
@@ -64,7 +64,7 @@ pub struct FrameEngine {
     tap_series: Vec<Complex32>,
     echo_row: EchoRow,
     planes: [Planes; LEGS],
-    grain_planes: Planes,
+    grain_zone: GrainZone,
     terms: TermPlanes,
     re: Vec<f32>,
     im: Vec<f32>,
@@ -111,7 +111,7 @@ impl FrameEngine {
             tap_series: Vec::new(),
             echo_row: EchoRow::default(),
             planes: core::array::from_fn(|_| Planes::new(&axes)),
-            grain_planes: Planes::new(&axes),
+            grain_zone: GrainZone::default(),
             terms: TermPlanes::new(laws.len(), axes.samples),
             re: vec![0.0; cells],
             im: vec![0.0; cells],
@@ -205,15 +205,11 @@ impl FrameEngine {
             if !self.grain_cells.fit(scene.thickness_mm, on_lower_face) {
                 self.grain_cells = GrainCells::new(&self.axes, scene.thickness_mm, on_lower_face);
             }
-            grain::fill(
-                dose.field,
-                &self.grain_cells,
-                &self.axes,
-                (placement, dose.scale),
-                &mut self.grain_cut,
-                &mut self.grain_planes,
-            );
-            synthesis::apply_dense(&self.table, &self.axes, &self.grain_planes, &mut self.terms);
+            let view = GrainView::new(dose.field, dose.scale, placement, &mut self.grain_cut);
+            for zone in 0..self.axes.zones() {
+                view.fill(&self.grain_cells, zone, &mut self.grain_zone);
+                synthesis::apply_dense(&self.table, zone, &self.grain_zone, &mut self.terms);
+            }
         }
         synthesis::filter(&self.terms, &self.filters, beams, self.axes.samples, &mut self.re, &mut self.im);
         (&mut self.re, &mut self.im)

@@ -8,7 +8,6 @@ use crate::axes::{Axes, ZONE};
 use crate::lanes::{f32x4, load4};
 use crate::leg_rays::LEGS;
 use crate::placement::Placement;
-use crate::planes::{PAD, Planes, ROW};
 use crate::seed::Stream;
 use crate::spline;
 
@@ -116,10 +115,12 @@ struct Cell {
     leg: u16,
 }
 
-/// Where the cells of the grid lie in the plate, `[sine][sample]`; fixed by the set-up and the plate's thickness.
+/// Where the cells of the grid lie in the plate, `[zone][sine][sample]`; fixed by the set-up and the plate's thickness.
 #[derive(Debug)]
 pub struct GrainCells {
     cells: Vec<Cell>,
+    /// Cells of a zone.
+    per_zone: usize,
     /// Thickness, and whether the probe stands on the lower face.
     folded_for: (Option<f64>, bool),
 }
@@ -128,17 +129,19 @@ impl GrainCells {
     /// The cells of a grid.
     pub fn new(axes: &Axes, thickness_mm: Option<f64>, on_lower_face: bool) -> Self {
         let mut cells = Vec::with_capacity(axes.sines * axes.samples);
-        for node in 0..axes.sines {
-            let wedge_sine = axes.sine_start + node as f64 * axes.sine_step;
-            let wedge_time = axes.wedge_time_us(wedge_sine);
-            let sine = (wedge_sine / axes.kappa).min(0.985);
-            for sample in 0..axes.samples {
-                let path = (0.5 * axes.time_us(sample as f64) - wedge_time) * axes.speed;
-                let place = axes.place(sine * axes.kappa, sine, path);
-                cells.push(fold(place, thickness_mm, on_lower_face));
+        for zone in 0..axes.zones() {
+            for node in 0..axes.sines {
+                let wedge_sine = axes.sine_start + node as f64 * axes.sine_step;
+                let wedge_time = axes.wedge_time_us(wedge_sine);
+                let sine = (wedge_sine / axes.kappa).min(0.985);
+                for sample in zone * ZONE..(zone + 1) * ZONE {
+                    let path = (0.5 * axes.time_us(sample as f64) - wedge_time) * axes.speed;
+                    let place = axes.place(sine * axes.kappa, sine, path);
+                    cells.push(fold(place, thickness_mm, on_lower_face));
+                }
             }
         }
-        Self { cells, folded_for: (thickness_mm, on_lower_face) }
+        Self { cells, per_zone: axes.sines * ZONE, folded_for: (thickness_mm, on_lower_face) }
     }
 
     /// True when made for this plate and face.
@@ -204,50 +207,66 @@ impl GrainCut {
     }
 }
 
-/// Fills every cell of the planes with the plate's grain, scaled. `cut` is working room.
-pub fn fill(
-    field: &GrainField,
-    cells: &GrainCells,
-    axes: &Axes,
-    (placement, scale): (&Placement, f32),
-    cut: &mut GrainCut,
-    planes: &mut Planes,
-) {
-    let [fx, fy] = placement.forward.map(|v| v as f32);
-    // Offsets keep all coordinates positive, so truncation is the floor.
-    let x_start = (placement.centre_mm[0] / CELL_MM) as f32 + (64 * ACROSS) as f32;
-    let y_start = (placement.centre_mm[1] / SLICE_MM) as f32 + (64 * SLICES) as f32;
-    let y_step = fy * (CELL_MM / SLICE_MM) as f32;
-    if y_step == 0.0 {
-        cut.take(field, &Slices::at(y_start, scale));
-        each_cell(cells, axes, planes, |cell| {
-            let Some(texture) = cut.legs.get(usize::from(cell.leg)) else { return [0.0; 2] };
-            cell.between(x_start + cell.along * fx, |row, column| {
-                load4(texture, 2 * column + row * TEXTURE_ROW)
-            })
-        });
-    } else {
-        each_cell(cells, axes, planes, |cell| {
-            let Some(texture) = field.textures.get(usize::from(cell.leg)) else { return [0.0; 2] };
-            let Slices { rows: [first, second], weights: [near, far] } =
-                Slices::at(y_start + cell.along * y_step, scale);
-            cell.between(x_start + cell.along * fx, |row, column| {
-                let at = |slice: usize| load4(texture, 2 * column + (slice + row) * TEXTURE_ROW);
-                at(first) * near + at(second) * far
-            })
-        });
-    }
+/// Grain of one zone of the grid, `[sine][sample]`: filled and heard at once, so that it stays in the cache.
+#[derive(Debug, Default)]
+pub struct GrainZone {
+    /// Real parts.
+    pub re: Vec<f32>,
+    /// Imaginary parts.
+    pub im: Vec<f32>,
 }
 
-/// Fills the planes with what a function says of each cell.
-#[inline(always)]
-fn each_cell(cells: &GrainCells, axes: &Axes, planes: &mut Planes, value: impl Fn(&Cell) -> [f32; 2]) {
-    for (node, samples) in cells.cells.chunks_exact(axes.samples).enumerate() {
-        for (zone, cells) in samples.chunks_exact(ZONE).enumerate() {
-            let start = planes.row(zone, node) * ROW + PAD;
-            let (re, im) = (&mut planes.re[start..start + ZONE], &mut planes.im[start..start + ZONE]);
-            for (cell, (re, im)) in cells.iter().zip(re.iter_mut().zip(im)) {
-                [*re, *im] = value(cell);
+/// A plate's grain as the probe stands.
+pub struct GrainView<'a> {
+    field: &'a GrainField,
+    scale: f32,
+    /// Where the probe stands, in cells along the texture's rows and in slices; positive, so that truncation is the floor.
+    start: [f32; 2],
+    /// The same per cell along the beam.
+    step: [f32; 2],
+    cut: Option<&'a GrainCut>,
+}
+
+impl<'a> GrainView<'a> {
+    /// From a stand, with a factor on the field. `cut` is working room.
+    pub fn new(field: &'a GrainField, scale: f32, placement: &Placement, cut: &'a mut GrainCut) -> Self {
+        let [fx, fy] = placement.forward.map(|v| v as f32);
+        let start = [
+            (placement.centre_mm[0] / CELL_MM) as f32 + (64 * ACROSS) as f32,
+            (placement.centre_mm[1] / SLICE_MM) as f32 + (64 * SLICES) as f32,
+        ];
+        let step = [fx, fy * (CELL_MM / SLICE_MM) as f32];
+        let cut = (step[1] == 0.0).then(|| {
+            cut.take(field, &Slices::at(start[1], scale));
+            &*cut
+        });
+        Self { field, scale, start, step, cut }
+    }
+
+    /// The grain of a zone.
+    pub fn fill(&self, cells: &GrainCells, zone: usize, out: &mut GrainZone) {
+        out.re.resize(cells.per_zone, 0.0);
+        out.im.resize(cells.per_zone, 0.0);
+        let cells = cells.cells[zone * cells.per_zone..][..cells.per_zone].iter();
+        let values = cells.zip(out.re.iter_mut().zip(&mut out.im));
+        let ([x_start, y_start], [x_step, y_step]) = (self.start, self.step);
+        if let Some(cut) = self.cut {
+            for (cell, (re, im)) in values {
+                let texture = cut.legs.get(usize::from(cell.leg)).map(Vec::as_slice).unwrap_or_default();
+                [*re, *im] = cell.between(x_start + cell.along * x_step, |row, column| {
+                    load4(texture, 2 * column + row * TEXTURE_ROW)
+                });
+            }
+        } else {
+            for (cell, (re, im)) in values {
+                let texture =
+                    self.field.textures.get(usize::from(cell.leg)).map(Vec::as_slice).unwrap_or_default();
+                let Slices { rows: [first, second], weights: [near, far] } =
+                    Slices::at(y_start + cell.along * y_step, self.scale);
+                [*re, *im] = cell.between(x_start + cell.along * x_step, |row, column| {
+                    let at = |slice: usize| load4(texture, 2 * column + (slice + row) * TEXTURE_ROW);
+                    at(first) * near + at(second) * far
+                });
             }
         }
     }

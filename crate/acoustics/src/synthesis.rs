@@ -5,6 +5,7 @@ use core::ops::Range;
 use crate::axes::{Axes, BLOCK, ZONE};
 use crate::beam_table::{BeamTable, LARGEST_SHIFT};
 use crate::complex::{Complex, Complex32, times};
+use crate::grain::GrainZone;
 use crate::lanes::{add8, f32x8, load8};
 use crate::one_way_table::GROUP;
 use crate::planes::{PAD, Planes, ROW};
@@ -46,13 +47,18 @@ impl TermPlanes {
 
     /// Empties a range of beams.
     pub fn clear(&mut self, beams: Range<usize>) {
-        for term in 0..TERMS {
-            let cells =
-                (term * self.beams + beams.start) * self.width..(term * self.beams + beams.end) * self.width;
-            self.re[cells.clone()].fill(0.0);
-            self.im[cells].fill(0.0);
+        let cells = beams.start * self.width..beams.end * self.width;
+        self.re[cells.clone()].fill(0.0);
+        self.im[cells].fill(0.0);
+        for block in beams.start * self.width / BLOCK..beams.end * self.width / BLOCK {
+            if core::mem::take(&mut self.higher[block]) {
+                for term in 1..TERMS {
+                    let start = term * self.beams * self.width + block * BLOCK;
+                    self.re[start..start + BLOCK].fill(0.0);
+                    self.im[start..start + BLOCK].fill(0.0);
+                }
+            }
         }
-        self.higher[beams.start * self.width / BLOCK..beams.end * self.width / BLOCK].fill(false);
     }
 
     /// Index of a sample of a beam; it may lie in the margin.
@@ -167,24 +173,21 @@ pub fn apply<'a>(
     }
 }
 
-/// Adds what the beams hear from a grid that is filled everywhere (grain), first term only.
-pub fn apply_dense(table: &BeamTable, axes: &Axes, planes: &Planes, out: &mut TermPlanes) {
-    for zone in 0..axes.zones() {
-        for block in 0..ZONE / BLOCK {
-            let rows = &table.rows[(zone * (ZONE / BLOCK) + block) * table.beams..][..table.beams];
-            for (beam, row) in rows.iter().enumerate() {
-                let mut sum = [f32x8::ZERO; 2];
-                let [from, to] = row.grain.map(usize::from);
-                let entries = &table.first[row.offset as usize..][from..to];
-                for (entry, &[c_re, c_im]) in entries.iter().enumerate() {
-                    let at =
-                        planes.row(zone, usize::from(row.low) + from + entry) * ROW + PAD + block * BLOCK;
-                    let (re, im) = (load8(&planes.re, at), load8(&planes.im, at));
-                    sum[0] += re * c_re - im * c_im;
-                    sum[1] += im * c_re + re * c_im;
-                }
-                out.add_block(0, beam, (zone * ZONE + block * BLOCK) as isize, sum);
+/// Adds what the beams hear of a zone's grain, which is everywhere and has the first term only.
+pub fn apply_dense(table: &BeamTable, zone: usize, grain: &GrainZone, out: &mut TermPlanes) {
+    for block in 0..ZONE / BLOCK {
+        let rows = &table.rows[(zone * (ZONE / BLOCK) + block) * table.beams..][..table.beams];
+        for (beam, row) in rows.iter().enumerate() {
+            let mut sum = [f32x8::ZERO; 2];
+            let [from, to] = row.grain.map(usize::from);
+            let entries = &table.first[row.offset as usize..][from..to];
+            for (entry, &[c_re, c_im]) in entries.iter().enumerate() {
+                let at = (usize::from(row.low) + from + entry) * ZONE + block * BLOCK;
+                let (re, im) = (load8(&grain.re, at), load8(&grain.im, at));
+                sum[0] += re * c_re - im * c_im;
+                sum[1] += im * c_re + re * c_im;
             }
+            out.add_block(0, beam, (zone * ZONE + block * BLOCK) as isize, sum);
         }
     }
 }
