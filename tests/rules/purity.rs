@@ -26,8 +26,8 @@ const FOLDERS: [&str; 4] =
     ["crate/acoustics/src", "crate/specimen/src", "crate/instrument/src", "crate/exam/src"];
 
 fn offences(path: &str, text: &str) -> Vec<String> {
-    // Tests at the end of a file may use what they like.
-    let code = text.split("#[cfg(test)]\nmod ").next().unwrap_or(text);
+    // Tests at the end of a file may use what they like; tests in a file of their own end nothing.
+    let code = text.split("#[cfg(test)]\nmod tests {").next().unwrap_or(text);
     code.lines()
         .enumerate()
         .flat_map(|(index, line)| {
@@ -55,4 +55,6 @@ fn an_offence_is_found_and_a_comment_is_not() {
     let text = "fn f(x: f64) -> f64 {\n    // no mul_add here\n    x.powi(2)\n}\n";
     assert_eq!(offences("a.rs", text).len(), 1);
     assert!(offences("a.rs", text)[0].starts_with("a.rs:3: .powi("));
+    let below = format!("#[cfg(test)]\nmod tests;\n\n{text}");
+    assert_eq!(offences("a.rs", &below).len(), 1, "tests in a file of their own hide the code below");
 }

@@ -25,6 +25,10 @@ const MOST_METADATA_BYTES: u64 = 1_000_000;
 /// Largest file that is looked at, bytes: more than a full recording can take.
 pub const MOST_FILE_BYTES: usize = 450_000_000;
 
+/// Most samples of a line, of all its beams: what is looked at of a file takes forty times as many bytes. 181 beams over the
+/// longest range have a fifth of it.
+const MOST_FRAME_SAMPLES: u64 = 2_000_000;
+
 const METADATA: &str = "metadata.json";
 const PERCENT_OF_CODE: &str = "percent_of_code.npy";
 const ANGLE: &str = "beam_angle_deg.npy";

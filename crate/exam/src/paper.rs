@@ -199,7 +199,7 @@ mod tests {
             error.lines().collect::<Vec<_>>(),
             [
                 format!(
-                    "yard.toml:{}: procedure.sector.active_elements: is 60, expected 1 to 48",
+                    "yard.toml:{}: procedure.sector.active_elements: is 60, expected 4 to 48",
                     line_of("active_elements")
                 ),
                 format!(

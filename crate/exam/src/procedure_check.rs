@@ -1,6 +1,8 @@
 //! What a procedure must be to be used on a plate.
 
+use instrument::limits::{self, Limit, MOST_BEAMS, RANGE_MM, REFERENCE_GAIN_DB};
 use instrument::procedure::Procedure;
+use instrument::set_up;
 use specimen::check::Complaint;
 use specimen::plate::Plate;
 
@@ -10,14 +12,15 @@ use crate::words;
 /// A cap at least this high holds the wedge front off the weld, mm.
 const CAP_IN_THE_WAY_MM: f64 = 0.2;
 
-/// Most beams one sector may have.
-const MOST_BEAMS: f64 = 181.0;
-
 struct Findings(Vec<Complaint>);
 
 impl Findings {
     fn say(&mut self, key: &str, message: String) {
         self.0.push(Complaint { path: format!("procedure.{key}"), message });
+    }
+
+    fn limit(&mut self, limit: &Limit) {
+        self.within(limit.key, limit.value, limit.low, limit.high, limit.unit);
     }
 
     fn within(&mut self, key: &str, value: f64, low: f64, high: f64, unit: &str) {
@@ -42,18 +45,7 @@ pub fn check(procedure: &Procedure, plate: &Plate) -> Vec<Complaint> {
 
 fn probe(procedure: &Procedure, found: &mut Findings) {
     let probe = &procedure.probe;
-    found.within("probe.elements", f64::from(probe.elements), 1.0, 256.0, "");
-    found.within("probe.pitch_mm", probe.pitch_mm, 0.1, 5.0, " mm");
-    found.within("probe.element_width_mm", probe.element_width_mm, 0.05, 5.0, " mm");
-    if probe.element_width_mm > probe.pitch_mm {
-        found.say("probe.element_width_mm", format!("is wider than the pitch of {} mm", probe.pitch_mm));
-    }
-    found.within("probe.elevation_mm", probe.elevation_mm, 1.0, 40.0, " mm");
-    found.within("probe.frequency_mhz", probe.frequency_mhz, 1.0, 15.0, " MHz");
-    found.within("probe.bandwidth_percent", probe.bandwidth_percent, 20.0, 120.0, " %");
-    found.within("probe.wedge_angle_deg", probe.wedge_angle_deg, 0.0, 60.0, "°");
-    found.within("probe.first_element_height_mm", probe.first_element_height_mm, 1.0, 50.0, " mm");
-    found.within("probe.first_element_to_front_mm", probe.first_element_to_front_mm, 0.0, 150.0, " mm");
+    limits::of_probe(probe).iter().for_each(|limit| found.limit(limit));
     found.within("probe.wedge_width_mm", probe.wedge_width_mm, 5.0, 100.0, " mm");
     found.within("probe.wedge_length_mm", probe.wedge_length_mm, 5.0, 200.0, " mm");
     let wedge = &probe.wedge_material;
@@ -66,38 +58,21 @@ fn probe(procedure: &Procedure, found: &mut Findings) {
 
 fn sector(procedure: &Procedure, found: &mut Findings) {
     let sector = &procedure.sector;
-    found.within("sector.from_deg", sector.from_deg, 33.0, 80.0, "°");
-    found.within("sector.to_deg", sector.to_deg, 33.0, 80.0, "°");
-    found.within("sector.step_deg", sector.step_deg, 0.1, 10.0, "°");
-    if sector.to_deg < sector.from_deg {
-        found.say("sector.to_deg", format!("is less than from_deg = {}", sector.from_deg));
-    } else if (sector.to_deg - sector.from_deg) / sector.step_deg + 1.0 > MOST_BEAMS {
+    let limits = limits::of_sector(&procedure.probe, sector);
+    limits.iter().for_each(|limit| found.limit(limit));
+    if limits.iter().all(Limit::is_kept) && set_up::beam_count(sector) > MOST_BEAMS {
         found.say("sector.step_deg", format!("gives more than {MOST_BEAMS} beams"));
     }
-    if let Some(path) = sector.focus_path_mm {
-        found.within("sector.focus_path_mm", path, 5.0, 500.0, " mm");
-    }
-    if let Some(depth) = sector.focus_depth_mm {
-        found.within("sector.focus_depth_mm", depth, 2.0, 500.0, " mm");
-        if sector.focus_path_mm.is_some() {
-            found.say(
-                "sector.focus_depth_mm",
-                "stands beside focus_path_mm, expected only one of them".to_owned(),
-            );
-        }
-    }
-    let elements = procedure.probe.elements;
-    if sector.first_element < 1 || sector.first_element > elements {
-        found.say("sector.first_element", format!("is {}, expected 1 to {elements}", sector.first_element));
-    } else if sector.active_elements < 1 || sector.active_elements > elements + 1 - sector.first_element {
-        let most = elements + 1 - sector.first_element;
-        found.say("sector.active_elements", format!("is {}, expected 1 to {most}", sector.active_elements));
+    if sector.focus_depth_mm.is_some() && sector.focus_path_mm.is_some() {
+        let message = "stands beside focus_path_mm, expected only one of them";
+        found.say("sector.focus_depth_mm", message.to_owned());
     }
 }
 
 fn rest(procedure: &Procedure, found: &mut Findings) {
-    found.within("range_mm", procedure.range_mm, 10.0, 300.0, " mm");
-    found.within("reference_gain_db", procedure.reference_gain_db, 0.0, 100.0, " dB");
+    found.within("range_mm", procedure.range_mm, RANGE_MM[0], RANGE_MM[1], " mm");
+    let [least_db, most_db] = REFERENCE_GAIN_DB;
+    found.within("reference_gain_db", procedure.reference_gain_db, least_db, most_db, " dB");
     found.within("scanning_gain_db", procedure.scanning_gain_db, 0.0, 40.0, " dB");
     found.within("recording_level_db", procedure.recording_level_db, -40.0, 20.0, " dB");
     found.within("time_minutes", f64::from(procedure.time_minutes), 1.0, 600.0, " minutes");

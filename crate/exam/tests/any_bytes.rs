@@ -9,8 +9,9 @@ use exam::paper::Paper;
 use proptest::prelude::*;
 
 /// Texts that bite where random bytes do not.
-const BITES: [&str; 20] = [
+const BITES: [&str; 21] = [
     "nan",
+    "4294967295",
     "-inf",
     "1e308",
     "-0.0",

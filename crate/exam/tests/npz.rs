@@ -195,8 +195,20 @@ fn damaged_files_get_a_sentence() {
             "setting.thickness_mm is -25, expected 1 to 1000",
         ),
         (text("\"thickness_mm\":25.0", "\"thickness_mm\":1e999"), "metadata.json: number out of range"),
-        (text("\"step_deg\":0.5", "\"step_deg\":0.0"), "sector.step_deg is 0, expected 0.1 to 10 degrees"),
+        (text("\"step_deg\":0.5", "\"step_deg\":0.0"), "sector.step_deg is 0, expected 0.1 to 10°"),
         (text("\"samples\":", "\"samples\":9"), "setting.samples is 9"),
+        // A few bytes of zeros, packed, that would be spread over gigabytes.
+        (
+            with("metadata.json", &|bytes| {
+                let mut metadata: serde_json::Value = serde_json::from_slice(bytes).unwrap();
+                let setting = &mut metadata["setting"];
+                setting["path_step_mm"] = 0.001.into();
+                let range_mm = setting["range_mm"].as_f64().unwrap();
+                setting["samples"] = ((range_mm / 0.001) as u32 + 1).into();
+                *bytes = serde_json::to_vec(&metadata).unwrap();
+            }),
+            "metadata.json: a line has",
+        ),
         (text("\"lines\":4", "\"lines\":4000000000"), "pass 1: lines is 4000000000, expected 1 to 100000"),
         (text("\"lines\":4", "\"lines\":90000"), "pass 1: the recording would take"),
         (

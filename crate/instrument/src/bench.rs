@@ -8,14 +8,14 @@ use sha2::{Digest, Sha256};
 
 use crate::beam_grid::BeamGrid;
 use crate::correction::ideal_correction;
-use crate::gate::{Gate, GatePoint, Reading};
+use crate::limits::{Limit, REFERENCE_GAIN_DB};
 use crate::picture::{self, Layout, Picture};
 pub use crate::picture::{PictureFrame, View};
 use crate::pose::{Face, Pose, Side};
 use crate::procedure::Procedure;
 use crate::receiver::Receiver;
 use crate::reckoning::Reckoning;
-use crate::sensitivity::{REFERENCE_HEIGHT_PERCENT, Sensitivity};
+use crate::sensitivity::Sensitivity;
 use crate::set_up::SetUp;
 pub use crate::set_up::SetUpError;
 use crate::shaping::Shaping;
@@ -53,7 +53,7 @@ pub struct Instrument {
     pub(crate) reckoning: Reckoning,
     pub(crate) shaping: Shaping,
     pub(crate) sensitivity: Sensitivity,
-    reference_gain_db: f64,
+    pub(crate) reference_gain_db: f64,
     pub(crate) angles_deg: Vec<f64>,
     /// Factor from raw height to % at reference gain, `[beam][sample]`; 0 outside the range.
     pub(crate) correction: Vec<f32>,
@@ -65,7 +65,7 @@ pub struct Instrument {
     pub(crate) pictures: [Option<Picture>; 2],
     colours: Box<[[u8; 3]; 256]>,
     pub(crate) stand: Stand,
-    gain_db: f64,
+    pub(crate) gain_db: f64,
     /// Heights at reference gain, unclipped, `[beam][sample]`.
     pub(crate) heights: Vec<f32>,
     /// Heights at the gain set, clipped, `[beam][sample]`.
@@ -101,7 +101,7 @@ impl Instrument {
         reference_gain_db: f64,
         truth: &Truth,
     ) -> Result<Self, SetUpError> {
-        crate::set_up::within("reference_gain_db", reference_gain_db, 0.0, 80.0, "dB")?;
+        crate::set_up::within(&Limit::new("reference_gain_db", reference_gain_db, REFERENCE_GAIN_DB, " dB"))?;
         let (front_mm, range_mm) = (set_up.probe.first_element_to_front_mm, set_up.range_mm);
         let drawn = set_up.aperture();
         let nominal = Reckoning::of(&set_up.laws(&scene.solid)?, front_mm, scene.solid.shear_mm_per_us);
@@ -240,7 +240,7 @@ impl Instrument {
     }
 
     /// Unclipped trace of one beam over sound path as the receiver shows it, % of full screen height.
-    fn unclipped(&self, beam: usize) -> Trace {
+    pub(crate) fn unclipped(&self, beam: usize) -> Trace {
         let (re, im) = self.engine.baseband();
         let samples = self.engine.samples();
         let row = beam * samples..(beam + 1) * samples;
@@ -269,7 +269,7 @@ impl Instrument {
     }
 
     /// Path error of taking the nearest fine sample, mm: added to readings.
-    fn rounding_mm(&self, beam: usize) -> f64 {
+    pub(crate) fn rounding_mm(&self, beam: usize) -> f64 {
         let start = self.first_path_sample(beam) * FINE as f64;
         (libm::round(start) - start) * self.path_step_mm() / FINE as f64
     }
@@ -281,56 +281,6 @@ impl Instrument {
             *value = value.clamp(-CLIP_PERCENT, CLIP_PERCENT);
         }
         trace
-    }
-
-    /// Reads the highest echo in a gate on one beam; `None` below the gate's threshold.
-    pub fn reading(&self, beam: usize, gate: &Gate) -> Option<Reading> {
-        self.reading_at(beam, gate, GatePoint::Peak)
-    }
-
-    /// The same, with the sound path read at the peak or at the flank; the amplitude is the peak's either way.
-    pub fn reading_at(&self, beam: usize, gate: &Gate, point: GatePoint) -> Option<Reading> {
-        if beam >= self.angles_deg.len() {
-            return None;
-        }
-        let mut trace = self.unclipped(beam);
-        // An unrectified wave is read by its height either way.
-        trace.percent.iter_mut().for_each(|value| *value = value.abs());
-        let index =
-            |path: f64| ((path / trace.step_mm).max(1.0) as usize).min(trace.percent.len().max(3) - 2);
-        let range = index(gate.start_mm)..=index(gate.start_mm + gate.length_mm);
-        let peak = range.max_by(|&a, &b| trace.percent[a].total_cmp(&trace.percent[b]))?;
-        let (before, top, after) = (trace.percent[peak - 1], trace.percent[peak], trace.percent[peak + 1]);
-        let bend = before - 2.0 * top + after;
-        let shift =
-            if bend < 0.0 && top >= before && top >= after { 0.5 * (before - after) / bend } else { 0.0 };
-        let height = f64::from(top - 0.25 * (before - after) * shift);
-        let shown = height.min(f64::from(CLIP_PERCENT));
-        if shown < gate.threshold_percent {
-            return None;
-        }
-        let place = match point {
-            GatePoint::Peak => peak as f64 + f64::from(shift),
-            GatePoint::Flank => flank(&trace.percent, index(gate.start_mm), peak, gate.threshold_percent),
-        };
-        let path = place * trace.step_mm + self.rounding_mm(beam);
-        let spot = self.spot(beam, path, shown);
-        let angle = self.reckoning.angles[beam];
-        let forward = self.exit_forward_mm(beam) + path * libm::sin(angle);
-        Some(Reading {
-            beam,
-            angle_deg: self.angles_deg[beam],
-            amplitude_percent: shown,
-            amplitude_db: 20.0 * libm::log10(shown / REFERENCE_HEIGHT_PERCENT)
-                - (self.gain_db - self.reference_gain_db),
-            clipped: height > f64::from(CLIP_PERCENT),
-            sound_path_mm: path,
-            depth_mm: spot.depth_mm,
-            leg: spot.leg,
-            surface_distance_mm: forward,
-            offset_mm: spot.offset_mm,
-            y_mm: self.stand.plate_mm(forward)[1],
-        })
     }
 
     fn picture(&mut self, view: View) -> &mut Picture {
@@ -369,16 +319,6 @@ impl Instrument {
         let hex: String = hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect();
         format!("{hex}:{}", self.heights.len())
     }
-}
-
-/// Where a trace first rises through a height between two of its values; the first of them where it is that high already.
-fn flank(percent: &[f32], from: usize, to: usize, height: f64) -> f64 {
-    let Some(above) = (from..=to).find(|&at| f64::from(percent[at]) >= height) else { return to as f64 };
-    if above == from {
-        return from as f64;
-    }
-    let (before, after) = (f64::from(percent[above - 1]), f64::from(percent[above]));
-    above as f64 - (after - height) / (after - before)
 }
 
 /// A half space of the same metal.

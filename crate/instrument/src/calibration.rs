@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use crate::procedure::{Probe, Sector};
 use crate::reckoning::Reckoning;
 use crate::sensitivity::REFERENCE_HEIGHT_PERCENT;
-use crate::set_up::SetUp;
+use crate::set_up::{self, SetUp};
 
 mod check;
 mod result;
@@ -122,7 +122,10 @@ impl Calibration {
 
     /// Why it cannot be used, in words: a log comes from outside.
     pub fn problem(&self) -> Option<String> {
-        let beams = crate::set_up::sector_angles_deg(&self.sector).len();
+        if let Err(error) = set_up::check_probe_and_sector(&self.probe, &self.sector) {
+            return Some(error.to_string());
+        }
+        let beams = set_up::beam_count(&self.sector) as usize;
         let lists = [
             ("beams", self.beams.len()),
             ("angles_deg", self.angles_deg.len()),

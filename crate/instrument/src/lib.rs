@@ -8,6 +8,8 @@ pub mod contact;
 mod correction;
 mod echoes;
 pub mod gate;
+mod gated;
+pub mod limits;
 pub mod picture;
 pub mod pose;
 pub mod procedure;

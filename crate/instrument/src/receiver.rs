@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::limits::Limit;
 use crate::set_up::{SetUpError, within};
 
 /// Which half of the wave is shown.
@@ -45,7 +46,7 @@ impl Receiver {
     /// # Errors
     /// A number of shots out of range.
     pub(crate) fn check(&self) -> Result<(), SetUpError> {
-        within("receiver.averages", f64::from(self.averages), 1.0, MOST_AVERAGES, "shots")
+        within(&Limit::new("receiver.averages", f64::from(self.averages), [1.0, MOST_AVERAGES], " shots"))
     }
 
     /// Whether the trace is the envelope.

@@ -6,6 +6,7 @@ use acoustics::law::{DelayLaw, LawError};
 use acoustics::material::Solid;
 use serde::{Deserialize, Serialize};
 
+use crate::limits::{self, Limit, MOST_BEAMS, RANGE_MM};
 use crate::procedure::{Probe, Procedure, Sector};
 use crate::receiver::Receiver;
 
@@ -144,7 +145,7 @@ impl SetUp {
     /// The first thing found impossible.
     pub fn laws(&self, solid: &Solid) -> Result<Vec<DelayLaw>, SetUpError> {
         check_probe_and_sector(&self.probe, &self.sector)?;
-        within("range_mm", self.range_mm, RANGE_MM[0], RANGE_MM[1], "mm")?;
+        within(&Limit::new("range_mm", self.range_mm, RANGE_MM, " mm"))?;
         self.receiver.check()?;
         let aperture = self.aperture();
         let mut laws = Vec::new();
@@ -161,63 +162,32 @@ impl SetUp {
     }
 }
 
-/// Largest number of beams of a sector.
-const MOST_BEAMS: f64 = 181.0;
-/// Sound paths that can be shown, mm.
-const RANGE_MM: [f64; 2] = [20.0, 300.0];
-/// Refracted angles that can be sent, degrees.
-const ANGLES_DEG: [f64; 2] = [35.0, 80.0];
-
-/// Refracted angles of the beams, degrees.
-pub fn sector_angles_deg(sector: &Sector) -> Vec<f64> {
-    let beams = ((sector.to_deg - sector.from_deg) / sector.step_deg + 1e-6) as u32 + 1;
-    (0..beams).map(|beam| sector.from_deg + sector.step_deg * f64::from(beam)).collect()
+/// Number of a sector's beams; far too large a number for a sector that nobody checked.
+pub fn beam_count(sector: &Sector) -> u32 {
+    (((sector.to_deg - sector.from_deg) / sector.step_deg + 1e-6) as u32).saturating_add(1)
 }
 
-/// One number within its range.
-pub(crate) fn within(
-    name: &'static str,
-    value: f64,
-    low: f64,
-    high: f64,
-    unit: &str,
-) -> Result<(), SetUpError> {
-    if value >= low && value <= high {
+/// Refracted angles of the beams of a sector that was checked, degrees.
+pub fn sector_angles_deg(sector: &Sector) -> Vec<f64> {
+    (0..beam_count(sector)).map(|beam| sector.from_deg + sector.step_deg * f64::from(beam)).collect()
+}
+
+/// A number that must lie within its limits.
+pub(crate) fn within(limit: &Limit) -> Result<(), SetUpError> {
+    if limit.is_kept() {
         Ok(())
     } else {
-        Err(SetUpError::OutOfRange { name, value, expected: format!("{low} to {high} {unit}") })
+        Err(SetUpError::OutOfRange { name: limit.key, value: limit.value, expected: limit.expected() })
     }
 }
 
-/// The first number of probe and sector that is out of its range: ranges within which the tables are made for; the
-/// paper's own checks may be narrower.
+/// The first number of probe and sector that is out of its limits.
 pub fn check_probe_and_sector(probe: &Probe, sector: &Sector) -> Result<(), SetUpError> {
-    within("probe.elements", f64::from(probe.elements), 4.0, 256.0, "elements")?;
-    within("probe.pitch_mm", probe.pitch_mm, 0.1, 3.0, "mm")?;
-    within("probe.element_width_mm", probe.element_width_mm, 0.05, probe.pitch_mm, "mm")?;
-    within("probe.elevation_mm", probe.elevation_mm, 2.0, 25.0, "mm")?;
-    within("probe.frequency_mhz", probe.frequency_mhz, 1.0, 7.5, "MHz")?;
-    // The baseband of 10 MHz holds a pulse of this width.
-    within("probe.bandwidth_percent", probe.bandwidth_percent, 20.0, 380.0 / probe.frequency_mhz, "%")?;
-    within("probe.wedge_angle_deg", probe.wedge_angle_deg, 0.0, 60.0, "degrees")?;
-    within("probe.first_element_height_mm", probe.first_element_height_mm, 1.0, 60.0, "mm")?;
-    within("probe.first_element_to_front_mm", probe.first_element_to_front_mm, 1.0, 150.0, "mm")?;
-    within("sector.first_element", f64::from(sector.first_element), 1.0, f64::from(probe.elements), "")?;
-    let most = f64::from(probe.elements) - f64::from(sector.first_element) + 1.0;
-    within("sector.active_elements", f64::from(sector.active_elements), 4.0, most, "elements")?;
-    within("sector.from_deg", sector.from_deg, ANGLES_DEG[0], ANGLES_DEG[1], "degrees")?;
-    within("sector.to_deg", sector.to_deg, sector.from_deg, ANGLES_DEG[1], "degrees")?;
-    within("sector.step_deg", sector.step_deg, 0.1, 10.0, "degrees")?;
-    within("beams of the sector", sector_angles_deg(sector).len() as f64, 1.0, MOST_BEAMS, "beams")?;
-    if let Some(path) = sector.focus_path_mm {
-        within("sector.focus_path_mm", path, 5.0, 1000.0, "mm")?;
-    }
-    if let Some(depth) = sector.focus_depth_mm {
-        within("sector.focus_depth_mm", depth, 2.0, 500.0, "mm")?;
-        let both = sector.focus_path_mm.is_some();
-        within("focus_path_mm and focus_depth_mm together", f64::from(u8::from(both)), 0.0, 0.0, "")?;
-    }
-    Ok(())
+    limits::of_probe(probe).iter().chain(&limits::of_sector(probe, sector)).try_for_each(within)?;
+    let beams = f64::from(beam_count(sector));
+    within(&Limit::new("beams of the sector", beams, [1.0, f64::from(MOST_BEAMS)], ""))?;
+    let both = sector.focus_path_mm.is_some() && sector.focus_depth_mm.is_some();
+    within(&Limit::new("focus_path_mm and focus_depth_mm together", f64::from(u8::from(both)), [0.0; 2], ""))
 }
 
 #[cfg(test)]

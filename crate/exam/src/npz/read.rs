@@ -5,8 +5,8 @@ use serde::Deserialize;
 use super::archive::Archive;
 use super::array::{bytes, list, rows};
 use super::{
-    ANGLE, EXIT, FIRST_PATH, FIRST_SAMPLE, FORM, METADATA, MOST_FILE_BYTES, MOST_METADATA_BYTES, Metadata,
-    NpzError, PERCENT_OF_CODE, SCALE, VERSION, amplitude, recorded,
+    ANGLE, EXIT, FIRST_PATH, FIRST_SAMPLE, FORM, METADATA, MOST_FILE_BYTES, MOST_FRAME_SAMPLES,
+    MOST_METADATA_BYTES, Metadata, NpzError, PERCENT_OF_CODE, SCALE, VERSION, amplitude, recorded,
 };
 use instrument::recording::{Beam, MOST_PASSES, Recording, Setting};
 use instrument::set_up;
@@ -125,7 +125,12 @@ fn check(setting: &Setting) -> Result<(), String> {
         ));
     }
     set_up::check_probe_and_sector(&setting.probe, &setting.sector)
-        .map_err(|error| format!("setting: {error}"))
+        .map_err(|error| format!("setting: {error}"))?;
+    let samples = u64::from(set_up::beam_count(&setting.sector)) * u64::from(setting.samples);
+    if samples > MOST_FRAME_SAMPLES {
+        return Err(format!("a line has {samples} samples, expected at most {MOST_FRAME_SAMPLES}"));
+    }
+    Ok(())
 }
 
 fn beams(zip: &Archive, setting: &Setting) -> Result<Vec<Beam>, NpzError> {

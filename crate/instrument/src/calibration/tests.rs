@@ -50,4 +50,8 @@ fn what_comes_from_outside_is_looked_at() {
     made.angles_deg = Vec::new();
     made.speed_mm_per_us = Some(f64::NAN);
     assert!(made.problem().unwrap().contains("speed"));
+    for step_deg in [0.0, -1.0, 1e-9, f64::NAN] {
+        made.sector.step_deg = step_deg;
+        assert!(made.problem().unwrap().contains("sector.step_deg"), "{step_deg}");
+    }
 }

@@ -116,6 +116,10 @@ impl RecordedFrame<'_> {
         let setting = &self.recording.setting;
         let about = *setting.beams.get(beam)?;
         let row = self.row(beam);
+        let end_mm = setting.path_mm(beam, row.len() as f64);
+        if gate.start_mm >= end_mm || gate.start_mm + gate.length_mm <= 0.0 {
+            return None;
+        }
         let sample = |path_mm: f64| (path_mm - about.first_path_mm) / setting.path_step_mm;
         let last = row.len().saturating_sub(2);
         let from = (libm::ceil(sample(gate.start_mm)).max(1.0) as usize).min(last);

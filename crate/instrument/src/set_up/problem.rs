@@ -4,7 +4,8 @@ use acoustics::law::DelayLaw;
 use acoustics::material::Solid;
 use serde::Serialize;
 
-use super::{ANGLES_DEG, SetUp, SetUpError, SetUpPart, sector_angles_deg};
+use super::{SetUp, SetUpError, SetUpPart, sector_angles_deg};
+use crate::limits::ANGLES_DEG;
 use crate::procedure::Procedure;
 
 /// One thing that keeps a set-up from being used. Serialises with its kind and its numbers, for whoever has the words.

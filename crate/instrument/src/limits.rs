@@ -1,0 +1,91 @@
+//! Between what values a probe and a sector may lie: the tables of a set-up are made for these.
+
+use acoustics::pulse::SAMPLING_MHZ;
+
+use crate::procedure::{Probe, Sector};
+
+/// Largest number of beams of a sector.
+pub const MOST_BEAMS: u32 = 181;
+/// Refracted angles that can be sent, degrees.
+pub const ANGLES_DEG: [f64; 2] = [35.0, 80.0];
+/// Sound paths that can be shown, mm.
+pub const RANGE_MM: [f64; 2] = [20.0, 300.0];
+/// Gains at the reference level, dB.
+pub const REFERENCE_GAIN_DB: [f64; 2] = [0.0, 80.0];
+/// Fewest elements that make a beam.
+const FEWEST_ELEMENTS: f64 = 4.0;
+/// Width of a pulse at most, % of the width of the baseband.
+const MOST_OF_BASEBAND_PERCENT: f64 = 38.0;
+
+/// A number and between what it must lie.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    /// Name of the number as in the plate file, from the procedure on.
+    pub key: &'static str,
+    /// The number.
+    pub value: f64,
+    /// Least.
+    pub low: f64,
+    /// Most.
+    pub high: f64,
+    /// What is written behind a value, with the space before it.
+    pub unit: &'static str,
+}
+
+impl Limit {
+    pub(crate) const fn new(
+        key: &'static str,
+        value: f64,
+        [low, high]: [f64; 2],
+        unit: &'static str,
+    ) -> Self {
+        Self { key, value, low, high, unit }
+    }
+
+    /// Whether the number lies within; what is not a number does not.
+    pub fn is_kept(&self) -> bool {
+        (self.low..=self.high).contains(&self.value)
+    }
+
+    /// Between what, in words.
+    pub fn expected(&self) -> String {
+        format!("{} to {}{}", self.low, self.high, self.unit)
+    }
+}
+
+/// The limits of a probe's numbers.
+pub fn of_probe(probe: &Probe) -> [Limit; 9] {
+    let frequency = Limit::new("probe.frequency_mhz", probe.frequency_mhz, [1.0, 7.5], " MHz");
+    // The baseband holds a pulse of this width and no wider. A frequency out of its limits is said by itself.
+    let widest = MOST_OF_BASEBAND_PERCENT * SAMPLING_MHZ / probe.frequency_mhz;
+    let most_percent = if frequency.is_kept() { libm::floor(widest).min(120.0) } else { 120.0 };
+    [
+        Limit::new("probe.elements", f64::from(probe.elements), [FEWEST_ELEMENTS, 256.0], ""),
+        Limit::new("probe.pitch_mm", probe.pitch_mm, [0.1, 3.0], " mm"),
+        Limit::new("probe.element_width_mm", probe.element_width_mm, [0.05, probe.pitch_mm], " mm"),
+        Limit::new("probe.elevation_mm", probe.elevation_mm, [2.0, 25.0], " mm"),
+        frequency,
+        Limit::new("probe.bandwidth_percent", probe.bandwidth_percent, [20.0, most_percent], " %"),
+        Limit::new("probe.wedge_angle_deg", probe.wedge_angle_deg, [0.0, 60.0], "°"),
+        Limit::new("probe.first_element_height_mm", probe.first_element_height_mm, [1.0, 60.0], " mm"),
+        Limit::new("probe.first_element_to_front_mm", probe.first_element_to_front_mm, [1.0, 150.0], " mm"),
+    ]
+}
+
+/// The limits of a sector's numbers, on a probe.
+pub fn of_sector(probe: &Probe, sector: &Sector) -> Vec<Limit> {
+    let elements = f64::from(probe.elements);
+    let first = f64::from(sector.first_element);
+    let active = [FEWEST_ELEMENTS, elements - first + 1.0];
+    let mut limits = vec![
+        Limit::new("sector.first_element", first, [1.0, elements], ""),
+        Limit::new("sector.active_elements", f64::from(sector.active_elements), active, ""),
+        Limit::new("sector.from_deg", sector.from_deg, ANGLES_DEG, "°"),
+        Limit::new("sector.to_deg", sector.to_deg, [sector.from_deg, ANGLES_DEG[1]], "°"),
+        Limit::new("sector.step_deg", sector.step_deg, [0.1, 10.0], "°"),
+    ];
+    let path = sector.focus_path_mm.map(|mm| Limit::new("sector.focus_path_mm", mm, [5.0, 500.0], " mm"));
+    let depth = sector.focus_depth_mm.map(|mm| Limit::new("sector.focus_depth_mm", mm, [2.0, 500.0], " mm"));
+    limits.extend(path.into_iter().chain(depth));
+    limits
+}
