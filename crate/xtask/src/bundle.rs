@@ -66,13 +66,11 @@ pub fn build(scripts: Scripts) -> Result<()> {
         .input_path(target_folder()?.join(wasm_target::NAME).join("release/page.wasm"))
         .web(true)?
         .typescript(false)
-        .remove_name_section(std::env::var("TP_RAW").is_err())
+        .remove_name_section(true)
         .remove_producers_section(true)
         .generate(fresh.join("wasm"))
         .context("cannot make the page's bindings")?;
-    if std::env::var("TP_RAW").is_err() {
-        optimise::wasm(&fresh.join("wasm/page_bg.wasm"))?;
-    }
+    optimise::wasm(&fresh.join("wasm/page_bg.wasm"))?;
     if scripts == Scripts::Small {
         minify::folder(&fresh)?;
         minify::scenarios(&fresh.join("scenarios"))?;
