@@ -9,7 +9,7 @@ use crate::pulse::SAMPLING_MHZ;
 pub const BLOCK: usize = 8;
 /// Samples of a zone: whole-sample delays of beams change from zone to zone.
 pub const ZONE: usize = 64;
-/// Steepest ray that is still followed, sine in the metal (80°).
+/// Flattest ray that is still followed: the sine, in the metal, of 85° from the normal.
 const LARGEST_SINE: f64 = 0.996_194_698;
 
 /// Nodes of the grid and the speeds that belong to it.

@@ -1,4 +1,18 @@
 //! The frame engine: tables of a set-up, and frames of any scene from any stand.
+//!
+//! A point is reached by one centre ray, that from the middle of the aperture. Its sine in the wedge and its two-way time are the
+//! axes of a grid ([`axes`](crate::axes)), which all beams share.
+//!
+//! 1. `leg_rays` finds that ray for every point on each leg, folded at the faces.
+//! 2. `kernel` (facets), `half_plane` (rims) and `cavity` (round voids) say what comes back.
+//! 3. `deposit` and `cavity_deposit` lay that on the grid with spline weights (`planes`).
+//! 4. `beam_table` says what each beam hears of each node of the grid: a whole-sample delay for 64 samples at a time (a *zone*),
+//!    and for 8 at a time (a *block*) three coefficients over frequency (*terms* of Hermite's polynomials).
+//! 5. `synthesis` sums the nodes for every beam, term by term, and lays the pulse by one short filter for each term.
+//!
+//! Echoes that go out and come home on different legs, and Rayleigh waves, have no one ray: `mixed_legs` multiplies the one-way
+//! fields of each beam (`one_way_table`), eight beams, its *lanes*, at once. Grain is laid on the grid like everything else
+//! (`grain`). [`oracle`](crate::oracle) computes the same as an exact sum over elements and frequencies, without a table.
 
 use core::ops::Range;
 
@@ -13,7 +27,8 @@ use crate::elevation_table::ElevationTable;
 use crate::grain::{GrainCells, GrainCut, GrainField, GrainView, GrainZone};
 use crate::law::DelayLaw;
 use crate::leg_factors::LegFactors;
-use crate::leg_rays::{LEGS, LegRays, Plate};
+pub use crate::leg_rays::LEGS;
+use crate::leg_rays::{LegRays, Plate};
 use crate::local_cavities::{LocalCavities, TapTables};
 use crate::longitudinal::Longitudinal;
 use crate::material::Solid;

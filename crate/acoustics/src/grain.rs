@@ -12,6 +12,8 @@ use crate::seed::Stream;
 use crate::spline;
 
 const CELL_MM: f64 = 0.3;
+/// Nodes of flatter rays take the grain of this one, 80° from the normal: where they run, they leave the texture.
+const FLATTEST_SINE: f64 = 0.985;
 const SLICE_MM: f64 = 5.0;
 const ACROSS: usize = 256;
 const DOWN: usize = 64;
@@ -133,7 +135,7 @@ impl GrainCells {
             for node in 0..axes.sines {
                 let wedge_sine = axes.sine_start + node as f64 * axes.sine_step;
                 let wedge_time = axes.wedge_time_us(wedge_sine);
-                let sine = (wedge_sine / axes.kappa).min(0.985);
+                let sine = (wedge_sine / axes.kappa).min(FLATTEST_SINE);
                 for sample in zone * ZONE..(zone + 1) * ZONE {
                     let path = (0.5 * axes.time_us(sample as f64) - wedge_time) * axes.speed;
                     let place = axes.place(sine * axes.kappa, sine, path);

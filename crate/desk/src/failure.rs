@@ -61,8 +61,15 @@ impl Failure {
     /// The exit code: 2 where what was given cannot be used, 1 for all else.
     pub fn code(&self) -> u8 {
         match self {
-            Self::Plate(_) | Self::Sheet(_) | Self::Seal(_) | Self::HandIn(_) | Self::Files(_) => 2,
-            _ => 1,
+            Self::Plate(_)
+            | Self::PlateText(_)
+            | Self::Sheet(_)
+            | Self::Seal(_)
+            | Self::HandIn(_)
+            | Self::RecordedExam(_)
+            | Self::SetUp(_)
+            | Self::Files(_) => 2,
+            Self::Read { .. } | Self::Write { .. } | Self::Output(_) | Self::Json(_) | Self::Said(_) => 1,
         }
     }
 }

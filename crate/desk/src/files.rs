@@ -25,12 +25,12 @@ pub fn paper(path: &Path) -> Result<Paper, Failure> {
 
 /// Writes a file, replacing one that is there: whole or not at all.
 pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let part = part(path);
-    let done = std::fs::write(&part, bytes).and_then(|()| std::fs::rename(&part, path));
-    done.map_err(|error| {
+    let failed = |error| Failure::Write { path: path.to_owned(), error };
+    let part = part(path).map_err(failed)?;
+    std::fs::write(&part, bytes).and_then(|()| std::fs::rename(&part, path)).map_err(|error| {
         // Best effort: what is left of a failed write is of no use to anybody.
         let _ = std::fs::remove_file(&part);
-        Failure::Write { path: path.to_owned(), error }
+        failed(error)
     })
 }
 
@@ -44,9 +44,13 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     write(path, bytes)
 }
 
-/// Name of the file that is written before it takes its place: beside it, and no other process writes the same.
-fn part(path: &Path) -> std::path::PathBuf {
+/// Name of the file that is written before it takes its place: beside it, and nobody else writes the same, on this machine
+/// or another that shares the folder.
+fn part(path: &Path) -> std::io::Result<std::path::PathBuf> {
     let mut name = path.file_name().unwrap_or_default().to_owned();
-    name.push(format!(".{}.part", std::process::id()));
-    path.with_file_name(name)
+    name.push(format!(
+        ".{:016x}.part",
+        getrandom::u64().map_err(|error| std::io::Error::other(error.to_string()))?
+    ));
+    Ok(path.with_file_name(name))
 }

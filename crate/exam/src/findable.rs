@@ -3,6 +3,7 @@
 //! Each flaw is scanned by itself, over the poses that the procedure allows: what it echoes is its own, whatever cap and
 //! root give beside it.
 
+use acoustics::engine::LEGS;
 use acoustics::order::sort_by;
 use acoustics::scene::{POINT_SPACING_WAVELENGTHS, Scene};
 use instrument::bench::{Instrument, SetUpError, Spot};
@@ -20,9 +21,6 @@ const OFFSET_STEP_MM: f64 = 3.0;
 
 /// Places along a flaw that are tried beside its middle, as shares of its length.
 const OTHER_PLACES: [f64; 2] = [0.25, 0.75];
-
-/// Legs that are looked at: the model follows no more.
-const LEGS: usize = 3;
 
 /// Echoes of a frame that are looked at, the highest first: more than one flaw gives above the lowest level.
 const ECHOES: usize = 400;

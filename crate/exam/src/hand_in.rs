@@ -172,12 +172,22 @@ impl HandIn {
             wrong(format!("its log is no base64, expected it as the page saved it: {error}"))
         })?;
         let mut text = String::new();
-        ZlibDecoder::new(packed.as_slice()).take(LOG_LIMIT_BYTES).read_to_string(&mut text).map_err(
+        ZlibDecoder::new(packed.as_slice()).take(LOG_LIMIT_BYTES + 1).read_to_string(&mut text).map_err(
             |error| wrong(format!("its log cannot be unpacked, expected it as the page saved it: {error}")),
         )?;
+        if text.len() as u64 > LOG_LIMIT_BYTES {
+            return Err(wrong(format!(
+                "its log is longer than the {LOG_LIMIT_BYTES} bytes expected at most"
+            )));
+        }
         let log = Log::parse(&text).map_err(|error| wrong(format!("{error}, expected a whole log")))?;
         if !log.restore().handed_in {
             return Err(wrong("its session was not handed in, expected a finished one".to_owned()));
+        }
+        let (told_ms, used_ms) = (file.used_ms, log.restore().t_ms);
+        if told_ms != used_ms {
+            let found = format!("used_ms is {told_ms}, but its log ends at {used_ms} ms");
+            return Err(wrong(format!("{found}, expected the same")));
         }
         Ok(Self { file, log })
     }

@@ -309,6 +309,12 @@ impl Instrument {
         picture::cividis()
     }
 
+    /// Sixteen of them, evenly spread, the first and the last among them: for a scale beside the picture.
+    pub fn colour_steps() -> [[u8; 3]; 16] {
+        let colours = picture::cividis();
+        core::array::from_fn(|step| colours[17 * step])
+    }
+
     /// Digest of the present frame: SHA-256 over the heights at reference gain (little-endian f32, `[beam][sample]`),
     /// first 16 bytes in hexadecimal, and the number of values.
     pub fn digest(&self) -> String {

@@ -3,6 +3,7 @@
 use acoustics::ray::Ray;
 
 use crate::beam_grid::BeamGrid;
+use crate::scan_plan::LEGS;
 use crate::stand;
 
 /// Which drawing of the sound the picture shows.
@@ -34,8 +35,6 @@ const FOLDED_PX_PER_MM: f64 = 5.0;
 const UNFOLDED_PX_PER_MM: f64 = 5.0;
 /// How far the folded picture follows the sound into cap and root bead, mm.
 const BEYOND_FACE_MM: f64 = 3.0;
-/// Legs drawn.
-const LEGS: u8 = 3;
 
 /// What a picture is made for.
 #[derive(Clone, Copy, Debug)]

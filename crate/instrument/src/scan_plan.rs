@@ -63,7 +63,7 @@ pub struct Coverage {
 }
 
 /// Most legs that a plan can count on.
-pub const LEGS: u8 = 3;
+pub const LEGS: u8 = acoustics::engine::LEGS as u8;
 /// Gaps smaller than this are not told of, mm².
 const LEAST_GAP_MM2: f64 = 0.8;
 /// Index offsets in a range are tried at this distance, mm.

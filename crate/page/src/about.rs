@@ -48,8 +48,8 @@ pub struct About<'a> {
     beams: Vec<Beam>,
     receiver: Receiver,
     kinds: Vec<Kind>,
-    /// Colours of the picture from 0 to 100 % of full screen height, RGB, every 16th.
-    colours: Vec<[u8; 3]>,
+    /// Colours of the picture from 0 to 100 % of full screen height, RGB, in 16 steps.
+    colours: [[u8; 3]; 16],
 }
 
 impl<'a> About<'a> {
@@ -87,7 +87,7 @@ impl<'a> About<'a> {
             beams: instrument.angles_deg().iter().enumerate().map(beam).collect(),
             receiver: set_up.receiver,
             kinds: FlawKind::ALL.map(kind).into(),
-            colours: Instrument::colours().iter().step_by(17).copied().collect(),
+            colours: Instrument::colour_steps(),
         }
     }
 }

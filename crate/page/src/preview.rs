@@ -27,8 +27,8 @@ struct Laid<'a> {
     procedure: &'a Procedure,
     outline: Outline,
     beams: Vec<Beam>,
-    /// Colours of the picture from 0 to 100 % of full screen height, RGB, every 16th.
-    colours: Vec<[u8; 3]>,
+    /// Colours of the picture from 0 to 100 % of full screen height, RGB, in 16 steps.
+    colours: [[u8; 3]; 16],
     flaws: Vec<LaidFlaw>,
 }
 
@@ -90,7 +90,7 @@ fn laid(preview: &mut Preview) -> Result<String, JsError> {
         procedure: &paper.procedure,
         outline: plate.outline(),
         beams,
-        colours: Instrument::colours().iter().step_by(17).copied().collect(),
+        colours: Instrument::colour_steps(),
         flaws: plate.flaws.iter().map(flaw).collect(),
     })?)
 }

@@ -52,7 +52,7 @@ struct Note<'a> {
     selection: &'a Selection,
     gain_db: f64,
     bytes: usize,
-    colours: Vec<[u8; 3]>,
+    colours: [[u8; 3]; 16],
 }
 
 /// Size and place of a painted view.
@@ -114,7 +114,7 @@ impl RecordedScan {
             selection: &self.selection,
             gain_db: self.recording.gain_db(),
             bytes: lines * setting.frame_samples(),
-            colours: instrument::bench::Instrument::colours().iter().step_by(17).copied().collect(),
+            colours: instrument::bench::Instrument::colour_steps(),
             passes,
         })?)
     }

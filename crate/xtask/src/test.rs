@@ -118,7 +118,7 @@ fn node_tests_of(
     node.current_dir(root)
         .env("TRIALPLATE_ADDRESS", address)
         .env("TRIALPLATE_BROWSER", needs::browser()?)
-        // Timings and the two-second bar suffer when journeys run side by side.
+        // Timings suffer when journeys run side by side.
         .args(["--test", "--test-concurrency=1", "--test-reporter=spec"])
         .args(files);
     Ok(node)

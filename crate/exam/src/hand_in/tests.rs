@@ -66,6 +66,9 @@ fn another_plate_another_key_and_no_signature_are_told_apart() {
     assert!(said(&other, Some(&KEY)).contains("expected plate tern-harbour-single-v-2-12"));
     assert!(said(&paper(), Some(&[8; 32])).contains("its signature is not that of this plate"));
     let unsigned = write("Ada", &session(1), MARK, "", None).unwrap();
+    let hurried = unsigned.replacen("60000", "59000", 1);
+    let error = HandIn::parse("ada.json", hurried.as_bytes()).unwrap_err().to_string();
+    assert!(error.contains("used_ms is 59000, but its log ends at 60000 ms"), "{error}");
     let read = HandIn::parse("ada.json", unsigned.as_bytes()).unwrap();
     assert_eq!(read.check("ada.json", &paper(), None), Ok(Signature::Absent));
     assert!(read.check("ada.json", &paper(), Some(&KEY)).is_err(), "a sealed plate asks for a signature");

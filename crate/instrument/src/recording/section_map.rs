@@ -1,10 +1,8 @@
 //! Where the samples of a pass lie in the plate's section, relative to the line they were taken on.
 
 use super::{Course, Setting};
+use crate::scan_plan::LEGS;
 use crate::stand::{Stand, fold};
-
-/// Legs that are drawn.
-const LEGS: u8 = 3;
 
 /// A place in the plate.
 #[derive(Clone, Copy, Debug, PartialEq)]
