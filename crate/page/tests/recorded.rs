@@ -6,8 +6,10 @@
 use exam::paper::Paper;
 use instrument::pose::Side;
 use instrument::recording::{Colouring, Projection, Selection};
+use page::bench::Bench;
 use page::curve::Way;
 use page::recorded::{RecordedScan, Wish};
+use page::scan::Scan;
 use page::session::Session;
 use specimen::joint::Preparation;
 
@@ -129,6 +131,35 @@ fn what_cannot_be_recorded_is_told_and_nothing_is_begun() {
     }
     assert!(scan.about().unwrap().contains("\"passes\":[]"));
     assert!(scan.take(&mut session, 0, 0, 0).is_err());
+}
+
+/// Sixty lines a second: a probe that slides over more than it leaves time for loses lines, one that is slow loses none.
+#[test]
+fn a_probe_that_slides_too_fast_loses_lines() {
+    let recorded = |way_mm: f64, each_ms: f64| -> usize {
+        let plate = Paper::generate(Preparation::SingleV, 2, 4711).to_toml().unwrap();
+        let mut bench = Bench::from_paper("plate.toml", plate.as_bytes()).ok().unwrap();
+        let mut scan = Scan::on(&bench);
+        let wish = r#"{"face":"upper","sides":["A"],"index_offsets_mm":[14],"skew_deg":0,"from_mm":40,"to_mm":79,"step_mm":1}"#;
+        scan.begin(&bench, wish).ok().unwrap();
+        let (mut from_mm, mut t_ms) = (39.5, 0.0);
+        while from_mm < 79.0 {
+            let y_mm = (from_mm + way_mm).min(79.0);
+            t_ms += each_ms;
+            bench.set_pose(t_ms, "A", 14.0, y_mm, 0.0).ok().unwrap();
+            for line in scan.passed(&bench, 0, from_mm, each_ms) {
+                scan.take(&mut bench, t_ms, 0, line).ok().unwrap();
+            }
+            from_mm = y_mm;
+        }
+        let about: serde_json::Value = serde_json::from_str(&scan.about().ok().unwrap()).unwrap();
+        40 - about["passes"][0]["missing"].as_array().unwrap().len()
+    };
+    // A millimetre in a sixtieth of a second, and one in a second.
+    assert_eq!((recorded(1.0, 17.0), recorded(1.0, 1000.0)), (40, 40));
+    // Eight millimetres in 50 ms leave time for three lines of eight.
+    let found = recorded(8.0, 50.0);
+    assert!((10..=20).contains(&found), "{found} of 40");
 }
 
 #[test]
