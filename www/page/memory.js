@@ -29,6 +29,8 @@ export function memoryView(session, editing) {
 
   session.addEventListener('frame', () => {
     const { setup, reading } = session.frame;
+    // In the air it is no silence of the plate.
+    if (setup.lifted) return;
     const { pose } = setup;
     // With another gain, gate, beam or side the heights no longer belong together.
     const now = [setup.gain_db, setup.beam, ...Object.values(setup.gate), pose.side, pose.skew_deg, session.id].join();

@@ -2,6 +2,7 @@
 //! them afterwards. One byte a sample ([`scale`]); whatever gain, gate or leg is asked for, the frames are not taken anew.
 
 mod axis;
+mod curve;
 mod frame;
 mod paint;
 mod pass;
@@ -13,6 +14,7 @@ mod setting;
 
 use crate::bench::Instrument;
 use crate::procedure::Procedure;
+pub use curve::{Curve, Way};
 pub use frame::{RecordedFrame, Sector};
 pub use paint::Colouring;
 pub use pass::{Course, Pass};
