@@ -4,7 +4,8 @@ import { html, say, set } from './element.js';
 import { button } from './fields.js';
 import { keepLesson } from './lesson-store.js';
 import { measureWords } from './lesson-measures.js';
-import { text } from './text.js';
+import { varyView } from './lesson-vary.js';
+import { forHands, text } from './text.js';
 
 /** While no frame comes, the bench is still looked at: calibration and sheet change without one, ms. */
 const LOOK_MS = 700;
@@ -19,6 +20,7 @@ export function lessonView(session, link) {
   const fold = button({ label: 'lesson.fold', class: 'small lesson-fold', press: () => folded(!element.hasAttribute('data-folded')) });
   const title = html('h2', { class: 'lesson-title' });
   const words = html('p', { class: 'lesson-words' });
+  const vary = varyView(session, link);
   const ladder = html('ol', { class: 'lesson-hints', 'aria-live': 'polite' });
   const measures = html('ul', { class: 'lesson-measures', 'aria-label': text('lesson.measures') });
   const success = html('p', { class: 'lesson-success', role: 'status' });
@@ -30,7 +32,7 @@ export function lessonView(session, link) {
   const next = button({ label: 'lesson.next', class: 'main', press: () => onward() });
   const another = html('a', { class: 'button', href: '#lessons' }, text('lesson.all'));
   const element = html('section', { class: 'lesson', 'aria-label': text('lesson.title'), hidden: true },
-    html('div', { class: 'lesson-text' }, html('div', { class: 'lesson-head' }, title, fold), words, ladder), html('div', { class: 'lesson-goal' }, measures, success,
+    html('div', { class: 'lesson-text' }, html('div', { class: 'lesson-head' }, title, fold), words, ladder), html('div', { class: 'lesson-goal' }, vary.element, measures, success,
       html('div', { class: 'row' }, next, hint, another)));
 
   function folded(on) {
@@ -77,6 +79,7 @@ export function lessonView(session, link) {
     if (before !== told.step) {
       hints = 0;
       folded(false);
+      vary.begin(session.lesson.vary[told.step]);
     }
     const { name } = session.lesson;
     if (before !== told.step || (told.done && cheered !== told.step)) {
@@ -103,9 +106,9 @@ export function lessonView(session, link) {
     if (!lesson || !told) return;
     const step = lesson.words.steps[told.step];
     say(title, text('lesson.step', { title: lesson.words.title, n: told.step + 1, steps: told.steps }));
-    say(words, step.text);
+    say(words, forHands(step.text));
     const shown = step.hints.slice(0, hints);
-    if (ladder.childElementCount !== shown.length) ladder.replaceChildren(...shown.map((line) => html('li', {}, line)));
+    if (ladder.childElementCount !== shown.length) ladder.replaceChildren(...shown.map((line) => html('li', {}, forHands(line))));
     const lines = told.measures.map((measure) => [measure.met || told.met, measureWords(measure)]);
     const told_now = JSON.stringify(lines);
     if (measures.dataset.told !== told_now) {

@@ -47,8 +47,9 @@ export async function lessonBench({ lesson: name, step, language }) {
   }
 }
 
-/** How the lesson stands; `next` goes on before. */
-export function lessonNow(bench, { next }) {
+/** How the lesson stands; `next` goes on before, `varied` changes the flaw of the step. */
+export function lessonNow(bench, { next, varied = null }) {
+  if (varied !== null) bench.vary_lesson(varied);
   if (next) bench.next_lesson_step();
   return JSON.parse(bench.lesson());
 }

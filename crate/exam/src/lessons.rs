@@ -14,12 +14,14 @@ mod course;
 mod goal;
 mod measure;
 mod table;
+mod vary;
 mod words;
 
 pub use begin::Begin;
 pub use course::{Course, Told};
 pub use goal::{CallGoal, EchoPlace, Goal};
 pub use measure::{Measure, Situation};
+pub use vary::{Varied, Vary};
 pub use words::{StepWords, Words};
 
 /// The version of the files' form that this program reads.
@@ -46,6 +48,8 @@ pub struct Step {
     pub id: String,
     /// How the bench is set when the step begins; what is not named stays as it is.
     pub begin: Begin,
+    /// A flaw that the learner may change meanwhile.
+    pub vary: Option<Vary>,
     /// What has to be reached: everything named, at the same time.
     pub goal: Goal,
 }
@@ -63,6 +67,7 @@ impl Lesson {
             steps: reader.each("step", |step| Step {
                 id: step.text("id"),
                 begin: step.inside("begin", Begin::read).unwrap_or_default(),
+                vary: step.inside("vary", Vary::read),
                 goal: step.inside("goal", Goal::read).unwrap_or_default(),
             }),
         };
@@ -90,6 +95,11 @@ impl Lesson {
         }
         if self.steps.is_empty() || self.steps.len() > MOST_STEPS {
             say("step".to_owned(), format!("{} steps, expected 1 to {MOST_STEPS}", self.steps.len()));
+        }
+        // Marked is the plate of the file.
+        let any = |has: fn(&Step) -> bool| self.steps.iter().any(has);
+        if any(|step| step.vary.is_some()) && any(|step| step.goal.passed.is_some()) {
+            say("step".to_owned(), "a flaw is varied and the sheet handed in, expected one of both".to_owned());
         }
         for (index, step) in self.steps.iter().enumerate() {
             let path = format!("step[{index}]");
@@ -144,6 +154,8 @@ pub struct About<'a> {
     pub words: &'a Words,
     /// How the bench is set at the beginning of each step.
     pub begin: Vec<&'a Begin>,
+    /// What may be changed of a flaw in each step.
+    pub vary: Vec<Option<&'a Vary>>,
     /// Whether the answer sheet is handed in on the way.
     pub hands_in: bool,
 }

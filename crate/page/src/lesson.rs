@@ -5,7 +5,8 @@ use serde::Serialize;
 use wasm_bindgen::prelude::*;
 
 use crate::bench::{Bench, told};
-use crate::session::{Session, SessionError};
+use crate::session::{Session, SessionError, finite};
+use crate::set_up;
 
 /// A lesson in the list.
 #[derive(Serialize)]
@@ -32,7 +33,25 @@ impl Session {
         let course = Course::new(read, said, step);
         let about = serde_json::to_string(&course.about())?;
         self.lesson = Some(course);
+        self.lay_varied();
         Ok(about)
+    }
+
+    /// Lays the plate anew with the flaw as the step has it; it stays as it is in a lesson that changes none.
+    fn lay_varied(&mut self) {
+        let Some(course) = self.lesson.as_ref().filter(|course| course.varies()) else { return };
+        let plate = &self.paper.plate;
+        let varied = course.varied(plate);
+        let spacing_mm = set_up::point_spacing_mm(&self.paper, &self.set_up);
+        self.instrument.replace_scene(varied.as_ref().unwrap_or(plate).scene(spacing_mm));
+    }
+
+    /// Changes the flaw of the present step, as far as it lets it.
+    pub fn vary_lesson(&mut self, value: f64) {
+        if let Some(course) = &mut self.lesson {
+            course.set_varied(value);
+            self.lay_varied();
+        }
     }
 
     /// How the lesson stands, with the present frame; `None` without a lesson.
@@ -47,6 +66,7 @@ impl Session {
             reading,
             view: self.shown,
             contact_loss_db: self.contact_loss_db,
+            finger: state.finger,
             calibration: state.calibration.as_deref(),
             sheet: &state.sheet,
             examined_percent: sides
@@ -60,6 +80,7 @@ impl Session {
     pub fn next_lesson_step(&mut self) {
         if let Some(course) = &mut self.lesson {
             course.next();
+            self.lay_varied();
         }
     }
 }
@@ -82,6 +103,13 @@ impl Bench {
     pub fn lesson(&mut self) -> Result<String, JsError> {
         let told_now = self.session.look_at_lesson();
         serde_json::to_string(&told_now).map_err(|error| told(error.into()))
+    }
+
+    /// Changes the flaw of the present step, as far as it lets it.
+    pub fn vary_lesson(&mut self, value: f64) -> Result<(), JsError> {
+        finite("varied", &[value]).map_err(told)?;
+        self.session.vary_lesson(value);
+        Ok(())
     }
 
     /// Goes on to the next step, once the goal of this one was reached.

@@ -1,8 +1,10 @@
 //! A lesson under way.
 
 use serde::Serialize;
+use specimen::plate::Plate;
 
 use super::measure::{Highest, Measure, Situation};
+use super::vary::Vary;
 use super::{About, Lesson, Words};
 
 /// A lesson, and how far it is.
@@ -13,6 +15,7 @@ pub struct Course {
     step: usize,
     met: bool,
     highest: Option<Highest>,
+    varied: f64,
 }
 
 /// How a lesson stands.
@@ -34,7 +37,37 @@ impl Course {
     /// Begins at a step, from 0; beyond the last one at the last.
     pub fn new(lesson: Lesson, words: Words, step: usize) -> Self {
         let step = step.min(lesson.steps.len().saturating_sub(1));
-        Self { lesson, words, step, met: false, highest: None }
+        let mut course = Self { lesson, words, step, met: false, highest: None, varied: 0.0 };
+        course.begin();
+        course
+    }
+
+    fn begin(&mut self) {
+        self.met = false;
+        self.highest = None;
+        self.varied = self.vary().map_or(0.0, |vary| vary.begin);
+    }
+
+    /// What may be changed of a flaw in the present step.
+    pub fn vary(&self) -> Option<Vary> {
+        self.lesson.steps.get(self.step)?.vary
+    }
+
+    /// Sets what may be changed, as far as the step lets it.
+    pub fn set_varied(&mut self, value: f64) {
+        if let Some(Vary { range: [low, high], .. }) = self.vary() {
+            self.varied = value.max(low).min(high);
+        }
+    }
+
+    /// The plate with the flaw as it is set; `None` where the step changes none.
+    pub fn varied(&self, plate: &Plate) -> Option<Plate> {
+        self.vary()?.plate(plate, self.varied)
+    }
+
+    /// Whether some step changes a flaw.
+    pub fn varies(&self) -> bool {
+        self.lesson.steps.iter().any(|step| step.vary.is_some())
     }
 
     /// What the page shows.
@@ -43,6 +76,7 @@ impl Course {
         About {
             words: &self.words,
             begin: steps.iter().map(|step| &step.begin).collect(),
+            vary: steps.iter().map(|step| step.vary.as_ref()).collect(),
             hands_in: steps.iter().any(|step| step.goal.passed.is_some()),
         }
     }
@@ -68,8 +102,7 @@ impl Course {
     pub fn next(&mut self) {
         if self.met && self.step + 1 < self.lesson.steps.len() {
             self.step += 1;
-            self.met = false;
-            self.highest = None;
+            self.begin();
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use instrument::bench::View;
 use instrument::pose::{Face, Side};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use specimen::flaw::FlawKind;
 
 use super::table::Reader;
@@ -44,6 +44,8 @@ pub struct Goal {
     pub fallen_towards: Option<Towards>,
     /// What the contact takes, dB.
     pub contact_loss_db: Option<Band>,
+    /// Where a wet finger presses.
+    pub finger: Option<Pressed>,
     /// These steps of the calibration are done.
     pub calibrated: Vec<Calibrated>,
     /// A call on the sheet.
@@ -73,6 +75,16 @@ pub enum Towards {
     Start,
     /// Away from it.
     End,
+}
+
+/// Where a wet finger presses.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Pressed {
+    /// Nowhere.
+    None,
+    /// On the cap, at the place along the weld where the probe stands.
+    Cap,
 }
 
 /// A step of the calibration.
@@ -130,6 +142,7 @@ impl Goal {
             fallen_db: reader.band("fallen_db"),
             fallen_towards: reader.name("fallen_towards"),
             contact_loss_db: reader.band("contact_loss_db"),
+            finger: reader.name("finger"),
             calibrated: reader.names("calibrated"),
             call: reader.inside("call", CallGoal::read),
             examined_percent: reader.number("examined_percent"),

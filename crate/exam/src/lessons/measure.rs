@@ -3,11 +3,15 @@
 use instrument::bench::View;
 use instrument::calibration::Calibration;
 use instrument::gate::Reading;
-use instrument::pose::Pose;
+use instrument::pose::{Face, Pose};
+use instrument::shaping::Finger;
 use serde::Serialize;
 
-use super::goal::{Band, Calibrated, CallGoal, EchoPlace, Goal, Towards};
+use super::goal::{Band, Calibrated, CallGoal, EchoPlace, Goal, Pressed, Towards};
 use crate::sheet::{AnswerSheet, Call};
+
+/// A finger's width, mm, roughly.
+const FINGER_WIDTH_MM: f64 = 10.0;
 
 /// The bench at one moment.
 #[derive(Clone, Copy, Debug)]
@@ -24,6 +28,8 @@ pub struct Situation<'a> {
     pub view: View,
     /// What the contact takes, dB.
     pub contact_loss_db: f64,
+    /// Where a wet finger presses.
+    pub finger: Option<Finger>,
     /// What the operator calibrated.
     pub calibration: Option<&'a Calibration>,
     /// The answer sheet.
@@ -105,6 +111,7 @@ impl Goal {
         found.extend(number("index_offset_mm", self.index_offset_mm, Some(now.pose.index_offset_mm)));
         found.extend(number("turned_deg", self.turned_deg, Some(now.pose.skew_deg.abs())));
         found.extend(number("contact_loss_db", self.contact_loss_db, Some(now.contact_loss_db)));
+        found.extend(self.finger.map(|wanted| state("finger", pressed(now, wanted), named(&wanted))));
         found.extend(self.view.map(|view| state("view", now.view == view, named(&view))));
         found.extend(number("gain_db", self.gain_db, Some(now.gain_db)));
         found.extend(number("beam_deg", self.beam_deg, Some(now.beam_deg)));
@@ -150,6 +157,17 @@ impl Goal {
 /// The name of a unit variant as the files and the page write it.
 fn named<T: Serialize>(value: &T) -> Option<String> {
     serde_json::to_value(value).ok()?.as_str().map(str::to_owned)
+}
+
+/// A finger is on the cap where the probe points, if it is as near to it along the weld as a finger is wide.
+fn pressed(now: &Situation<'_>, wanted: Pressed) -> bool {
+    match (wanted, now.finger) {
+        (Pressed::None, finger) => finger.is_none(),
+        (Pressed::Cap, Some(Finger::Plate { face: Face::Upper, y_mm, .. })) => {
+            (y_mm - now.pose.y_mm).abs() < FINGER_WIDTH_MM / 2.0
+        }
+        (Pressed::Cap, _) => false,
+    }
 }
 
 fn named_towards(towards: Towards) -> Option<String> {

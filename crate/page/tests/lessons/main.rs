@@ -168,6 +168,81 @@ fn report() {
 }
 
 #[test]
+fn third_leg() {
+    let mut student = Student::opens("third-leg");
+    student.beam(49.5);
+    student.gate(43.0, 5.0, 10.0);
+    student.reached();
+    student.shows("unfolded", None);
+    student.reached();
+    student.shows("folded", None);
+    student.beam(62.5);
+    student.gate(32.0, 5.0, 10.0);
+    student.reached();
+    student.stands("A", 18.0, 197.0);
+    student.beam(52.0);
+    student.gate(41.0, 5.0, 10.0);
+    student.reached();
+    student.is_done();
+}
+
+#[test]
+fn damping() {
+    let mut student = Student::opens("damping");
+    student.beam(59.5);
+    student.gate(36.0, 5.0, 10.0);
+    student.reached();
+    student.presses(true);
+    student.reached();
+    student.presses(false);
+    student.beam(62.5);
+    student.gate(32.0, 5.0, 10.0);
+    student.reached();
+    student.looks();
+    student.presses(true);
+    student.reached();
+    student.is_done();
+}
+
+#[test]
+fn tilt() {
+    let mut student = Student::opens("tilt");
+    student.stands("B", 61.0, 199.0);
+    // What is not offered does not move.
+    student.varies(0.0);
+    student.reached();
+    student.varies(28.0);
+    assert_eq!(student.looks()["met"], false, "two degrees are not enough");
+    student.varies(24.0);
+    student.reached();
+    student.varies(0.0);
+    assert_eq!(student.looks()["met"], false, "upright is dark from both sides");
+    student.varies(-30.0);
+    student.reached();
+    student.is_done();
+}
+
+#[test]
+fn short_flaws() {
+    let mut student = Student::opens("short");
+    student.varies(10.0);
+    assert_eq!(student.looks()["met"], false, "at 10 mm the echo has hardly fallen");
+    student.varies(3.0);
+    student.reached();
+    student.seeks("fallen_db", (0..200).map(|step| 130.0 - f64::from(step) * 0.1));
+    let start_mm = student.place_mm();
+    assert!((start_mm - 127.4).abs() < 0.4, "{start_mm}");
+    student.reached();
+    student.seeks("fallen_db", (0..200).map(|step| 130.0 + f64::from(step) * 0.1));
+    let end_mm = student.place_mm();
+    assert!((end_mm - 132.6).abs() < 0.4, "{end_mm}");
+    student.reached();
+    student.calls(&json!({ "start_mm": start_mm, "end_mm": end_mm }));
+    student.reached();
+    student.is_done();
+}
+
+#[test]
 fn the_order_names_lessons_that_are_tested_here() {
     let order = exam::lessons::Order::parse("order.toml", &file("lessons/order.toml")).expect("an order");
     let tests = include_str!("main.rs");

@@ -194,6 +194,21 @@ impl Student {
         self.looks();
     }
 
+    /// Presses a wet finger on the cap beside the probe, or lifts it.
+    pub fn presses(&mut self, on: bool) {
+        let place = serde_json::json!({ "plate": { "face": "upper", "offset_mm": 0.0, "y_mm": self.pose.2[1] } });
+        let finger = if on { place } else { Value::Null };
+        let t_ms = self.now_ms();
+        self.bench.press_finger(t_ms, &finger.to_string()).unwrap_or_else(|_| panic!("refused"));
+        self.looks();
+    }
+
+    /// Sets what the step lets be changed of a flaw.
+    pub fn varies(&mut self, value: f64) {
+        self.bench.vary_lesson(value).unwrap_or_else(|_| panic!("refused"));
+        self.looks();
+    }
+
     /// Does a step of the calibration over the whole way of its block.
     pub fn calibrates(&mut self, step: &str) {
         let about = parsed(self.bench.calibration_begin(step));

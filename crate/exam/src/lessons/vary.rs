@@ -1,0 +1,64 @@
+//! A flaw of the plate under the learner's hand: one of its properties follows a slider.
+
+use serde::{Deserialize, Serialize};
+use specimen::plate::Plate;
+
+use super::goal::Band;
+use super::table::Reader;
+
+/// The property.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Varied {
+    /// Lean off upright, degrees.
+    #[default]
+    TiltDeg,
+    /// Length along the weld, mm; the middle stays.
+    LengthMm,
+}
+
+/// What may be changed in a step.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Vary {
+    /// Number of the flaw in the plate's file, from 1.
+    pub flaw: usize,
+    /// The property.
+    pub what: Varied,
+    /// Its value when the step begins.
+    pub begin: f64,
+    /// Lowest and highest value; the same twice where nothing may be changed.
+    pub range: Band,
+}
+
+impl Vary {
+    pub(super) fn read(reader: &mut Reader) -> Self {
+        let flaw = reader.number("flaw").unwrap_or_default() as usize;
+        let what = reader.name("what");
+        let range = reader.band("range");
+        if flaw == 0 {
+            reader.complain("flaw", "expected the number of a flaw, from 1".to_owned());
+        }
+        if what.is_none() {
+            reader.complain("what", "expected tilt-deg or length-mm".to_owned());
+        }
+        let begin = reader.number("begin").unwrap_or(f64::NAN);
+        if !range.is_some_and(|[low, high]| (low..=high).contains(&begin)) {
+            reader.complain("begin", "expected a value within range".to_owned());
+        }
+        Self { flaw, what: what.unwrap_or_default(), begin, range: range.unwrap_or_default() }
+    }
+
+    /// The plate with the flaw as it is set; `None` where it has no such flaw.
+    pub fn plate(&self, plate: &Plate, value: f64) -> Option<Plate> {
+        let mut varied = plate.clone();
+        let flaw = varied.flaws.get_mut(self.flaw.checked_sub(1)?)?;
+        match self.what {
+            Varied::TiltDeg => flaw.tilt_deg = value,
+            Varied::LengthMm => {
+                flaw.start_mm += (flaw.length_mm - value) / 2.0;
+                flaw.length_mm = value;
+            }
+        }
+        Some(varied)
+    }
+}
