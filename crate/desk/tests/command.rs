@@ -227,7 +227,7 @@ fn poses_and_outputs_that_make_no_sense_are_refused() {
 fn the_echoes_of_a_plate_are_told_by_side_and_leg() {
     let plate = scenario("th-07.toml");
     let report = good(&["plate", "check", &plate]);
-    assert!(report.contains("Recording level -14.0 dB; grain reaches -"), "{report}");
+    assert!(report.contains("Recording level −14.0 dB; grain reaches −"), "{report}");
     assert!(report.contains("Flaw 1: Slag line, 46.0–64.0 mm along the weld, mandatory"), "{report}");
     let json: serde_json::Value = serde_json::from_str(&good(&["plate", "check", &plate, "--json"])).unwrap();
     let table = &json[0];

@@ -228,7 +228,7 @@ fn check_call(index: usize, call: &Call, plate: &Plate, found: &mut Vec<Complain
         _ => {}
     }
     if call.amplitude_db.is_some_and(|db| !(-80.0..=80.0).contains(&db)) {
-        say("amplitude_db", "the amplitude is not between -80 and +80 dB".to_owned());
+        say("amplitude_db", "the amplitude is not between −80 and +80 dB".to_owned());
     }
     if call.leg.is_some_and(|leg| !(1..=5).contains(&leg)) {
         say("leg", "the leg is not between 1 and 5".to_owned());

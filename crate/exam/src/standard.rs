@@ -129,6 +129,7 @@ fn text(plate: &Plate, procedure: &Procedure) -> String {
         words::points(procedure.scanning_gain_db),
         words::mm(near),
         words::mm(far),
-        words::db(procedure.recording_level_db),
+        // Part of the plate's file and so of its digest, which has a hyphen here.
+        words::db(procedure.recording_level_db).replace('−', "-"),
     )
 }

@@ -1,6 +1,9 @@
 //! Numbers and lists as people read them. Every rounding for a reader happens here, so that page, report and
 //! command say the same.
 
+/// A true minus: a hyphen is short and may be left alone at the end of a line.
+const MINUS: char = '−';
+
 /// A length with one decimal and its unit: `12.4 mm`.
 pub fn mm(value: f64) -> String {
     format!("{} mm", tenths(value))
@@ -15,15 +18,17 @@ pub fn stretch_mm(ends_mm: [f64; 2]) -> String {
 pub fn across_mm(offset_mm: f64) -> String {
     match tenths(offset_mm).as_str() {
         "0.0" => "on the centreline".to_owned(),
-        text if text.starts_with('-') => format!("{} mm towards side A", &text[1..]),
-        text => format!("{text} mm towards side B"),
+        text => match text.strip_prefix(MINUS) {
+            Some(amount) => format!("{amount} mm towards side A"),
+            None => format!("{text} mm towards side B"),
+        },
     }
 }
 
 /// A level with sign and one decimal: `+4.1 dB`.
 pub fn db(value: f64) -> String {
     let text = tenths(value);
-    let sign = if text.starts_with('-') || text == "0.0" { "" } else { "+" };
+    let sign = if text.starts_with(MINUS) || text == "0.0" { "" } else { "+" };
     format!("{sign}{text} dB")
 }
 
@@ -76,11 +81,15 @@ pub fn capital(text: &str) -> String {
 
 fn tenths(value: f64) -> String {
     // Adding zero turns -0 into 0.
-    format!("{:.1}", libm::round(value * 10.0) / 10.0 + 0.0)
+    with_minus(format!("{:.1}", libm::round(value * 10.0) / 10.0 + 0.0))
 }
 
 fn whole(value: f64) -> String {
-    format!("{:.0}", libm::round(value) + 0.0)
+    with_minus(format!("{:.0}", libm::round(value) + 0.0))
+}
+
+fn with_minus(number: String) -> String {
+    number.strip_prefix('-').map_or(number.clone(), |amount| format!("{MINUS}{amount}"))
 }
 
 #[cfg(test)]
@@ -101,7 +110,7 @@ mod tests {
     #[test]
     fn levels_have_a_sign() {
         assert_eq!(db(4.08), "+4.1 dB");
-        assert_eq!(db(-14.0), "-14.0 dB");
+        assert_eq!(db(-14.0), "−14.0 dB");
         assert_eq!(db(0.0), "0.0 dB");
     }
 

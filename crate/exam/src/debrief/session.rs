@@ -133,7 +133,7 @@ mod tests {
         assert_eq!(reason(None), "Missed because no beam of yours ever met it.");
         assert_eq!(
             reason(Some(sight(-9.0, 6.0))),
-            "Missed because it stayed low on the screen: at most -9.0 dB (6 % of the screen) after 3:12, from side A by \
+            "Missed because it stayed low on the screen: at most −9.0 dB (6 % of the screen) after 3:12, from side A by \
              the 58° beam in leg 2. More gain would have shown it."
         );
         assert!(
@@ -141,7 +141,7 @@ mod tests {
         );
         assert!(
             reason(Some(sight(-3.0, 110.0)))
-                .starts_with("You had it before you and did not call it: -3.0 dB")
+                .starts_with("You had it before you and did not call it: −3.0 dB")
         );
     }
 }
