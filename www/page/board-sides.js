@@ -1,6 +1,7 @@
 // What a flaw shows from both sides, side by side: height, bar, where from, and why.
 import { html, say, set } from './element.js';
 import { highest } from './board-run.js';
+import { sentence } from './said.js';
 import { number, signed, text } from './text.js';
 
 const [LOW_DB, TOP_DB] = [-40, 20];
@@ -58,7 +59,7 @@ function sideCard(side) {
           : text('board.by.beam', { angle: number(laid.beams[beam].angle_deg) }));
       } else say(value, '…');
       const { general, sides } = laid.flaws[0];
-      const mine = [sides.find((one) => one.side === side)?.sentence, general].filter(Boolean);
+      const mine = [sides.find((one) => one.side === side)?.sentence, general].filter(Boolean).map(sentence);
       if (why.textContent !== mine.join('')) why.replaceChildren(...mine.map((sentence) => html('li', {}, sentence)));
       set(element, { 'data-db': db });
     },

@@ -3,6 +3,7 @@ import { html, say } from './element.js';
 import { button } from './fields.js';
 import { scanningGain } from './gain.js';
 import { reportsView } from './reports.js';
+import { sentence } from './said.js';
 import { save } from './save.js';
 import { number, text } from './text.js';
 import { titleNamed } from './told.js';
@@ -66,8 +67,8 @@ export function debriefView(session, { go, again, look }) {
     const view = note?.best_view;
     return html('li', { class: row.call ? 'hit' : 'miss' },
       html('p', {}, html('span', { class: 'outcome' }, text(row.call ? 'outcome.found' : 'outcome.missed')), ' ', row.reason),
-      note?.session.length ? html('ul', { class: 'seen' }, note.session.map((sentence) => html('li', {}, sentence))) : null,
-      note ? html('ul', { class: 'sentences' }, note.sentences.map((sentence) => html('li', {}, sentence))) : null,
+      note?.session.length ? html('ul', { class: 'seen' }, note.session.map((one) => html('li', {}, sentence(one)))) : null,
+      note ? html('ul', { class: 'sentences' }, note.sentences.map((one) => html('li', {}, sentence(one)))) : null,
       view ? button({ label: 'debrief.show', class: 'no-print', values: { n: row.number }, press: () => show(view) }) : null,
       row.parts.length ? html('details', { open: true }, html('summary', {}, text('debrief.parts')), partsTable(row.parts)) : null);
   }

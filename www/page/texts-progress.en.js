@@ -1,5 +1,8 @@
 // The words of the history over plates in English.
+import { SAID } from './texts-said.en.js';
+
 export const PROGRESS = Object.freeze({
+  ...SAID,
   'start.progress': 'What you have learned',
   'progress.title': 'What you have learned',
   'progress.lead': 'From the plates you handed in on this browser. Nothing leaves this computer.',

@@ -1,5 +1,8 @@
 // The words of the history over plates in Spanish.
+import { SAID } from './texts-said.es.js';
+
 export const PROGRESS = Object.freeze({
+  ...SAID,
   'start.progress': 'Lo que has aprendido',
   'progress.title': 'Lo que has aprendido',
   'progress.lead': 'De las chapas que has entregado en este navegador. Nada sale de este ordenador.',

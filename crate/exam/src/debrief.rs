@@ -10,6 +10,7 @@ use crate::findable::{self, BestEcho};
 use crate::log::Log;
 use crate::marking::Marks;
 use crate::paper::Paper;
+use crate::said::Said;
 use crate::sheet::AnswerSheet;
 use crate::sights::{self, Sight};
 
@@ -39,12 +40,12 @@ pub struct FlawNote {
     /// Number of the flaw, as in the marks.
     pub flaw: u32,
     /// What a beam meets there, from each side of the procedure.
-    pub sentences: Vec<String>,
+    pub sentences: Vec<Said>,
     /// Where it shows best: by its echo where that was computed, else by geometry; `None` where no beam of the procedure
     /// reaches it.
     pub best_view: Option<View>,
     /// What was possible, what the session saw of it, and for a miss why; empty without a log.
-    pub session: Vec<String>,
+    pub session: Vec<Said>,
     /// The highest echo the session had of it.
     pub seen: Option<Sight>,
 }

@@ -99,7 +99,10 @@ impl Lesson {
         // Marked is the plate of the file.
         let any = |has: fn(&Step) -> bool| self.steps.iter().any(has);
         if any(|step| step.vary.is_some()) && any(|step| step.goal.passed.is_some()) {
-            say("step".to_owned(), "a flaw is varied and the sheet handed in, expected one of both".to_owned());
+            say(
+                "step".to_owned(),
+                "a flaw is varied and the sheet handed in, expected one of both".to_owned(),
+            );
         }
         for (index, step) in self.steps.iter().enumerate() {
             let path = format!("step[{index}]");

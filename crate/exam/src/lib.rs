@@ -29,6 +29,7 @@ pub mod procedure_check;
 pub mod progress;
 pub mod recorded_exam;
 pub mod report;
+pub mod said;
 pub mod scan_plan;
 pub mod scheme;
 pub mod seal;

@@ -41,7 +41,6 @@ const OF_OTHERS = [
   ['.plate-name', 'the title of a plate file'],
   ['kbd', 'printed on the key'],
   ['.lessons, .lessons-place .quick, .lesson', 'a lesson file, which has its own languages'],
-  ['.board-sides li', 'a sentence of the simulation'],
 ];
 
 const modules = (await readdir(WWW, { recursive: true })).filter((file) => file.endsWith('.js') && !CATALOGUE.test(file));

@@ -76,6 +76,13 @@ test('kinds of flaws have the names that the simulation gives them', async () =>
   assert.deepEqual(told.sort(), under('kind.').filter(([key]) => key !== 'kind.unset').sort());
 });
 
+test('what the simulation says by a key it says in the words of the English catalogue', async () => {
+  const table = (await source('crate/exam/src/said/english.rs')).split('const SENTENCES')[1].split('];')[0];
+  const said = [...table.matchAll(/"(said\.[^"]*)",\s*"((?:[^"\\]|\\\n\s*)*)"/g)].map(([, key, words]) => [key, words.replace(/\\\n\s*/g, '')]);
+  assert.ok(said.length > 15, `${said.length} sentences`);
+  assert.deepEqual(said.sort(), under('said.').sort());
+});
+
 test('plates, blocks and drawn plates have the titles that the simulation gives them', async () => {
   const files = await Promise.all(['plates', 'blocks'].map(async (folder) => {
     const names = await readdir(new URL(`../../../scenarios/${folder}/`, import.meta.url));

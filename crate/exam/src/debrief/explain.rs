@@ -12,7 +12,7 @@ use crate::findable::BestEcho;
 use crate::marking::FlawRow;
 use crate::matching::middle;
 use crate::paper::Paper;
-use crate::words;
+use crate::said::{Said, Value};
 
 /// Up to here a face is met so square that its own echo is expected, degrees. Common practice, no source.
 const SQUARE_DEG: f64 = 10.0;
@@ -158,7 +158,7 @@ pub(super) fn note(paper: &Paper, row: &FlawRow) -> FlawNote {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Explained {
     /// What holds from everywhere, if anything.
-    pub general: Option<String>,
+    pub general: Option<Said>,
     /// What a beam meets there, from each side of the procedure.
     pub sides: Vec<ExplainedSide>,
 }
@@ -169,7 +169,7 @@ pub struct ExplainedSide {
     /// The side.
     pub side: Side,
     /// In words.
-    pub sentence: String,
+    pub sentence: Said,
     /// The beam that meets it best, if one does.
     pub view: Option<View>,
 }
@@ -191,12 +191,7 @@ pub fn explained(paper: &Paper, flaw: &Flaw, extent: &Extent) -> Explained {
         ExplainedSide { side, sentence, view }
     };
     let general = corner.map(|foot| {
-        let face = if foot > 0.0 { "lower" } else { "upper" };
-        format!(
-            "It is open to the {face} face and makes a corner with it. A corner sends sound back from every \
-             direction, well near 45° and 70°, but poorly near 60°, where most of it turns into longitudinal \
-             waves."
-        )
+        Said::new(if foot > 0.0 { "said.corner.lower" } else { "said.corner.upper" }, Vec::new())
     });
     Explained { general, sides: paper.procedure.sides.iter().map(of_side).collect() }
 }
@@ -223,45 +218,38 @@ fn corner_view(views: Vec<View>, foot_mm: f64) -> Option<View> {
     })
 }
 
-fn beam(view: &View) -> String {
-    format!("the {} beam in leg {}", words::degrees(view.angle_deg), view.leg)
+/// Side and beam that a sentence names, and where the probe stands.
+fn stand(side: Side, view: &View) -> Vec<(&'static str, Value)> {
+    vec![
+        ("side", side.into()),
+        ("angle_deg", view.angle_deg.into()),
+        ("leg", u32::from(view.leg).into()),
+        ("offset_mm", view.index_offset_mm.into()),
+    ]
 }
 
-fn stand(view: &View) -> String {
-    format!("with the wedge front {} from the centreline", words::mm(view.index_offset_mm))
-}
-
-fn corner_sentence(side: Side, view: Option<&View>) -> String {
+fn corner_sentence(side: Side, view: Option<&View>) -> Said {
     match view {
-        Some(view) => format!("From side {side:?} its foot is best met by {}, {}.", beam(view), stand(view)),
-        None => format!("From side {side:?} no beam of the procedure reaches its foot."),
+        Some(view) => Said::new("said.foot", stand(side, view)),
+        None => Said::new("said.foot.none", vec![("side", side.into())]),
     }
 }
 
-fn sentence(side: Side, view: Option<&View>) -> String {
+fn sentence(side: Side, view: Option<&View>) -> Said {
     let Some(view) = view else {
-        return format!("From side {side:?} no beam of the procedure reaches it.");
+        return Said::new("said.face.none", vec![("side", side.into())]);
     };
-    let (beam, stand) = (beam(view), stand(view));
-    let Some(off) = view.off_square_deg else {
-        return format!(
-            "From side {side:?} it is met by {beam}, {stand}. It is rounded and sends some sound back in every \
-             direction."
-        );
+    let mut values = stand(side, view);
+    let Some(off_deg) = view.off_square_deg else {
+        return Said::new("said.face.round", values);
     };
-    let angle = words::degrees(off);
-    if off <= SQUARE_DEG {
-        format!(
-            "From side {side:?} {beam} meets this face {angle} off square, {stand}: the face itself answers."
-        )
-    } else if off <= EDGES_ONLY_DEG {
-        format!(
-            "From side {side:?} this face stands {angle} off the nearest beam ({beam}, {stand}): it answers weakly."
-        )
+    values.push(("off_deg", off_deg.into()));
+    let key = if off_deg <= SQUARE_DEG {
+        "said.face.square"
+    } else if off_deg <= EDGES_ONLY_DEG {
+        "said.face.weak"
     } else {
-        format!(
-            "From side {side:?} this face stands {angle} off the nearest beam ({beam}, {stand}): only its edges \
-             answer."
-        )
-    }
+        "said.face.edges"
+    };
+    Said::new(key, values)
 }

@@ -5,7 +5,7 @@ use crate::findable::BestEcho;
 use crate::marking::FlawRow;
 use crate::paper::Paper;
 use crate::sights::Sight;
-use crate::words;
+use crate::said::Said;
 
 /// Lower on the screen an echo is easily passed over, %. Common practice, no source.
 const READABLE_PERCENT: f64 = 10.0;
@@ -20,84 +20,74 @@ pub(super) fn sentences(
     examined: Option<&Examined>,
     sight: Option<&Sight>,
     best: Option<&BestEcho>,
-) -> Vec<String> {
-    let mut said: Vec<String> = best.map(possible).into_iter().collect();
+) -> Vec<Said> {
+    let mut said: Vec<Said> = best.map(possible).into_iter().collect();
     match (row.call.is_some(), sight) {
-        (true, Some(sight)) => said.push(format!("At its highest you had it at {}.", seen(sight))),
-        (true, None) => said.push("This session never had its echo on the screen.".to_owned()),
+        (true, Some(sight)) => said.push(Said::new("said.had", vec![("seen", seen(sight).into())])),
+        (true, None) => said.push(Said::new("said.never", Vec::new())),
         (false, sight) => said.push(missed(paper, row, examined, sight)),
     }
     if let (Some(sight), Some(best)) = (sight, best)
         && best.amplitude_db > sight.amplitude_db + SAME_DB
     {
-        said.push(format!(
-            "That is {} below the best.",
-            words::db_amount(best.amplitude_db - sight.amplitude_db)
-        ));
+        let apart = best.amplitude_db - sight.amplitude_db;
+        said.push(Said::new("said.lower", vec![("apart_decibels", apart.into())]));
     }
     said
 }
 
-fn possible(best: &BestEcho) -> String {
-    format!(
-        "Best with this procedure: {} from side {:?} by the {} beam in leg {}, with the wedge front {} from the \
-         centreline, {} along.",
-        words::db(best.amplitude_db),
-        best.side,
-        words::degrees(best.angle_deg),
-        best.leg,
-        words::mm(best.index_offset_mm),
-        words::mm(best.y_mm)
-    )
+fn possible(best: &BestEcho) -> Said {
+    let values = vec![
+        ("level_db", best.amplitude_db.into()),
+        ("side", best.side.into()),
+        ("angle_deg", best.angle_deg.into()),
+        ("leg", u32::from(best.leg).into()),
+        ("offset_mm", best.index_offset_mm.into()),
+        ("y_mm", best.y_mm.into()),
+    ];
+    Said::new("said.best", values)
 }
 
-fn seen(sight: &Sight) -> String {
-    format!(
-        "{} ({}) after {}, from side {:?} by the {} beam in leg {}",
-        words::db(sight.amplitude_db),
-        match sight.percent > 100.0 {
-            true => "beyond the top of the screen".to_owned(),
-            false => format!("{} of the screen", words::percent(libm::round(sight.percent))),
-        },
-        words::clock(sight.t_ms),
-        sight.side,
-        words::degrees(sight.angle_deg),
-        sight.leg
-    )
+fn seen(sight: &Sight) -> Said {
+    let mut values = vec![
+        ("level_db", sight.amplitude_db.into()),
+        ("t_ms", (sight.t_ms as f64).into()),
+        ("side", sight.side.into()),
+        ("angle_deg", sight.angle_deg.into()),
+        ("leg", u32::from(sight.leg).into()),
+        ("offset_mm", sight.index_offset_mm.into()),
+        ("y_mm", sight.y_mm.into()),
+    ];
+    if sight.percent > 100.0 {
+        return Said::new("said.seen.beyond", values);
+    }
+    values.push(("percent", libm::round(sight.percent).into()));
+    Said::new("said.seen", values)
 }
 
-fn missed(paper: &Paper, row: &FlawRow, examined: Option<&Examined>, sight: Option<&Sight>) -> String {
+fn missed(paper: &Paper, row: &FlawRow, examined: Option<&Examined>, sight: Option<&Sight>) -> Said {
     let met = examined.map_or(Met::Never, |examined| {
         let of = |&side: &_| examined.met(&row.extent, side);
         paper.procedure.sides.iter().map(of).max().unwrap_or(Met::Never)
     });
     let Some(sight) = sight else {
-        return match met {
-            Met::Never => "Missed because no beam of yours ever met it.".to_owned(),
-            Met::Dry => {
-                "Missed because the probe had no contact wherever a beam would have met it: keep it on the plate, on \
-                 fresh couplant."
-                    .to_owned()
-            }
-            Met::Quietly | Met::AtLevel => {
-                "Missed because it gave no echo from where you stood, though beams met it.".to_owned()
-            }
+        let key = match met {
+            Met::Never => "said.miss.unmet",
+            Met::Dry => "said.miss.dry",
+            Met::Quietly | Met::AtLevel => "said.miss.silent",
         };
+        return Said::new(key, Vec::new());
     };
-    let seen = seen(sight);
+    let mut values = vec![("seen", seen(sight).into())];
     if sight.percent < READABLE_PERCENT {
-        return format!(
-            "Missed because it stayed low on the screen: at most {seen}. More gain would have shown it."
-        );
+        return Said::new("said.miss.low", values);
     }
     let level = paper.procedure.recording_level_db;
     if sight.amplitude_db < level {
-        return format!(
-            "Missed because what you had of it stayed below the recording level of {}: at most {seen}.",
-            words::db(level)
-        );
+        values.push(("limit_db", level.into()));
+        return Said::new("said.miss.below", values);
     }
-    format!("You had it before you and did not call it: {seen}, above the recording level.")
+    Said::new("said.miss.passed", values)
 }
 
 #[cfg(test)]
@@ -129,12 +119,12 @@ mod tests {
         paper.procedure.recording_level_db = -14.0;
         let marks = marking::mark(&paper, &AnswerSheet::default());
         let reason =
-            |sight: Option<Sight>| sentences(&paper, &marks.flaws[0], None, sight.as_ref(), None).remove(0);
+            |sight: Option<Sight>| sentences(&paper, &marks.flaws[0], None, sight.as_ref(), None).remove(0).to_string();
         assert_eq!(reason(None), "Missed because no beam of yours ever met it.");
         assert_eq!(
             reason(Some(sight(-9.0, 6.0))),
             "Missed because it stayed low on the screen: at most −9.0 dB (6 % of the screen) after 3:12, from side A by \
-             the 58° beam in leg 2. More gain would have shown it."
+             the 58° beam in leg 2, at index offset 30.0 mm, 60.0 mm along. More gain would have shown it."
         );
         assert!(
             reason(Some(sight(-15.0, 28.0))).starts_with("Missed because what you had of it stayed below")

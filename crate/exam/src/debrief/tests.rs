@@ -70,7 +70,7 @@ fn a_bevel_face_is_met_square_from_its_own_side_in_the_second_leg_only() {
     assert_eq!((best.side, best.leg, best.angle_deg), (instrument::pose::Side::A, 2, 60.0));
     assert!(best.off_square_deg.unwrap() < 0.1, "{best:?}");
     assert!(note.sentences[0].starts_with(
-        "From side A the 60° beam in leg 2 meets this face 0° off square, with the wedge front "
+        "From side A the 60° beam in leg 2 meets this face 0° off square, at index offset "
     ));
     assert!(note.sentences[1].starts_with("From side B "), "{}", note.sentences[1]);
     assert!(!note.sentences[1].contains("the face itself answers"), "{}", note.sentences[1]);
@@ -99,7 +99,7 @@ fn what_is_open_to_the_lower_face_is_explained_as_a_corner() {
     assert!(notes[1].sentences[0].contains("open to the lower face and makes a corner"));
     assert!(notes[1].sentences[1].starts_with("From side A its foot is best met by the "));
     assert!(
-        notes[1].sentences[1].contains(" beam in leg 1, with the wedge front "),
+        notes[1].sentences[1].contains(" beam in leg 1, at index offset "),
         "{:?}",
         notes[1].sentences
     );

@@ -196,7 +196,8 @@ impl Student {
 
     /// Presses a wet finger on the cap beside the probe, or lifts it.
     pub fn presses(&mut self, on: bool) {
-        let place = serde_json::json!({ "plate": { "face": "upper", "offset_mm": 0.0, "y_mm": self.pose.2[1] } });
+        let place =
+            serde_json::json!({ "plate": { "face": "upper", "offset_mm": 0.0, "y_mm": self.pose.2[1] } });
         let finger = if on { place } else { Value::Null };
         let t_ms = self.now_ms();
         self.bench.press_finger(t_ms, &finger.to_string()).unwrap_or_else(|_| panic!("refused"));
