@@ -32,7 +32,7 @@ export function lessonView(session, link) {
   const next = button({ label: 'lesson.next', class: 'main', press: () => onward() });
   const another = html('a', { class: 'button', href: '#lessons' }, text('lesson.all'));
   const element = html('section', { class: 'lesson', 'aria-label': text('lesson.title'), hidden: true },
-    html('div', { class: 'lesson-text' }, html('div', { class: 'lesson-head' }, title, fold), words, ladder), html('div', { class: 'lesson-goal' }, vary.element, measures, success,
+    html('div', { class: 'lesson-text' }, html('div', { class: 'lesson-head' }, title, fold), words, vary.element, ladder), html('div', { class: 'lesson-goal' }, measures, success,
       html('div', { class: 'row' }, next, hint, another)));
 
   function folded(on) {

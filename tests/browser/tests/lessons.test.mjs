@@ -1,7 +1,7 @@
 // A whole lesson by keyboard: from the start page through every step to the tick in the list.
 import assert from 'node:assert/strict';
 import axe from 'axe-core';
-import { journey } from '../harness/journey.mjs';
+import { address, journey } from '../harness/journey.mjs';
 import { firstPicture, openStart, press, settled } from '../harness/person.mjs';
 
 const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
@@ -79,4 +79,25 @@ journey('a whole lesson by keyboard, kept when it is done', async ({ page, pictu
   await picture('lesson done');
   await enter(page, strip(page).getByRole('link', { name: 'To the lessons' }));
   await page.getByText('✓ Done').waitFor();
+});
+
+journey('a flaw turned by the slider of a lesson loses its echo until the goal is reached', async ({ page, picture }) => {
+  await page.goto(`${address}?lang=en#bench?lesson=tilt&step=1`);
+  await firstPicture(page);
+  await step(page, 2);
+  const less = strip(page).getByRole('button', { name: 'Tilt of the flaw: less' });
+  const fallen = strip(page).getByText('Echo below its highest');
+  assert.match(await fallen.innerText(), /highest: 0\.\d dB/);
+  for (let i = 0; i < 6; i++) {
+    await enter(page, less);
+    await settled(page);
+  }
+  await strip(page).getByText('So few degrees').waitFor();
+  assert.equal(await strip(page).getByRole('spinbutton', { name: 'Tilt of the flaw' }).inputValue(), '24');
+  await clean(page);
+  await picture('flaw turned in a lesson');
+  // The next step stands the crack as it was.
+  await enter(page, next(page));
+  await step(page, 3);
+  assert.equal(await strip(page).getByRole('spinbutton', { name: 'Tilt of the flaw' }).inputValue(), '30');
 });
