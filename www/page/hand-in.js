@@ -1,6 +1,7 @@
 // Handing in: what is about to be handed in, who sits, and the last chance to go back.
 import { show } from './dialog.js';
 import { html } from './element.js';
+import { sentence } from './said.js';
 import { clock, text } from './text.js';
 
 /** Asks and hands in; `handedIn()` follows when it is done. */
@@ -35,7 +36,7 @@ function summary({ sheet, examined, about, left_ms }, doubts) {
     : text(sheet.no_recordable_indication ? 'hand_in.clean' : 'hand_in.nothing')];
   // A recorded exam was scanned by somebody else.
   for (const side of about.recorded ? [] : about.procedure.sides) words.push(text('hand_in.scanned', { side, percent: examined.percent(side) }));
-  words.push(...doubts.map((doubt) => doubt.charAt(0).toUpperCase() + doubt.slice(1)));
+  words.push(...doubts.map(sentence));
   words.push(left_ms > 0 ? text('hand_in.time', { time: clock(left_ms) }) : text('hand_in.over', { time: clock(-left_ms) }));
   return [html('ul', {}, words.map((line) => html('li', {}, line))), html('p', {}, text(about.exam && !about.exam.debrief ? 'hand_in.final.sealed' : 'hand_in.final'))];
 }

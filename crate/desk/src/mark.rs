@@ -89,7 +89,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
             files::write(&folder.join(format!("{name}.svg")), text.as_bytes())?;
         }
     }
-    let doubts: Vec<String> = sheet.check(&paper.plate).into_iter().map(|doubt| doubt.message).collect();
+    let doubts: Vec<String> = sheet.check(&paper.plate).into_iter().map(|doubt| doubt.to_string()).collect();
     let mut out = io::stdout().lock();
     if arguments.json {
         #[derive(serde::Serialize)]

@@ -3,11 +3,10 @@
 use instrument::gate::Reading;
 use instrument::pose::Side;
 use serde::{Deserialize, Serialize};
-use specimen::check::Complaint;
 use specimen::flaw::FlawKind;
 use specimen::plate::Plate;
 
-use crate::words;
+use crate::said::{Said, Value};
 
 pub mod table;
 
@@ -166,81 +165,68 @@ impl AnswerSheet {
         serde_json::to_string_pretty(self)
     }
 
-    /// What is unlikely or contradictory on the sheet, for the operator before handing in. Paths are like
-    /// `calls[1].end_mm`, counting from 0; the messages count calls from 1. Marking takes any sheet.
-    pub fn check(&self, plate: &Plate) -> Vec<Complaint> {
+    /// What is unlikely or contradictory on the sheet, for the operator before handing in; calls are counted from 1. Marking
+    /// takes any sheet.
+    pub fn check(&self, plate: &Plate) -> Vec<Said> {
         let mut found = Vec::new();
+        let count = self.calls.len() as f64;
         if self.no_recordable_indication && !self.calls.is_empty() {
-            found.push(Complaint {
-                path: "no_recordable_indication".to_owned(),
-                message: format!(
-                    "“no recordable indication” is stated, but the sheet has {}",
-                    words::count(self.calls.len(), "call")
-                ),
-            });
+            found.push(Said::new("said.sheet.clean", vec![("number", count.into())]));
         }
         if self.calls.len() > MOST_CALLS {
-            found.push(Complaint {
-                path: "calls".to_owned(),
-                message: format!("{} calls, expected at most {MOST_CALLS}", self.calls.len()),
-            });
+            let most = MOST_CALLS as f64;
+            found.push(Said::new("said.sheet.calls", vec![("number", count.into()), ("most", most.into())]));
         }
-        for (index, call) in self.calls.iter().enumerate() {
-            check_call(index, call, plate, &mut found);
+        for (call, number) in self.calls.iter().zip(1_u32..) {
+            check_call(number, call, plate, &mut found);
         }
         found
     }
 }
 
-fn check_call(index: usize, call: &Call, plate: &Plate, found: &mut Vec<Complaint>) {
-    let mut say = |field: &str, message: String| {
-        found.push(Complaint {
-            path: format!("calls[{index}].{field}"),
-            message: format!("call {}: {message}", index + 1),
-        });
+fn check_call(number: u32, call: &Call, plate: &Plate, found: &mut Vec<Said>) {
+    let mut say = |key, values: &[(&'static str, f64)]| {
+        let values = values.iter().map(|&(name, value)| (name, Value::from(value)));
+        found.push(Said::new(key, [("call", number.into())].into_iter().chain(values).collect()));
     };
     let half_width = plate.width_mm / 2.0;
     let lengths = [
-        ("start_mm", "start", call.start_mm, 0.0, plate.length_mm),
-        ("end_mm", "end", call.end_mm, 0.0, plate.length_mm),
-        ("offset_mm", "place across the weld", call.offset_mm, -half_width, half_width),
-        ("depth_mm", "depth", call.depth_mm, 0.0, plate.thickness_mm),
-        ("height_mm", "height", call.height_mm, 0.0, plate.thickness_mm),
+        ("said.call.start", call.start_mm, 0.0, plate.length_mm),
+        ("said.call.end", call.end_mm, 0.0, plate.length_mm),
+        ("said.call.across", call.offset_mm, -half_width, half_width),
+        ("said.call.depth", call.depth_mm, 0.0, plate.thickness_mm),
+        ("said.call.height", call.height_mm, 0.0, plate.thickness_mm),
     ];
-    for (field, name, value, low, high) in lengths {
+    for (key, value, low, high) in lengths {
         if let Some(value) = value
             && !(low..=high).contains(&value)
         {
-            let range = format!("expected {} to {}", words::mm(low), words::mm(high));
-            say(field, format!("{name} is {}, {range}", words::mm(value)));
+            say(key, &[("value_mm", value), ("low_mm", low), ("high_mm", high)]);
         }
     }
     match (call.start_mm, call.end_mm) {
-        (None, None) => say("start_mm", "start and end along the weld are missing".to_owned()),
-        (None, Some(_)) => say("start_mm", "the start along the weld is missing".to_owned()),
-        (Some(_), None) => say("end_mm", "the end along the weld is missing".to_owned()),
+        (None, None) => say("said.call.no_ends", &[]),
+        (None, Some(_)) => say("said.call.no_start", &[]),
+        (Some(_), None) => say("said.call.no_end", &[]),
         (Some(start), Some(end)) if end < start => {
-            say(
-                "end_mm",
-                format!("the end, {}, lies before the start, {}", words::mm(end), words::mm(start)),
-            );
+            say("said.call.backwards", &[("start_mm", start), ("end_mm", end)]);
         }
         _ => {}
     }
     if call.amplitude_db.is_some_and(|db| !(-80.0..=80.0).contains(&db)) {
-        say("amplitude_db", "the amplitude is not between −80 and +80 dB".to_owned());
+        say("said.call.amplitude", &[]);
     }
     if call.leg.is_some_and(|leg| !(1..=5).contains(&leg)) {
-        say("leg", "the leg is not between 1 and 5".to_owned());
+        say("said.call.leg", &[]);
     }
     if call.kind.is_none() {
-        say("kind", "the kind is missing".to_owned());
+        say("said.call.kind", &[]);
     }
     if call.decision.is_none() {
-        say("decision", "accept or reject is missing".to_owned());
+        say("said.call.decision", &[]);
     }
     if call.remark.chars().count() > LONGEST_REMARK {
-        say("remark", format!("the remark is longer than {LONGEST_REMARK} characters"));
+        say("said.call.remark", &[("most", LONGEST_REMARK as f64)]);
     }
 }
 
@@ -298,11 +284,11 @@ mod tests {
     fn doubtful_rows_are_named() {
         let call = Call { start_mm: Some(40.0), end_mm: Some(30.0), depth_mm: Some(99.0), ..Call::default() };
         let sheet = AnswerSheet { calls: vec![call], no_recordable_indication: true, ..Default::default() };
-        let found: Vec<_> = sheet.check(&plate()).into_iter().map(|complaint| complaint.message).collect();
-        assert_eq!(found[0], "“no recordable indication” is stated, but the sheet has 1 call");
-        assert!(found[1].starts_with("call 1: depth is 99.0 mm, expected 0.0 mm to "), "{}", found[1]);
-        assert_eq!(found[2], "call 1: the end, 30.0 mm, lies before the start, 40.0 mm");
-        assert_eq!(found[3..], ["call 1: the kind is missing", "call 1: accept or reject is missing"]);
+        let found: Vec<_> = sheet.check(&plate()).into_iter().map(|doubt| doubt.to_string()).collect();
+        assert_eq!(found[0], "“No recordable indication” is stated, but calls stand on the sheet: 1");
+        assert!(found[1].starts_with("Call 1: its depth is 99.0 mm, expected 0.0 mm to "), "{}", found[1]);
+        assert_eq!(found[2], "Call 1: the end, 30.0 mm, lies before the start, 40.0 mm");
+        assert_eq!(found[3..], ["Call 1: the kind is missing", "Call 1: accept or reject is missing"]);
     }
 
     #[test]

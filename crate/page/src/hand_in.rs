@@ -5,6 +5,7 @@ use exam::examined::Examined;
 use exam::hand_in::{self, ToldMark};
 use exam::log::Event;
 use exam::marking::Marks;
+use exam::said::Said;
 use exam::seal::Terms;
 use exam::{fair, findable};
 use instrument::set_up::SetUp;
@@ -54,9 +55,9 @@ impl Session {
     }
 
     /// What is unlikely on the sheet, in words, for the operator before handing in.
-    pub fn doubts(&self) -> Vec<String> {
+    pub fn doubts(&self) -> Vec<Said> {
         let sheet = &self.log.restore().sheet;
-        sheet.check(&self.paper.plate).into_iter().map(|complaint| complaint.message).collect()
+        sheet.check(&self.paper.plate)
     }
 
     /// Hands in, once; marks, drawings and notes as JSON. From here on the truth is out. Scans every flaw for its

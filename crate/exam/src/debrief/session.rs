@@ -4,8 +4,8 @@ use crate::examined::{Examined, Met};
 use crate::findable::BestEcho;
 use crate::marking::FlawRow;
 use crate::paper::Paper;
-use crate::sights::Sight;
 use crate::said::Said;
+use crate::sights::Sight;
 
 /// Lower on the screen an echo is easily passed over, %. Common practice, no source.
 const READABLE_PERCENT: f64 = 10.0;
@@ -118,8 +118,9 @@ mod tests {
         let mut paper = Paper::generate(Preparation::SingleV, 2, 4711);
         paper.procedure.recording_level_db = -14.0;
         let marks = marking::mark(&paper, &AnswerSheet::default());
-        let reason =
-            |sight: Option<Sight>| sentences(&paper, &marks.flaws[0], None, sight.as_ref(), None).remove(0).to_string();
+        let reason = |sight: Option<Sight>| {
+            sentences(&paper, &marks.flaws[0], None, sight.as_ref(), None).remove(0).to_string()
+        };
         assert_eq!(reason(None), "Missed because no beam of yours ever met it.");
         assert_eq!(
             reason(Some(sight(-9.0, 6.0))),

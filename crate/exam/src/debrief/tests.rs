@@ -69,9 +69,10 @@ fn a_bevel_face_is_met_square_from_its_own_side_in_the_second_leg_only() {
     // The bevel stands 30° off the vertical, so a beam of 60° going up meets it square.
     assert_eq!((best.side, best.leg, best.angle_deg), (instrument::pose::Side::A, 2, 60.0));
     assert!(best.off_square_deg.unwrap() < 0.1, "{best:?}");
-    assert!(note.sentences[0].starts_with(
-        "From side A the 60° beam in leg 2 meets this face 0° off square, at index offset "
-    ));
+    assert!(
+        note.sentences[0]
+            .starts_with("From side A the 60° beam in leg 2 meets this face 0° off square, at index offset ")
+    );
     assert!(note.sentences[1].starts_with("From side B "), "{}", note.sentences[1]);
     assert!(!note.sentences[1].contains("the face itself answers"), "{}", note.sentences[1]);
 }
@@ -98,11 +99,7 @@ fn what_is_open_to_the_lower_face_is_explained_as_a_corner() {
     let notes = notes(&paper, &marks);
     assert!(notes[1].sentences[0].contains("open to the lower face and makes a corner"));
     assert!(notes[1].sentences[1].starts_with("From side A its foot is best met by the "));
-    assert!(
-        notes[1].sentences[1].contains(" beam in leg 1, at index offset "),
-        "{:?}",
-        notes[1].sentences
-    );
+    assert!(notes[1].sentences[1].contains(" beam in leg 1, at index offset "), "{:?}", notes[1].sentences);
     // A crack in the middle of the wall is no corner; an upright face stands off every beam from 40° to 70°.
     assert!(notes[3].sentences.iter().all(|sentence| !sentence.contains("corner")));
     assert!(notes[3].best_view.unwrap().off_square_deg.unwrap() >= 20.0 - 1e-9);

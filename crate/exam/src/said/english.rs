@@ -71,6 +71,25 @@ const SENTENCES: &[(&str, &str)] = &[
         "Missed because what you had of it stayed below the recording level of {limit_db}: at most {seen}.",
     ),
     ("said.miss.passed", "You had it before you and did not call it: {seen}, above the recording level."),
+    ("said.sheet.clean", "“No recordable indication” is stated, but calls stand on the sheet: {number}"),
+    ("said.sheet.calls", "{number} calls, expected at most {most}"),
+    ("said.call.start", "Call {call}: its start is {value_mm}, expected {low_mm} to {high_mm}"),
+    ("said.call.end", "Call {call}: its end is {value_mm}, expected {low_mm} to {high_mm}"),
+    (
+        "said.call.across",
+        "Call {call}: its place across the weld is {value_mm}, expected {low_mm} to {high_mm}",
+    ),
+    ("said.call.depth", "Call {call}: its depth is {value_mm}, expected {low_mm} to {high_mm}"),
+    ("said.call.height", "Call {call}: its height is {value_mm}, expected {low_mm} to {high_mm}"),
+    ("said.call.no_ends", "Call {call}: start and end along the weld are missing"),
+    ("said.call.no_start", "Call {call}: the start along the weld is missing"),
+    ("said.call.no_end", "Call {call}: the end along the weld is missing"),
+    ("said.call.backwards", "Call {call}: the end, {end_mm}, lies before the start, {start_mm}"),
+    ("said.call.amplitude", "Call {call}: the amplitude is not between −80 and +80 dB"),
+    ("said.call.leg", "Call {call}: the leg is not between 1 and 5"),
+    ("said.call.kind", "Call {call}: the kind is missing"),
+    ("said.call.decision", "Call {call}: accept or reject is missing"),
+    ("said.call.remark", "Call {call}: the remark is longer than {most} characters"),
 ];
 
 /// The sentence of a key; the key itself where there is none.
