@@ -25,7 +25,7 @@ const UNITS: [&str; 16] = [
 ];
 
 /// Numbers that count things or are none of these: seeds, counts, and lists of mixed units that their doc explains.
-const BARE: [&str; 12] = [
+const BARE: [&str; 13] = [
     "numbers",
     "version",
     "seed",
@@ -38,6 +38,7 @@ const BARE: [&str; 12] = [
     "layer",
     "run",
     "branches",
+    "flaw",
 ];
 
 /// Tables of the marking scheme in which every number counts points.

@@ -47,9 +47,9 @@ impl Session {
     }
 
     /// Changes the flaw of the present step, as far as it lets it.
-    pub fn vary_lesson(&mut self, value: f64) {
+    pub fn vary_lesson(&mut self, wanted_deg_or_mm: f64) {
         if let Some(course) = &mut self.lesson {
-            course.set_varied(value);
+            course.set_varied(wanted_deg_or_mm);
             self.lay_varied();
         }
     }
@@ -106,9 +106,9 @@ impl Bench {
     }
 
     /// Changes the flaw of the present step, as far as it lets it.
-    pub fn vary_lesson(&mut self, value: f64) -> Result<(), JsError> {
-        finite("varied", &[value]).map_err(told)?;
-        self.session.vary_lesson(value);
+    pub fn vary_lesson(&mut self, wanted_deg_or_mm: f64) -> Result<(), JsError> {
+        finite("varied", &[wanted_deg_or_mm]).map_err(told)?;
+        self.session.vary_lesson(wanted_deg_or_mm);
         Ok(())
     }
 

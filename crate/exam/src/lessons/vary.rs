@@ -1,13 +1,13 @@
 //! A flaw of the plate under the learner's hand: one of its properties follows a slider.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use specimen::plate::Plate;
 
 use super::goal::Band;
 use super::table::Reader;
 
 /// The property.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Varied {
     /// Lean off upright, degrees.
@@ -33,19 +33,21 @@ pub struct Vary {
 impl Vary {
     pub(super) fn read(reader: &mut Reader) -> Self {
         let flaw = reader.number("flaw").unwrap_or_default() as usize;
-        let what = reader.name("what");
-        let range = reader.band("range");
         if flaw == 0 {
             reader.complain("flaw", "expected the number of a flaw, from 1".to_owned());
         }
-        if what.is_none() {
-            reader.complain("what", "expected tilt-deg or length-mm".to_owned());
-        }
-        let begin = reader.number("begin").unwrap_or(f64::NAN);
+        let (what, begin, range) = match (reader.number("tilt_deg"), reader.number("length_mm")) {
+            (Some(begin), None) => (Varied::TiltDeg, begin, reader.band("range_deg")),
+            (None, Some(begin)) => (Varied::LengthMm, begin, reader.band("range_mm")),
+            _ => {
+                reader.complain("flaw", "expected either tilt_deg or length_mm beside it".to_owned());
+                return Self::default();
+            }
+        };
         if !range.is_some_and(|[low, high]| (low..=high).contains(&begin)) {
-            reader.complain("begin", "expected a value within range".to_owned());
+            reader.complain("flaw", "expected a range beside it that its value lies in".to_owned());
         }
-        Self { flaw, what: what.unwrap_or_default(), begin, range: range.unwrap_or_default() }
+        Self { flaw, what, begin, range: range.unwrap_or_default() }
     }
 
     /// The plate with the flaw as it is set; `None` where it has no such flaw.
