@@ -88,7 +88,9 @@ fn calibrated(paper: &Paper, truth: &Truth, with: Ends) -> Calibration {
             if on_radii {
                 slide(&mut bench, &mut sweep, Side::A, -86.0, -48.0, 1.0);
             } else {
-                slide(&mut bench, &mut sweep, Side::B, -140.0, 120.0, 1.0);
+                // As finely as the page moves it where the shallow holes are: there a beam is narrow.
+                slide(&mut bench, &mut sweep, Side::B, -140.0, -90.5, 0.5);
+                slide(&mut bench, &mut sweep, Side::B, -90.0, 120.0, 1.0);
             }
             sweep
         });
@@ -118,15 +120,6 @@ fn worst(residuals: &[Residual], of: fn(&Residual) -> f64) -> f64 {
     residuals.iter().map(|residual| of(residual).abs()).fold(0.0, f64::max)
 }
 
-/// Angles are measured on holes up to here; farther off two neighbours of the calibration block look alike.
-const LONGEST_PATH_MM: f64 = 120.0;
-
-/// About the sound path of a residual, by nominal angle.
-fn paths_mm(holes: &[specimen::block::Hole], residual: &Residual) -> f64 {
-    let angle_deg = 40.0 + 0.5 * residual.beam as f64;
-    holes[residual.target].depth_mm / angle_deg.to_radians().cos()
-}
-
 /// Common practice, no source: the tolerances of a check after calibration.
 #[test]
 fn holes_of_another_block_read_right_after_calibration_and_not_before() {
@@ -139,7 +132,6 @@ fn holes_of_another_block_read_right_after_calibration_and_not_before() {
     for (offset_mm, depth_mm) in [(-130.0, 27.0), (-100.0, 34.0), (-30.0, 55.0), (-60.0, 66.0)] {
         drilled.holes.push(specimen::block::Hole { offset_mm, depth_mm, diameter_mm: 3.0 });
     }
-    let drilled = drilled.holes.clone();
     let sit = &|seed: u64| {
         let truth = Truth::of(seed);
         let made = match seed {
@@ -157,32 +149,19 @@ fn holes_of_another_block_read_right_after_calibration_and_not_before() {
         let after = sweep.residuals(&made, &checked);
         let before = sweep.residuals(&Calibration::begin(&SetUp::of(&on.procedure)), &checked);
         for target in 0..sweep.targets().len() {
-            let of = |all: &[Residual]| {
-                let here = |r: &&Residual| r.target == target && paths_mm(&drilled, r) <= LONGEST_PATH_MM;
-                all.iter().filter(here).copied().collect::<Vec<_>>()
-            };
+            let of =
+                |all: &[Residual]| all.iter().filter(|r| r.target == target).copied().collect::<Vec<_>>();
             let (after, before) = (of(&after), of(&before));
             println!(
-                "hole {target}: {} beams; after {:.2} {:.2}, before {:.2} {:.2} mm",
+                "seed {seed}, hole {target}: {} beams; after {:.2} {:.2}, before {:.2} {:.2} mm",
                 after.len(),
                 worst(&after, |r| r.depth_mm),
                 worst(&after, |r| r.surface_distance_mm),
                 worst(&before, |r| r.depth_mm),
                 worst(&before, |r| r.surface_distance_mm),
             );
-            let far: Vec<Residual> = (sweep.residuals(&made, &checked).into_iter())
-                .filter(|r| r.target == target && paths_mm(&drilled, r) > LONGEST_PATH_MM)
-                .collect();
-            println!(
-                "    farther off: {} beams, {:.2} {:.2} mm",
-                far.len(),
-                worst(&far, |r| r.depth_mm),
-                worst(&far, |r| r.surface_distance_mm)
-            );
-            // Up to 1 mm with the round ends in the block, half of that without them: their echo lies beside far holes.
-            assert!(worst(&far, |r| r.depth_mm) < 1.2 && worst(&far, |r| r.surface_distance_mm) < 1.0);
             // The block's own hole is met by every angle; of the deeper ones the steep beams see all and the flat ones nothing
-            // within the range.
+            // within the range; what is seen at all reads right, at sound paths up to 180 mm.
             let all = checked.angles_deg().len();
             assert!(if target == 0 { after.len() == all } else { after.len() * 2 > all });
             assert!(worst(&after, |r| r.depth_mm) < 0.5 && worst(&after, |r| r.surface_distance_mm) < 1.0);

@@ -51,9 +51,14 @@ pub struct Residual {
     pub surface_distance_mm: f64,
 }
 
-/// Sound paths between which a hole tells of a beam's angle, mm: closer it lies in the ripples before the array, and farther
-/// its neighbours look much alike to a beam whose angle is not known yet.
-const ANGLE_PATHS_MM: [f64; 2] = [35.0, 120.0];
+/// Sound paths between which a hole tells of a beam's angle, mm: closer it lies in the ripples before the array.
+const ANGLE_PATHS_MM: [f64; 2] = [35.0, 200.0];
+/// Farther than this, mm, two neighbours look much alike to a beam whose angle is not known yet: such a hole only counts if
+/// what it tells is no farther than this from what the nearer ones tell, degrees.
+const SURE_PATH_MM: f64 = 120.0;
+const LIKE_DEG: f64 = 0.6;
+/// Beams on either side that stand in for one that has not found a hole.
+const NEXT_BEAMS: usize = 4;
 /// Depth of the hole that the beams are evened out on, mm, if there are several.
 const EVEN_DEPTH_MM: f64 = 40.0;
 
@@ -129,22 +134,31 @@ impl Sweep {
         Some([top.forward_mm, 0.5 * top.two_way_us - radius_mm / speed])
     }
 
-    /// From the depth of the holes and the sound paths at which they stand highest: those that lie deeper count more.
+    /// From the depth of the holes and the sound paths at which they stand highest: the angle that leaves the least of all depths
+    /// read, in squares. A beam has no one angle: the farther off a hole lies, the steeper it is heard best, for what is steeper
+    /// is nearer, too.
     fn angle_deg(&self, beam: usize, before: &Calibration, instrument: &Instrument) -> Option<f64> {
         let reckoning = before.reckoning(&instrument.nominal);
-        let (mut sum, mut weights) = (0.0, 0.0);
+        let mut told = Vec::new();
         for (index, target) in self.targets().iter().enumerate() {
             let Target::Hole { depth_mm, diameter_mm, .. } = target else { continue };
             let Some(top) = self.top(index, beam) else { continue };
             let centre = reckoning.path_mm(beam, top.two_way_us) + 0.5 * diameter_mm;
-            let told = ANGLE_PATHS_MM[0]..=ANGLE_PATHS_MM[1];
-            if !told.contains(&centre) || *depth_mm >= centre {
-                continue;
+            if (ANGLE_PATHS_MM[0]..=ANGLE_PATHS_MM[1]).contains(&centre) && *depth_mm < centre {
+                told.push((*depth_mm, centre));
             }
-            sum += depth_mm * libm::acos(depth_mm / centre).to_degrees();
-            weights += depth_mm;
         }
-        (weights > 0.0).then(|| sum / weights)
+        let of = |(depth, path): (f64, f64)| libm::acos(depth / path).to_degrees();
+        let all = |counts: &dyn Fn((f64, f64)) -> bool| {
+            let (mut sum, mut weights) = (0.0, 0.0);
+            for &(depth, path) in told.iter().filter(|&&hole| counts(hole)) {
+                sum += depth * path;
+                weights += path * path;
+            }
+            (weights > 0.0).then(|| of((sum, weights)))
+        };
+        let near = all(&|(_, path)| path <= SURE_PATH_MM)?;
+        all(&|hole| hole.1 <= SURE_PATH_MM || (of(hole) - near).abs() < LIKE_DEG)
     }
 
     /// The hole nearest to 40 mm deep.
@@ -158,6 +172,8 @@ impl Sweep {
         holes.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(index, _)| index)
     }
 
+    /// A hole that a beam has not found gets what the nearest beam that has found it needs: nearer than the first place measured
+    /// no gain would follow from those farther off.
     fn path_gain(
         &self,
         beam: usize,
@@ -165,18 +181,26 @@ impl Sweep {
         instrument: &Instrument,
     ) -> Option<Vec<GainPoint>> {
         let reckoning = before.reckoning(&instrument.nominal);
-        let even = before.sensitivity_db.get(beam).copied().unwrap_or(0.0);
-        let point = |target: usize| {
+        let even = |beam: usize| before.sensitivity_db.get(beam).copied().unwrap_or(0.0);
+        let point = |beam: usize, target: usize| {
             let top = self.top(target, beam)?;
             Some(GainPoint {
                 path_mm: round(reckoning.path_mm(beam, top.two_way_us), 1e3),
-                gain_db: round(wanted_db() - top.raw_db - even, 1e3),
+                gain_db: round(wanted_db() - top.raw_db - even(beam), 1e3),
             })
         };
-        let mut points: Vec<GainPoint> = (0..self.targets().len()).filter_map(point).collect();
+        let targets = 0..self.targets().len();
+        let mut points: Vec<GainPoint> = targets.clone().filter_map(|target| point(beam, target)).collect();
+        let own = points.len();
+        let missing = targets.filter(|&target| self.top(target, beam).is_none());
+        points.extend(missing.filter_map(|target| {
+            let near = (1..=NEXT_BEAMS).flat_map(|by| [beam.checked_sub(by), Some(beam + by)]).flatten();
+            let beams = reckoning.angles.len();
+            near.filter(|&other| other < beams).find_map(|other| point(other, target))
+        }));
         sort_by(&mut points, |a, b| a.path_mm.total_cmp(&b.path_mm));
         points.dedup_by(|a, b| (a.path_mm - b.path_mm).abs() < 0.5);
-        (points.len() >= 2).then_some(points)
+        (own >= 2).then_some(points)
     }
 
     /// What a calibration leaves on everything that was found.
