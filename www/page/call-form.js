@@ -1,6 +1,7 @@
 // The form of one call. It stays open while the probe moves, so that ends can be taken from the tape.
 import { html } from './element.js';
 import { button, numberField, selectField } from './fields.js';
+import { shotView } from './shot-view.js';
 import { text } from './text.js';
 import { kindOf } from './told.js';
 
@@ -25,24 +26,31 @@ export function callForm(session, index, at, { done, remove }) {
   const here = () => at.y_mm();
   const startHere = () => put({ start_mm: here(), end_mm: Math.max(call().end_mm ?? here(), here()) }, 'start_mm');
   const endHere = () => put({ end_mm: here(), start_mm: Math.min(call().start_mm ?? here(), here()) }, 'end_mm');
+  const shot = html('div', {});
+  let made_from = null;
   const element = html('div', { class: 'call-form', role: 'group', 'aria-label': text('call.form', { n: index + 1 }) },
     kind.element, decision.element,
     html('div', { class: 'pair' }, start.element, button({ label: 'call.start_here', press: startHere })),
     html('div', { class: 'pair' }, end.element, button({ label: 'call.end_here', press: endHere })),
     html('div', { class: 'trio' }, offset.element, depth.element, height.element),
     html('div', { class: 'field' }, html('label', { for: `remark-${index}` }, text('call.remark')), remark),
+    shot,
     html('div', { class: 'row' }, button({ label: 'call.done', press: done }),
       button({ label: at.words.peak, press: fromHere }),
       button({ label: 'call.remove', class: 'danger', press: remove })));
 
   async function fromHere() {
-    const peak = at.peak();
+    const peak = await at.peak();
     if (peak) await put(peak);
   }
 
   function update() {
     const now = call();
     if (!now) return;
+    if (JSON.stringify(now.snapshot) !== JSON.stringify(made_from)) {
+      made_from = now.snapshot;
+      shot.replaceChildren(shotView(session, index) ?? '');
+    }
     if (document.activeElement !== kind.input) kind.show(now.kind ?? '');
     if (document.activeElement !== decision.input) decision.show(now.decision ?? '');
     start.show(now.start_mm);

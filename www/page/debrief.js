@@ -1,10 +1,13 @@
 // The debrief: the mark, the truth beside the calls, every row with its reason.
 import { html, say } from './element.js';
 import { button } from './fields.js';
+import { bothSides, sightTable } from './flaw-sight.js';
 import { scanningGain } from './gain.js';
 import { reportsView } from './reports.js';
 import { sentence } from './said.js';
 import { save } from './save.js';
+import { shotView } from './shot-view.js';
+import { drawn } from './svg-text.js';
 import { number, text } from './text.js';
 import { titleNamed } from './told.js';
 import { PREPARATIONS, freshAddress, freshSeed } from './yard.js';
@@ -32,7 +35,7 @@ export function debriefView(session, { go, again, look }) {
       marks.application.length ? section('debrief.application', partsTable(marks.application)) : '',
       marks.apparatus.length ? section('debrief.apparatus', partsTable(marks.apparatus)) : '',
       marks.clean.length ? section('debrief.clean', partsTable(marks.clean)) : '',
-      marks.calls.length ? section('debrief.calls', html('ol', { class: 'mark-list' }, marks.calls.map(callRow))) : '',
+      marks.calls.length ? section('debrief.calls', html('ol', { class: 'mark-list' }, marks.calls.map((row) => callRow(session, row, look)))) : '',
       reports(false), html('p', { class: 'quiet' }, marks.not_marked), html('p', { class: 'caution' }, marks.caution));
   }
 
@@ -67,9 +70,12 @@ export function debriefView(session, { go, again, look }) {
     const view = note?.best_view;
     return html('li', { class: row.call ? 'hit' : 'miss' },
       html('p', {}, html('span', { class: 'outcome' }, text(row.call ? 'outcome.found' : 'outcome.missed')), ' ', row.reason),
+      note ? sightTable(note) : null,
       note?.session.length ? html('ul', { class: 'seen' }, note.session.map((one) => html('li', {}, sentence(one)))) : null,
+      note?.told_by ? html('p', { class: 'told-by', lang: 'en' }, note.told_by) : null,
       note ? html('ul', { class: 'sentences' }, note.sentences.map((one) => html('li', {}, sentence(one)))) : null,
       view ? button({ label: 'debrief.show', class: 'no-print', values: { n: row.number }, press: () => show(view) }) : null,
+      note ? bothSides(session, note) : null,
       row.parts.length ? html('details', { open: true }, html('summary', {}, text('debrief.parts')), partsTable(row.parts)) : null);
   }
 
@@ -96,16 +102,11 @@ function drawingsOf(drawings) {
     ['top', 'side', 'end'].map(figure));
 }
 
-/** The drawing's text as an element; parsed as XML, nothing in it runs. */
-export function drawn(source) {
-  const parsed = new DOMParser().parseFromString(source, 'image/svg+xml').documentElement;
-  return document.importNode(parsed, true);
-}
-
-function callRow(row) {
+function callRow(session, row, look) {
   return html('li', { class: row.outcome === 'hit' ? 'hit' : 'miss' },
     html('p', {}, html('span', { class: 'outcome' }, text(`outcome.${row.outcome}`)), ' ', row.reason,
-      row.scheme_line ? html('span', { class: 'quiet' }, ' ', text(row.scheme_line)) : null));
+      row.scheme_line ? html('span', { class: 'quiet' }, ' ', text(row.scheme_line)) : null),
+    shotView(session, row.number - 1, look));
 }
 
 function partsTable(parts) {

@@ -1,6 +1,6 @@
 // For whoever hands plates out: draw one or open a file, see what is hidden in it and what each flaw shows.
 import { TO_PAGE } from '../shared/messages.js';
-import { drawn } from './debrief.js';
+import { drawn } from './svg-text.js';
 import { html, say, set } from './element.js';
 import { examMaker } from './exam-maker.js';
 import { clear } from './failure.js';

@@ -12,6 +12,7 @@ export function replayView(session, link) {
   let t_ms = 0;
   let end_ms = 0;
   let playing = 0;
+  let going = false;
   const line = html('input', { type: 'range', min: 0, step: 100, 'aria-label': text('replay.time'), oninput: () => to(line.valueAsNumber) });
   const words = html('p', { class: 'replay-words' });
   const play = button({ label: 'replay.play', press: () => (playing ? stop() : start()) });
@@ -37,19 +38,36 @@ export function replayView(session, link) {
     say(play, text('replay.play'));
   }
 
+  /** Goes to a time. While one is on its way only the latest of those asked for meanwhile is gone to next. */
   async function to(time_ms) {
     t_ms = time_ms;
-    const then = await link.ask(ASK.REPLAY, { t_ms });
-    end_ms = then.end_ms;
-    if (then.pose) session.move({ ...then.pose, rail: true });
-    session.adjust({ gain_db: then.gain_db ?? session.gain_db, beam: then.beam ?? session.beam, gate: then.gate ?? {}, rail: then.rail_mm !== null, lifted: then.lifted });
-    show(then.calls);
+    if (going) return;
+    going = true;
+    try {
+      for (let gone = null; gone !== t_ms;) {
+        gone = t_ms;
+        await go(gone);
+      }
+    } finally {
+      going = false;
+    }
   }
 
-  function show(calls) {
+  /** Another set-up takes half a second: its tables are made anew. */
+  async function go(time_ms) {
+    const then = await link.ask(ASK.REPLAY, { t_ms: time_ms });
+    end_ms = then.end_ms;
+    if (then.about) session.about = then.about;
+    if (then.pose) session.move({ ...then.pose, rail: true });
+    session.adjust({ gain_db: then.gain_db ?? session.gain_db, beam: then.beam ?? session.beam, gate: then.gate ?? {},
+      second_gate: then.second_gate, gate_points: then.gate_points, rail: then.rail_mm !== null, lifted: then.lifted });
+    show(then);
+  }
+
+  function show({ calls, set_ups }) {
     set(line, { max: end_ms, 'aria-valuetext': clock(t_ms) });
     line.value = String(t_ms);
-    say(words, text('replay.at', { time: clock(t_ms), end: clock(end_ms), calls }));
+    say(words, [text('replay.at', { time: clock(t_ms), end: clock(end_ms), calls }), set_ups ? text('replay.set_ups', { count: set_ups }) : ''].join(' '));
   }
 
   session.addEventListener('open', () => {
@@ -67,7 +85,7 @@ export function replayView(session, link) {
         link.ask(ASK.REPLAY, { t_ms: Number.MAX_SAFE_INTEGER }).then((then) => {
           end_ms = then.end_ms;
           t_ms = end_ms;
-          show(then.calls);
+          show(then);
         });
       }
       element.hidden = !shown;

@@ -119,10 +119,11 @@ export class Session extends EventTarget {
 
   /** Adds what is in the gate to the answer sheet; resolves with its index, or null with an empty gate. */
   async callFromGate() {
-    const call = await this.#link.ask(ASK.PREFILL);
-    if (!call) return null;
-    return this.addCall(call);
+    const call = await this.fromGate();
+    return call && this.addCall(call);
   }
+  /** What is in the gate as a call, or null. */
+  fromGate() { return this.#link.ask(ASK.PREFILL); }
 
   /** Adds a call with these parts filled in; resolves with its index. */
   async addCall(part) {
@@ -162,9 +163,7 @@ export class Session extends EventTarget {
   }
 
   /** What is unlikely on the sheet, in sentences. */
-  doubts() {
-    return this.#link.ask(ASK.DOUBTS);
-  }
+  doubts() { return this.#link.ask(ASK.DOUBTS); }
 
   async handIn() {
     this.handed_in = await this.#link.ask(ASK.HAND_IN, { t_ms: this.t_ms });
@@ -172,12 +171,13 @@ export class Session extends EventTarget {
   }
 
   handInFile() { return this.#link.ask(ASK.HAND_IN_FILE, { name: this.sitter ?? '' }); }
-
   log() { return this.#link.ask(ASK.LOG); }
-
   answers() { return this.#link.ask(ASK.ANSWERS); }
   answersTable() { return this.#link.ask(ASK.ANSWERS_TABLE); }
-  report(reader, pictures = []) { return this.#link.ask(ASK.REPORT, { reader, name: this.sitter ?? '', pictures }); }
+  report(reader) { return this.#link.ask(ASK.REPORT, { reader, name: this.sitter ?? '' }); }
+  /** What a call was made from, as a drawing; null where it cannot be told. */
+  shot(index) { return this.#link.ask(ASK.SHOT, { index }); }
+  flawSides(flaw) { return this.#link.ask(ASK.FLAW_SIDES, { flaw }); }
   blankSheet(rows) { return this.#link.ask(ASK.BLANK_SHEET, { rows }); }
 
   #take(frame) {

@@ -5,7 +5,7 @@ import { ASK } from '../shared/messages.js';
 const MOST = 50;
 /** A call with nothing filled in; the simulation leaves out what is empty. */
 export const BLANK = { kind: null, start_mm: null, end_mm: null, offset_mm: null, depth_mm: null, height_mm: null,
-  amplitude_db: null, side: null, leg: null, decision: null, remark: '' };
+  amplitude_db: null, side: null, leg: null, decision: null, remark: '', snapshot: null };
 export const filled = (sheet) => ({ ...sheet, calls: sheet.calls.map((call) => ({ ...BLANK, ...call })) });
 const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
 

@@ -12,10 +12,11 @@ const PHONE = '(max-width: 40rem)';
 export const atProbe = (session) => ({
   y_mm: () => session.pose.y_mm,
   /** What is read now as parts of a call, or null. */
-  peak: () => {
-    const { reading } = session.frame ?? {};
-    return reading ? { depth_mm: reading.depth_mm, offset_mm: reading.offset_mm, amplitude_db: reading.amplitude_db,
-      side: session.pose.side, leg: reading.leg } : null;
+  peak: async () => {
+    const call = await session.fromGate();
+    if (!call) return null;
+    const { depth_mm, offset_mm, amplitude_db, side, leg, snapshot } = call;
+    return { depth_mm, offset_mm, amplitude_db, side, leg, snapshot };
   },
   words: { empty: 'sheet.empty', peak: 'call.from_gate' },
 });

@@ -35,6 +35,7 @@ export const EXAM_WORDS = Object.freeze({
   'replay.speed': 'Speed',
   'replay.times': '{n} times',
   'replay.at': '{time} of {end}, calls: {calls}',
+  'replay.set_ups': { one: 'Set-up changed once by then.', other: 'Set-up changed {count} times by then.' },
   'start.mark': 'Mark hand-ins',
   'mark.title': 'Mark hand-ins',
   'mark.lead': 'Choose the plate, then all hand-ins of the class at once. Nothing leaves this computer.',

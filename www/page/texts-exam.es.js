@@ -35,6 +35,7 @@ export const EXAM_WORDS = Object.freeze({
   'replay.speed': 'Velocidad',
   'replay.times': '{n} veces',
   'replay.at': '{time} de {end}, anotaciones: {calls}',
+  'replay.set_ups': { one: 'Ajuste cambiado una vez hasta entonces.', other: 'Ajuste cambiado {count} veces hasta entonces.' },
   'start.mark': 'Corregir entregas',
   'mark.title': 'Corregir entregas',
   'mark.lead': 'Elige la chapa y después todas las entregas de la clase a la vez. Nada sale de este ordenador.',

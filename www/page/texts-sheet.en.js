@@ -1,5 +1,8 @@
 // The words of answer sheets as files and on paper, and of reports, in English.
+import { SHOTS } from './texts-shots.en.js';
+
 export const SHEET = Object.freeze({
+  ...SHOTS,
   'sheet.files': 'Answers as a file, blank sheet to print',
   'sheet.files.words': 'A table opens in any spreadsheet and can come back from there.',
   'sheet.files.csv': 'Save as a table (CSV)',

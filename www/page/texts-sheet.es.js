@@ -1,5 +1,8 @@
 // The words of answer sheets as files and on paper, and of reports, in Spanish.
+import { SHOTS } from './texts-shots.es.js';
+
 export const SHEET = Object.freeze({
+  ...SHOTS,
   'sheet.files': 'Respuestas en archivo, hoja en blanco para imprimir',
   'sheet.files.words': 'Una tabla se abre en cualquier hoja de cálculo y puede volver de allí.',
   'sheet.files.csv': 'Guardar como tabla (CSV)',

@@ -61,8 +61,12 @@ export const ASK = Object.freeze({
   ANSWERS_TABLE: 'answers_table',
   /** {rows}: a blank answer sheet to print. */
   BLANK_SHEET: 'blank_sheet',
-  /** {reader, name, pictures}: a report as an HTML file, after handing in. */
+  /** {reader, name}: a report as an HTML file, after handing in. */
   REPORT: 'report',
+  /** {index}: what a call was made from, as a drawing; null where it was written by hand. */
+  SHOT: 'shot',
+  /** {flaw}: a flaw from each side at its best, as drawings; none before the truth is out. */
+  FLAW_SIDES: 'flaw_sides',
   DIGEST: 'digest',
   SET_UP_SHEET: 'set_up_sheet',
   CHANGE_SET_UP: 'change_set_up',

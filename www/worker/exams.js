@@ -2,12 +2,13 @@
 import { EXAM } from '../shared/messages.js';
 import { make, stop } from './exam-recorder.js';
 import { lessonList } from './lessons.js';
+import { reported } from './shots.js';
 import { ClassDesk, progress_told, recorded_exam, seal_plate, seal_random_bytes, sealed_terms } from '../wasm/page.js';
 
 let desk = null;
 
-/** `tell(share)` hears how far a recording is. */
-export function exam(what, values, tell) {
+/** `memory` is the program's; `tell(share)` hears how far a recording is. */
+export function exam(what, values, memory, tell) {
   const { name, bytes } = values;
   switch (what) {
     case EXAM.TERMS:
@@ -25,7 +26,7 @@ export function exam(what, values, tell) {
     case EXAM.WORK:
       return JSON.parse(desk.add(name, bytes));
     case EXAM.WORK_REPORT:
-      return desk.report(name, bytes, values.reader);
+      return reported(desk.shots(name, bytes), memory, (shots, pictures) => desk.report(name, bytes, values.reader, shots, pictures));
     case EXAM.CLASS_TOLD:
       return JSON.parse(desk.finish());
     case EXAM.RECORDED:

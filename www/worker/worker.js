@@ -8,6 +8,7 @@ import { Frames } from './frames.js';
 import { lessonBench, lessonNow } from './lessons.js';
 import { load } from './load.js';
 import { Recorder } from './recorder.js';
+import { figure, reported, sides } from './shots.js';
 import { Surveyor } from './surveyor.js';
 
 let bench = null;
@@ -16,6 +17,7 @@ let opened = 0;
 // The newest request to open one: what was asked for before it is not opened any more.
 let wanted = 0;
 let frames = null;
+let memory = null;
 let panic = null;
 let recorder = null;
 let board = null;
@@ -32,7 +34,8 @@ const send = (type, content, transfer = []) => postMessage({ type, ...content },
 
 const loading = load((loaded_bytes, total_bytes) => send(TO_PAGE.PROGRESS, { loaded_bytes, total_bytes }));
 loading.then(
-  ({ memory, version }) => {
+  ({ memory: its, version }) => {
+    memory = its;
     frames = new Frames(memory);
     board = new Board(memory);
     recorder = new Recorder(memory, () => bench, (content) => send(TO_PAGE.RECORDING, content));
@@ -57,7 +60,7 @@ onmessage = async ({ data }) => {
     } else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data, plate));
     else if (data.type === TO_WORKER.LOOK) await answer(data.request, async () => surveyor.look(data.source, await plate));
     else if (data.type === TO_WORKER.BOARD) await answer(data.request, () => board.ask(data.what, data.values));
-    else if (data.type === TO_WORKER.EXAM) await answer(data.request, () => exam(data.what, data.values, (share) => send(TO_PAGE.MAKING, { share })));
+    else if (data.type === TO_WORKER.EXAM) await answer(data.request, () => exam(data.what, data.values, memory, (share) => send(TO_PAGE.MAKING, { share })));
     else if (data.type === TO_WORKER.SCAN) await answer(data.request, () => recorder.ask(data.what, data.values));
     else if (data.type === TO_WORKER.ASK) await answer(data.request, () => ask(data.what, data.values));
   } catch (error) {
@@ -162,8 +165,10 @@ function ask(what, values) {
       return JSON.parse(bench.examined());
     case ASK.HAND_IN:
       return JSON.parse(bench.hand_in(values.t_ms));
-    case ASK.REPLAY:
-      return JSON.parse(bench.replay(values.t_ms));
+    case ASK.REPLAY: {
+      const then = JSON.parse(bench.replay(values.t_ms));
+      return then.changed ? { ...then, about: JSON.parse(bench.about()) } : then;
+    }
     case ASK.HAND_IN_FILE:
       return bench.hand_in_file(values.name);
     case ASK.LOG:
@@ -175,7 +180,11 @@ function ask(what, values) {
     case ASK.ANSWERS_TABLE:
       return bench.answers_table();
     case ASK.REPORT:
-      return bench.report(values.reader, values.name, values.pictures);
+      return reported(bench.shots(), memory, (shots, pictures) => bench.report(values.reader, values.name, shots, pictures));
+    case ASK.SHOT:
+      return figure(bench, values.index, memory);
+    case ASK.FLAW_SIDES:
+      return sides(bench, values.flaw, memory);
     case ASK.BLANK_SHEET:
       return bench.blank_sheet(values.rows);
     case ASK.SET_UP_SHEET:

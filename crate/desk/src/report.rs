@@ -3,13 +3,16 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use exam::debrief::shot;
 use exam::hand_in::{self, HandIn};
 use exam::report::{self, Reader, Sitting};
 use exam::sheet::AnswerSheet;
+use exam::snapshot::Shot;
 use exam::{debrief, fair};
 
 use crate::failure::Failure;
 use crate::files;
+use crate::frame::png_rgba;
 
 /// Arguments of `report`.
 #[derive(Args)]
@@ -30,6 +33,12 @@ pub struct Arguments {
     output: PathBuf,
 }
 
+/// The picture of a shot as an address in the report itself.
+fn picture(shot: &Option<Shot>) -> Result<String, Failure> {
+    let Some(Shot { place, rgba, .. }) = shot else { return Ok(String::new()) };
+    Ok(shot::address(&png_rgba([place.width_px, place.height_px], rgba)?))
+}
+
 /// Writes the report.
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let Some(reader) = Reader::named(&arguments.reader) else {
@@ -41,7 +50,13 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let text = if HandIn::claimed(&bytes) {
         let work = HandIn::parse(&name, &bytes)?;
         work.check(&name, &paper, key.as_ref())?;
-        report::html(reader, &paper, &work.sitting(&paper), || work.look_back(&paper))?
+        let shots = match reader {
+            Reader::Welder => Vec::new(),
+            Reader::Examiner | Reader::Engineer => work.shots(&paper)?,
+        };
+        let pictures = shots.iter().map(picture).collect::<Result<Vec<String>, Failure>>()?;
+        let sitting = Sitting { shots: &shots, pictures: &pictures, ..work.sitting(&paper) };
+        report::html(reader, &paper, &sitting, || work.look_back(&paper))?
     } else {
         let table = arguments.work.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
         let read = if table { AnswerSheet::parse_csv } else { AnswerSheet::parse };

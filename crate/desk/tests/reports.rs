@@ -13,6 +13,8 @@ use exam::paper::Paper;
 use exam::recorded_exam::RecordedExam;
 use exam::seal::Sealed;
 use exam::sheet::{AnswerSheet, Call, Decision};
+use exam::snapshot::Snapshot;
+use instrument::gate::Gate;
 use instrument::pose::{Face, Pose, Side};
 use specimen::flaw::FlawKind;
 
@@ -49,6 +51,21 @@ fn sheet(paper: &Paper) -> AnswerSheet {
         height_mm: Some(extent.depth_mm[1] - extent.depth_mm[0]),
         decision: Some(Decision::Reject),
         remark: "sharp from B".to_owned(),
+        snapshot: Some(Box::new(Snapshot {
+            t_ms: 55_000,
+            pose: Pose {
+                face: Face::Upper,
+                side: Side::A,
+                index_offset_mm: 30.0,
+                y_mm: 217.0,
+                skew_deg: 0.0,
+            },
+            gain_db: 46.0,
+            beam: 30,
+            gate: Gate { start_mm: 10.0, length_mm: 60.0, threshold_percent: 5.0 },
+            tick: 7,
+            contact_loss_db: 0.0,
+        })),
         ..Call::default()
     };
     let stray = Call {
@@ -117,6 +134,13 @@ fn three_readers_of_a_signed_hand_in() {
         assert!(!report.contains("class=\"truth\"") && !report.contains("46.0–64.0"), "{report}");
         assert!(!report.contains("scheme.") && !report.contains("assed: "), "no mark for them");
     }
+    for report in [examiner, engineer] {
+        assert!(report.contains("What the calls were made from"));
+        assert!(report.contains("After 0:55, from side A, 217.0 mm along, wedge front 30.0 mm"), "{report}");
+        assert_eq!(report.matches("<image href=\"data:image/png;base64,").count(), 1);
+        assert_eq!(report.matches("class=\"gate\"").count(), 1);
+    }
+    assert!(!welder.contains("made from"));
     assert!(welder.contains("Call 1: Lack of side-wall fusion") && welder.contains("Ground to a width of"));
     assert!(!welder.contains("Call 2: "), "a pore that the rule accepts is not drawn");
     assert!(engineer.contains("Findings under the acceptance rule") && engineer.contains("sharp from B"));

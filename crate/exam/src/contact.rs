@@ -5,8 +5,31 @@ use instrument::pose::Pose;
 use instrument::procedure::Probe;
 
 use crate::event::Event;
-use crate::log::{Entry, Log};
+use crate::log::Entry;
 use crate::paper::Paper;
+
+/// Steps in which a slide is followed, mm: shorter than a cell of the film, so that nothing is leapt over.
+const STEP_MM: f64 = 1.0;
+/// A way longer than any plate is no slide, mm.
+const MOST_MM: f64 = 2000.0;
+
+/// Where the probe stands on its way from one pose to another, step by step; the last is the other itself. Whoever follows a
+/// film has to go these steps, for what a slide uses up hangs on them.
+pub(crate) fn way(from: &Pose, to: &Pose) -> Vec<Pose> {
+    let far = (to.y_mm - from.y_mm).abs().max((to.index_offset_mm - from.index_offset_mm).abs());
+    if from.side != to.side || from.face != to.face || far.is_nan() || far > MOST_MM {
+        return vec![*to];
+    }
+    // What is taken off forgives the last bits: a step is not divided again.
+    let steps = libm::ceil(far / STEP_MM - 1e-9).max(1.0);
+    let between = |a: f64, b: f64, step: u32| a + (b - a) * f64::from(step) / steps;
+    let before = (1..steps as u32).map(|step| Pose {
+        index_offset_mm: between(from.index_offset_mm, to.index_offset_mm, step),
+        y_mm: between(from.y_mm, to.y_mm, step),
+        ..*to
+    });
+    before.chain([*to]).collect()
+}
 
 /// The contact of a session, followed along its log.
 #[derive(Clone, Debug)]
@@ -37,10 +60,12 @@ impl ContactOfLog {
     pub(crate) fn take(&mut self, event: &Event) {
         match event {
             Event::Pose(pose) => {
-                if let (Some(film), Some(last), false) = (&mut self.film, self.last, self.lifted) {
-                    film.slide(&self.probe, &last, pose);
+                for stand in self.last.map_or_else(|| vec![*pose], |last| way(&last, pose)) {
+                    if let (Some(film), Some(last), false) = (&mut self.film, self.last, self.lifted) {
+                        film.slide(&self.probe, &last, &stand);
+                    }
+                    self.last = Some(stand);
                 }
-                self.last = Some(*pose);
             }
             Event::Couplant(stroke) => {
                 if let Some(film) = &mut self.film {
@@ -61,10 +86,9 @@ impl ContactOfLog {
         }
     }
 
-    /// Follows the log to its end: the contact there, for [`Self::film`] and [`Self::loss_db`]. The last pose of a log may
-    /// still be moved on: it is looked at, but not kept, so that following in one go or in many is the same.
-    pub fn at_end(&mut self, log: &Log) -> Self {
-        let entries = log.entries();
+    /// Follows a log, or its beginning, to the end: the contact there, for [`Self::film`] and [`Self::loss_db`]. The last pose
+    /// of a log may still be moved on: it is looked at, but not kept, so that following in one go or in many is the same.
+    pub fn at_end(&mut self, entries: &[Entry]) -> Self {
         let settled = match entries.last() {
             Some(Entry(_, Event::Pose(_))) => entries.len() - 1,
             _ => entries.len(),
@@ -107,6 +131,7 @@ mod tests {
     use specimen::joint::Preparation;
 
     use super::*;
+    use crate::log::Log;
 
     #[test]
     fn following_in_steps_is_following_at_once() {
@@ -125,13 +150,13 @@ mod tests {
             if [100, 120].contains(&step) {
                 log.push(u64::from(20 + 30 * step), Event::Lifted(step == 100)).unwrap();
             }
-            last = stepwise.at_end(&log).loss_db();
+            last = stepwise.at_end(log.entries()).loss_db();
         }
-        let now = ContactOfLog::new(&paper).at_end(&log);
-        assert!(now.film() == stepwise.at_end(&log).film());
+        let now = ContactOfLog::new(&paper).at_end(log.entries());
+        assert!(now.film() == stepwise.at_end(log.entries()).film());
         assert_eq!(now.loss_db().to_bits(), last.to_bits());
         let read = Log::parse(&log.to_text().unwrap()).unwrap();
-        assert!(ContactOfLog::new(&paper).at_end(&read).film() == now.film());
+        assert!(ContactOfLog::new(&paper).at_end(read.entries()).film() == now.film());
     }
 
     /// Lifted off there is no contact and no film is used; set down again it is as it was.

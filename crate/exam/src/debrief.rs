@@ -17,6 +17,8 @@ use crate::sights::{self, Sight};
 pub(crate) mod canvas;
 mod explain;
 mod session;
+pub mod shot;
+mod telling;
 pub(crate) mod views;
 
 pub use explain::{Explained, ExplainedSide, View, explained};
@@ -46,8 +48,12 @@ pub struct FlawNote {
     pub best_view: Option<View>,
     /// What was possible, what the session saw of it, and for a miss why; empty without a log.
     pub session: Vec<Said>,
+    /// By what it could have been told, in English; absent where it was told rightly, or no side hears it.
+    pub told_by: Option<String>,
     /// The highest echo the session had of it.
     pub seen: Option<Sight>,
+    /// The highest echo that each side of the procedure can have of it; empty where none was computed.
+    pub possible: Vec<BestEcho>,
 }
 
 /// Draws truth and calls; without marks the calls alone.
@@ -85,6 +91,12 @@ pub fn session_notes(
         let best = of_flaw.max_by(|a, b| a.amplitude_db.total_cmp(&b.amplitude_db));
         note.best_view = best.map(View::of).or(note.best_view);
         note.session = session::sentences(paper, row, examined.as_ref(), note.seen.as_ref(), best);
+        note.possible = telling::by_side(paper, row.index, echoes);
+        let flaw = paper.plate.flaws.get(row.index as usize).filter(|_| telling::is_wanted(row));
+        note.told_by = flaw.and_then(|flaw| {
+            let explained = explain::explained(paper, flaw, &row.extent);
+            telling::sentence(paper, row, flaw.kind, &note.possible, &explained)
+        });
     }
     Ok(notes)
 }

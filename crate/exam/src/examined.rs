@@ -10,7 +10,7 @@ use instrument::set_up::SetUp;
 use serde::Serialize;
 use specimen::flaw::Extent;
 
-use crate::contact::ContactOfLog;
+use crate::contact::{self, ContactOfLog};
 use crate::event::Event;
 use crate::log::Entry;
 use crate::paper::Paper;
@@ -24,9 +24,6 @@ pub const FASTEST_MM_PER_S: f64 = 150.0;
 
 /// A probe turned further than this looks elsewhere than across the weld, degrees.
 const MOST_SKEW_DEG: f64 = 10.0;
-
-/// Steps between two poses of a slide, mm.
-const STEP_MM: f64 = 1.0;
 
 /// Contact that takes no more than this counts as good, dB. Common practice, no source: a transfer loss this small is not
 /// made up for.
@@ -245,15 +242,7 @@ impl Examined {
         if from.side != pose.side || from.face != pose.face || way > fastest {
             return vec![*pose];
         }
-        let steps = (way / STEP_MM).ceil().max(1.0);
-        let between = |a: f64, b: f64, step: u32| a + (b - a) * f64::from(step) / steps;
-        (1..=steps as u32)
-            .map(|step| Pose {
-                index_offset_mm: between(from.index_offset_mm, pose.index_offset_mm, step),
-                y_mm: between(from.y_mm, pose.y_mm, step),
-                ..*pose
-            })
-            .collect()
+        contact::way(&from, pose)
     }
 
     /// The cells that the beams in use reach from a pose, whatever its place along the weld.

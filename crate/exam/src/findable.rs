@@ -10,6 +10,7 @@ use instrument::bench::{Instrument, SetUpError, Spot};
 use instrument::gate::Gate;
 use instrument::pose::{Face, Pose, Side};
 use instrument::sensitivity::REFERENCE_HEIGHT_PERCENT;
+use instrument::set_up::SetUp;
 use serde::Serialize;
 use specimen::plate::Plate;
 
@@ -82,7 +83,16 @@ pub fn instrument(paper: &Paper, plate: &Plate) -> Result<Instrument, SetUpError
 
 /// Distance of surface points that the procedure's probe needs, mm.
 pub(crate) fn point_spacing_mm(paper: &Paper) -> f64 {
-    POINT_SPACING_WAVELENGTHS * paper.plate.solid.shear_mm_per_us / paper.procedure.probe.frequency_mhz
+    spacing_at_mm(paper, paper.procedure.probe.frequency_mhz)
+}
+
+/// Distance of surface points that a set-up needs, mm.
+pub fn spacing_mm(paper: &Paper, set_up: &SetUp) -> f64 {
+    spacing_at_mm(paper, set_up.probe.frequency_mhz)
+}
+
+fn spacing_at_mm(paper: &Paper, frequency_mhz: f64) -> f64 {
+    POINT_SPACING_WAVELENGTHS * paper.plate.solid.shear_mm_per_us / frequency_mhz
 }
 
 /// The best echo of each flaw from each side of the procedure. Takes a tenth of a second a flaw and more.

@@ -35,6 +35,7 @@ pub mod scheme;
 pub mod seal;
 pub mod sheet;
 pub mod sights;
+pub mod snapshot;
 pub mod standard;
 pub mod state;
 pub mod words;

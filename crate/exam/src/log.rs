@@ -119,13 +119,16 @@ impl Log {
         &self.state
     }
 
+    /// The entries up to a time, ms since the session began.
+    pub fn until(&self, t_ms: u64) -> &[Entry] {
+        let end = self.entries.partition_point(|Entry(at_ms, _)| *at_ms <= t_ms);
+        &self.entries[..end]
+    }
+
     /// The session as it stood at a time, ms since it began.
     pub fn at(&self, t_ms: u64) -> State {
         let mut state = State::default();
-        for (index, Entry(at_ms, event)) in self.entries.iter().enumerate() {
-            if *at_ms > t_ms {
-                break;
-            }
+        for (index, Entry(at_ms, event)) in self.until(t_ms).iter().enumerate() {
             // Cannot fail: these events followed each other before.
             let taken = if index == 0 { state.begin(event) } else { state.apply(event) };
             debug_assert_eq!(taken, Ok(()));

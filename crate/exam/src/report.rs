@@ -2,8 +2,10 @@
 //! everything, the welder what to grind, the engineer what was examined and found; only the first tells the truth of the plate.
 
 use instrument::bench::SetUpError;
+use instrument::procedure::HandedOver;
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
+use crate::debrief::shot::{self, Subject};
 use crate::debrief::{self, FlawNote};
 use crate::fair;
 use crate::hand_in::HandIn;
@@ -11,6 +13,7 @@ use crate::log::Entry;
 use crate::marking::{CAUTION, Marks};
 use crate::paper::Paper;
 use crate::sheet::AnswerSheet;
+use crate::snapshot::{Rerun, Shot};
 use crate::words;
 
 pub mod blank;
@@ -35,14 +38,16 @@ pub struct Sitting<'a> {
     pub entries: &'a [Entry],
     /// Time used, ms.
     pub used_ms: Option<u64>,
-    /// Pictures of the section at the moment of a call, as `data:image/png;base64,…`, in the order of the calls; empty for none.
+    /// What the calls were made from, in their order; empty where that is not known.
+    pub shots: &'a [Option<Shot>],
+    /// The pictures of those, as `data:image/png;base64,…`; anything else is left out.
     pub pictures: &'a [String],
 }
 
 impl<'a> Sitting<'a> {
     /// An answer sheet alone.
     pub fn of_sheet(sheet: &'a AnswerSheet) -> Self {
-        Self { sitter: "", sheet, entries: &[], used_ms: None, pictures: &[] }
+        Self { sitter: "", sheet, entries: &[], used_ms: None, shots: &[], pictures: &[] }
     }
 }
 
@@ -54,8 +59,23 @@ impl HandIn {
             sheet: self.sheet(),
             entries: if self.is_recorded(paper) { &[] } else { self.log.entries() },
             used_ms: Some(self.used_ms()),
+            shots: &[],
             pictures: &[],
         }
+    }
+
+    /// What the calls were made from, computed anew. A line of a recorded exam comes from the plate, not from the recording,
+    /// and from a bench as its data sheets say.
+    ///
+    /// # Errors
+    /// A set-up, of procedure or log, that is impossible.
+    pub fn shots(&self, paper: &Paper) -> Result<Vec<Option<Shot>>, SetUpError> {
+        if !self.is_recorded(paper) {
+            return Rerun::new(paper, &self.log).shots();
+        }
+        let mut recorded = paper.clone();
+        recorded.procedure.bench = HandedOver::default();
+        Rerun::new(&recorded, &self.log).shots()
     }
 
     /// The mark and its notes. What the log of a recorded exam does not show is neither marked nor told of.
@@ -185,6 +205,29 @@ fn drawings(drawn: &crate::debrief::Drawings) -> Markup {
     markup! {
         @for (name, drawing) in [("From above", &drawn.top), ("From side A", &drawn.side), ("In section", &drawn.end)] {
             figure { figcaption { (name) } (PreEscaped(drawing)) }
+        }
+    }
+}
+
+/// What the calls were made from, as far as it is known.
+fn shots(paper: &Paper, sitting: &Sitting) -> Markup {
+    let none = String::new();
+    let pictures = sitting.pictures.iter().chain(std::iter::repeat(&none));
+    let known = (1..).zip(&sitting.sheet.calls).zip(sitting.shots).zip(pictures);
+    let known: Vec<(u32, String, String)> = known
+        .filter_map(|(((number, call), shot), picture)| {
+            let (snapshot, shot) = (call.snapshot.as_ref()?, shot.as_ref()?);
+            let subject = Subject::Call(number);
+            let figure = shot::figure(paper, subject, snapshot, shot, picture);
+            Some((number, shot::sentence(paper, subject, snapshot, shot), figure))
+        })
+        .collect();
+    markup! {
+        @if !known.is_empty() {
+            h2 { "What the calls were made from" }
+            @for (number, words, figure) in known {
+                figure { figcaption { "Call " (number) } p { (words) } (PreEscaped(figure)) }
+            }
         }
     }
 }

@@ -7,6 +7,7 @@ use specimen::flaw::FlawKind;
 use specimen::plate::Plate;
 
 use crate::said::{Said, Value};
+use crate::snapshot::Snapshot;
 
 pub mod table;
 
@@ -77,6 +78,9 @@ pub struct Call {
     /// Anything else, in the operator's words.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub remark: String,
+    /// What it was made from; absent where its values were written by hand.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub snapshot: Option<Box<Snapshot>>,
 }
 
 impl Call {

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use crate::event::Event;
 use crate::log::VERSION;
-use crate::sheet::{AnswerSheet, MOST_CALLS};
+use crate::sheet::{AnswerSheet, Call, MOST_CALLS};
 
 /// A session as it stood at the end of its log.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -50,6 +50,29 @@ pub struct State {
     pub handed_in: bool,
 }
 
+/// No plate is larger, mm: a probe farther off stands nowhere.
+const FARTHEST_MM: f64 = 100_000.0;
+
+/// Whether the probe stands on this earth.
+fn placed(pose: &Pose) -> Result<(), String> {
+    let near = -FARTHEST_MM..=FARTHEST_MM;
+    for (what, value) in [
+        ("from the centreline", pose.index_offset_mm),
+        ("along the weld", pose.y_mm),
+        ("turned", pose.skew_deg),
+    ] {
+        if !near.contains(&value) {
+            return Err(format!("the probe stands {value:e} {what}, expected at most {FARTHEST_MM:e}"));
+        }
+    }
+    Ok(())
+}
+
+/// The same of what a call was made from.
+fn made(call: &Call) -> Result<(), String> {
+    call.snapshot.as_ref().map_or(Ok(()), |snapshot| placed(&snapshot.pose))
+}
+
 impl State {
     /// Takes the first event of a session.
     pub(crate) fn begin(&mut self, event: &Event) -> Result<(), String> {
@@ -79,7 +102,10 @@ impl State {
         };
         match event {
             Event::Start { .. } => return Err("the session started before".to_owned()),
-            Event::Pose(pose) => self.pose = Some(*pose),
+            Event::Pose(pose) => {
+                placed(pose)?;
+                self.pose = Some(*pose);
+            }
             Event::Gain { gain_db } => self.gain_db = Some(*gain_db),
             Event::Beam { beam } => self.beam = Some(*beam),
             Event::Gate(gate) => self.gate = Some(*gate),
@@ -109,9 +135,13 @@ impl State {
             Event::CallAdded(_) if calls.len() >= MOST_CALLS => {
                 return Err(format!("the sheet is full with {MOST_CALLS} calls"));
             }
-            Event::CallAdded(call) => calls.push(call.clone()),
+            Event::CallAdded(call) => {
+                made(call)?;
+                calls.push(call.clone());
+            }
             Event::CallEdited { index, call } => {
                 let at = on_sheet(*index, calls.len())?;
+                made(call)?;
                 calls[at].clone_from(call);
             }
             Event::CallRemoved { index } => {

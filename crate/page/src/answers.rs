@@ -23,7 +23,9 @@ impl Session {
     ) -> Result<&AnswerSheet, SessionError> {
         let table = name.to_lowercase().ends_with(".csv");
         let read = if table { AnswerSheet::parse_csv } else { AnswerSheet::parse };
-        let next = read(name, bytes)?;
+        let mut next = read(name, bytes)?;
+        // What a call was made from is told by the log of its session, not by this one.
+        next.calls.iter_mut().for_each(|call| call.snapshot = None);
         let own = &self.paper.plate.id;
         if let Some(id) = next.plate_id.as_ref().filter(|id| *id != own) {
             let message = format!("these answers are for plate {id}, expected plate {own}");

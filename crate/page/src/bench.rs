@@ -229,7 +229,7 @@ impl Bench {
 
     /// The answer sheet as a file.
     pub fn answers(&self) -> Result<String, JsError> {
-        self.session.log.restore().sheet.to_json().map_err(|error| told(error.into()))
+        self.session.answers_text().map_err(told)
     }
 
     /// A digest of the present frame.

@@ -15,6 +15,7 @@ use specimen::section::Outline;
 use wasm_bindgen::prelude::*;
 
 use crate::bench::{Bench, told, whole};
+use crate::replay::shown;
 use crate::session::{Session, SessionError, value};
 
 /// Shortest range on a block, mm: the larger radius and the deeper holes shall be seen.
@@ -109,7 +110,7 @@ fn step_named(name: &str) -> Result<Option<Step>, SessionError> {
 impl Session {
     /// What was calibrated, as far as it holds for the set-up in use.
     pub(crate) fn calibration(&self) -> Calibration {
-        let made = self.log.restore().calibration.as_deref();
+        let made = self.state().calibration.as_deref();
         made.map_or_else(|| Calibration::begin(&self.set_up), |made| made.carried_to(&self.set_up))
     }
 
@@ -236,7 +237,7 @@ impl Session {
     /// # Errors
     /// None in practice; the library's error type has to go on.
     pub fn bench_state(&self) -> Result<String, SessionError> {
-        let state = self.log.restore();
+        let state = self.state();
         let bench = &self.paper.procedure.bench;
         Ok(serde_json::to_string(&State {
             calibrated: bench.calibrated,
@@ -283,7 +284,7 @@ impl Session {
     /// # Errors
     /// None in practice; the library's error type has to go on.
     pub fn film(&mut self) -> Result<String, SessionError> {
-        let contact = self.contact.at_end(&self.log);
+        let contact = self.contact.at_end(shown(&self.log, self.then.as_ref()));
         let Some(film) = contact.film() else { return Ok("null".to_owned()) };
         let digit = |amount: &f32| char::from_digit((amount * 9.0 + 0.49) as u32, 10).unwrap_or('9');
         Ok(serde_json::to_string(&Wet {
@@ -296,9 +297,10 @@ impl Session {
 
     /// Contact and finger for the next frame.
     pub(crate) fn touch(&mut self) {
-        self.contact_loss_db = self.contact.at_end(&self.log).held(self.lifted).loss_db();
+        let entries = shown(&self.log, self.then.as_ref());
+        self.contact_loss_db = self.contact.at_end(entries).held(self.lifted).loss_db();
         self.instrument.set_contact_loss_db(self.contact_loss_db);
-        self.instrument.set_finger(self.log.restore().finger);
+        self.instrument.set_finger(self.state().finger);
     }
 }
 

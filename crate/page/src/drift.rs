@@ -41,7 +41,7 @@ impl Session {
     /// # Errors
     /// None in practice: the set-up is in use.
     pub(crate) fn drift(&mut self) -> Result<(), SessionError> {
-        let stretch = self.paper.procedure.bench.stretch_at(self.log.restore().t_ms);
+        let stretch = self.paper.procedure.bench.stretch_at(self.state().t_ms);
         if stretch == self.drifted {
             return Ok(());
         }

@@ -32,11 +32,11 @@ impl Session {
     ///
     /// # Errors
     /// A session that was not handed in yet.
-    pub fn hand_in_file(&mut self, name: &str) -> Result<String, SessionError> {
+    pub fn hand_in_file(&self, name: &str) -> Result<String, SessionError> {
         if !self.log.restore().handed_in {
             return Err(value("hand-in", "not handed in", "the answer sheet to be handed in first"));
         }
-        let digest = self.last_digest();
+        let digest = self.last_digest()?;
         let mark = self.marks.as_ref().map(|(marks, _)| ToldMark::of(marks));
         let key = self.exam.as_ref().and_then(|(_, key)| key.as_ref());
         Ok(hand_in::write(name, &self.log, mark, &digest, key)?)
@@ -102,7 +102,7 @@ impl Session {
         let notes = debrief::session_notes(instrument, paper, log, &marks, &echoes)?;
         self.instrument.set_gain_db(self.gain_db);
         self.touch();
-        self.instrument.scan(&self.pose, self.tick);
+        self.instrument.scan(&self.pose, self.frame_tick());
         Ok((marks, notes))
     }
 }

@@ -1,12 +1,12 @@
 //! Lessons towards the page: begun beside a plate, looked at after each frame.
 
+use exam::findable;
 use exam::lessons::{Course, Lesson, Situation, Told, Words};
 use serde::Serialize;
 use wasm_bindgen::prelude::*;
 
 use crate::bench::{Bench, told};
 use crate::session::{Session, SessionError, finite};
-use crate::set_up;
 
 /// A lesson in the list.
 #[derive(Serialize)]
@@ -42,7 +42,7 @@ impl Session {
         let Some(course) = self.lesson.as_ref().filter(|course| course.varies()) else { return };
         let plate = &self.paper.plate;
         let varied = course.varied(plate);
-        let spacing_mm = set_up::point_spacing_mm(&self.paper, &self.set_up);
+        let spacing_mm = findable::spacing_mm(&self.paper, &self.set_up);
         self.instrument.replace_scene(varied.as_ref().unwrap_or(plate).scene(spacing_mm));
     }
 

@@ -25,6 +25,7 @@ pub mod report;
 pub mod scan;
 pub mod session;
 mod set_up;
+mod snapshot;
 
 use wasm_bindgen::prelude::wasm_bindgen;
 

@@ -10,7 +10,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use crate::bench::{Bench, told};
 use crate::scan::{Saving, Scan};
-use crate::session::Session;
+use crate::session::{Session, SessionError};
 
 /// What a recording's file tells of its exam.
 #[derive(Serialize)]
@@ -28,15 +28,23 @@ pub fn recorded_exam(name: &str, file: &[u8]) -> Result<Option<String>, JsError>
     Ok(Some(serde_json::to_string(&told)?))
 }
 
+impl Session {
+    /// Opens a recorded exam. `name` only goes into the errors.
+    ///
+    /// # Errors
+    /// A text that is no exam.
+    pub fn of_recorded_exam(name: &str, text: &[u8]) -> Result<Self, SessionError> {
+        let paper = RecordedExam::parse(name, text)?.paper();
+        let exam = Some((Terms::of(&paper), None));
+        Ok(Self { exam, ..Self::new(paper)? })
+    }
+}
+
 #[wasm_bindgen]
 impl Bench {
     /// Opens a recorded exam: drawing, procedure and answer sheet. There is no flaw in its plate.
     pub fn from_recorded_exam(name: &str, text: &[u8]) -> Result<Bench, JsError> {
-        let paper = RecordedExam::parse(name, text)?.paper();
-        let terms = Terms::of(&paper);
-        let mut session = Session::new(paper).map_err(told)?;
-        session.exam = Some((terms, None));
-        Ok(Self { session })
+        Ok(Self { session: Session::of_recorded_exam(name, text).map_err(told)? })
     }
 
     /// Opens a plate that is to be recorded for an exam of some name.

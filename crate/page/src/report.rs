@@ -2,30 +2,38 @@
 
 use exam::hand_in::HandIn;
 use exam::report::{self, Reader, Sitting};
+use exam::snapshot::Shot;
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 use crate::bench::{Bench, told};
 use crate::exam_desk::ClassDesk;
 use crate::session::{Session, SessionError, value};
+use crate::snapshot::Shots;
 
 fn named(reader: &str) -> Result<Reader, SessionError> {
     Reader::named(reader).ok_or_else(|| value("reader", reader, "examiner, welder or engineer"))
 }
 
 impl Session {
-    /// A report on the session as HTML, once it was handed in; `pictures` are those of the calls, as data addresses.
+    /// A report on the session as HTML, once it was handed in; `shots` are what its calls were made from, with their pictures as
+    /// data addresses.
     ///
     /// # Errors
     /// An unknown reader; a session not handed in; the examiner's report where the seal keeps the truth.
-    pub fn report(&self, reader: &str, sitter: &str, pictures: &[String]) -> Result<String, SessionError> {
+    pub fn report(
+        &self,
+        reader: &str,
+        sitter: &str,
+        (shots, pictures): (&[Option<Shot>], &[String]),
+    ) -> Result<String, SessionError> {
         let reader = named(reader)?;
         let state = self.log.restore();
         if !state.handed_in {
             return Err(value("report", "not handed in", "the answer sheet to be handed in first"));
         }
-        let entries = self.log.entries();
-        let sitting = Sitting { sitter, sheet: &state.sheet, entries, used_ms: Some(state.t_ms), pictures };
+        let (sheet, entries) = (&state.sheet, self.log.entries());
+        let sitting = Sitting { sitter, sheet, entries, used_ms: Some(state.t_ms), shots, pictures };
         report::html(reader, &self.paper, &sitting, || {
             self.marks.clone().ok_or_else(|| value("marks", "sealed", "the instructor to tell them"))
         })
@@ -35,18 +43,45 @@ impl Session {
 #[wasm_bindgen]
 impl Bench {
     /// A report on the session for `examiner`, `welder` or `engineer`, as an HTML file to print.
-    pub fn report(&self, reader: &str, sitter: &str, pictures: Vec<String>) -> Result<String, JsError> {
-        self.session.report(reader, sitter, &pictures).map_err(told)
+    pub fn report(
+        &self,
+        reader: &str,
+        sitter: &str,
+        shots: &Shots,
+        pictures: Vec<String>,
+    ) -> Result<String, JsError> {
+        self.session.report(reader, sitter, (&shots.shots, &pictures)).map_err(told)
+    }
+}
+
+impl ClassDesk {
+    /// A hand-in of this class's plate.
+    fn work_of(&self, file: &str, bytes: &[u8]) -> Result<HandIn, JsError> {
+        let work = HandIn::parse(file, bytes)?;
+        work.check(file, &self.paper, self.key.as_ref())?;
+        Ok(work)
     }
 }
 
 #[wasm_bindgen]
 impl ClassDesk {
     /// A report on a hand-in of the class.
-    pub fn report(&self, file: &str, bytes: &[u8], reader: &str) -> Result<String, JsError> {
+    pub fn report(
+        &self,
+        file: &str,
+        bytes: &[u8],
+        reader: &str,
+        shots: &Shots,
+        pictures: Vec<String>,
+    ) -> Result<String, JsError> {
         let reader = named(reader).map_err(told)?;
-        let work = HandIn::parse(file, bytes)?;
-        work.check(file, &self.paper, self.key.as_ref())?;
-        Ok(report::html(reader, &self.paper, &work.sitting(&self.paper), || work.look_back(&self.paper))?)
+        let work = self.work_of(file, bytes)?;
+        let sitting = Sitting { shots: &shots.shots, pictures: &pictures, ..work.sitting(&self.paper) };
+        Ok(report::html(reader, &self.paper, &sitting, || work.look_back(&self.paper))?)
+    }
+
+    /// What the calls of a hand-in of the class were made from.
+    pub fn shots(&self, file: &str, bytes: &[u8]) -> Result<Shots, JsError> {
+        Ok(Shots { shots: self.work_of(file, bytes)?.shots(&self.paper)? })
     }
 }

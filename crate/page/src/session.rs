@@ -3,12 +3,14 @@
 use exam::contact::ContactOfLog;
 use exam::debrief::FlawNote;
 use exam::examined::Examined;
+use exam::findable;
 use exam::lessons::Course;
-use exam::log::{Event, Log};
+use exam::log::{Event, Log, State};
 use exam::marking::Marks;
 use exam::paper::Paper;
 use exam::seal::Terms;
 use exam::sheet::{AnswerSheet, Call};
+use exam::snapshot;
 use instrument::bench::{Instrument, PictureFrame, View};
 use instrument::gate::{Gate, GatePoint, Reading};
 use instrument::pose::{Face, Pose, Side};
@@ -17,7 +19,6 @@ use serde::Serialize;
 
 use crate::about::About;
 use crate::calibration::OnBlock;
-use crate::set_up;
 
 pub use crate::refusal::SessionError;
 pub(crate) use crate::refusal::{finite, value};
@@ -49,12 +50,14 @@ pub struct Session {
     pub(crate) pose: Pose,
     pub(crate) gain_db: f64,
     pub(crate) beam: u32,
-    gate: Gate,
+    pub(crate) gate: Gate,
     pub(crate) second_gate: Option<Gate>,
     pub(crate) gate_points: [GatePoint; 2],
     pub(crate) face: Face,
+    /// Number of the next frame, and the log's time at the last.
     pub(crate) tick: u32,
-    picture: Vec<u8>,
+    pub(crate) framed_ms: u64,
+    pub(crate) picture: Vec<u8>,
     pub(crate) place: PictureFrame,
     pub(crate) trace: Vec<f32>,
     pub(crate) trace_step_mm: f64,
@@ -72,6 +75,8 @@ pub struct Session {
     pub(crate) examined: Option<Examined>,
     /// How the sound is drawn.
     pub(crate) shown: View,
+    /// The session as it is watched again.
+    pub(crate) then: Option<State>,
     /// The lesson under way.
     pub(crate) lesson: Option<Course>,
     /// Marks and notes, once handed in.
@@ -87,17 +92,10 @@ impl Session {
     pub fn new(paper: Paper) -> Result<Self, SessionError> {
         let (plate, procedure) = (&paper.plate, &paper.procedure);
         let set_up = SetUp::of(procedure);
-        let scene = plate.scene(set_up::point_spacing_mm(&paper, &set_up));
+        let scene = plate.scene(findable::spacing_mm(&paper, &set_up));
         let truth = procedure.bench.truth(plate.seed);
         let mut instrument = Instrument::on_bench(scene, &set_up, procedure.reference_gain_db, &truth)?;
-        let [near, far] = procedure.index_offset_mm;
-        let pose = Pose {
-            face: Face::Upper,
-            side: procedure.sides.first().copied().unwrap_or(Side::A),
-            index_offset_mm: (near + far) / 2.0,
-            y_mm: START_MM.min(plate.length_mm / 2.0),
-            skew_deg: 0.0,
-        };
+        let pose = snapshot::first_pose(&paper);
         let gain_db = procedure.scanning_level_db();
         instrument.set_gain_db(gain_db);
         let beam = u32::try_from(instrument.angles_deg().len() / 2).unwrap_or(0);
@@ -118,6 +116,7 @@ impl Session {
             gate_points: [GatePoint::Peak; 2],
             face: pose.face,
             tick: 0,
+            framed_ms: 0,
             picture: Vec::new(),
             place,
             trace: Vec::new(),
@@ -130,6 +129,7 @@ impl Session {
             exam: None,
             examined: None,
             shown: View::Folded,
+            then: None,
             lesson: None,
             marks: None,
         })
@@ -188,6 +188,7 @@ impl Session {
         };
         self.take_up(log.0.restore().set_up.as_deref())?;
         self.log = log.0;
+        self.then = None;
         self.contact = ContactOfLog::new(&self.paper);
         self.on_block = None;
         self.use_calibration();
@@ -296,6 +297,7 @@ impl Session {
         self.touch();
         self.instrument.scan(&self.pose, self.tick);
         self.tick = self.tick.wrapping_add(1);
+        self.framed_ms = self.state().t_ms;
     }
 
     /// Paints the present frame.
@@ -326,7 +328,8 @@ impl Session {
 
     /// A call begun from the gate, for the sheet; `None` with an empty gate.
     pub fn call_from_gate(&self) -> Option<Call> {
-        self.reading().map(|reading| Call::from_reading(&reading, self.pose.side))
+        let call = Call::from_reading(&self.reading()?, self.pose.side);
+        Some(Call { snapshot: Some(Box::new(self.snapshot())), ..call })
     }
 
     /// Writes an event of the answer sheet down and gives the sheet back.
@@ -351,6 +354,19 @@ impl Session {
         self.instrument.digest()
     }
 
+    /// The answers as a file.
+    ///
+    /// # Errors
+    /// None in practice; the library's error type has to go on.
+    pub fn answers_text(&self) -> Result<String, SessionError> {
+        Ok(self.log.restore().sheet.to_json()?)
+    }
+
+    /// Size and place of the painted picture.
+    pub fn place(&self) -> &PictureFrame {
+        &self.place
+    }
+
     /// The painted picture, RGBA rows.
     pub fn picture(&self) -> &[u8] {
         &self.picture
@@ -371,6 +387,3 @@ impl Session {
         u32::try_from(self.instrument.angles_deg().len().saturating_sub(1)).unwrap_or(u32::MAX)
     }
 }
-
-/// Where the probe stands at first, mm from the datum.
-const START_MM: f64 = 20.0;

@@ -1,8 +1,7 @@
 //! The set-up towards the page: what is held and what there is to choose from, changes, the scan plan.
 
-use acoustics::scene::POINT_SPACING_WAVELENGTHS;
+use exam::findable::spacing_mm;
 use exam::log::Event;
-use exam::paper::Paper;
 use exam::probe_store::{self, Choice};
 use exam::scan_plan::{ScanPlan, scan_plan};
 use instrument::bench::Instrument;
@@ -51,11 +50,6 @@ struct Planned {
     plan: Option<ScanPlan>,
 }
 
-/// Distance of surface points that a set-up needs, mm.
-pub(crate) fn point_spacing_mm(paper: &Paper, set_up: &SetUp) -> f64 {
-    POINT_SPACING_WAVELENGTHS * paper.plate.solid.shear_mm_per_us / set_up.probe.frequency_mhz
-}
-
 impl Session {
     /// The set-up in use, the prescribed one, and the store, as JSON.
     ///
@@ -100,9 +94,9 @@ impl Session {
         set_up.laws(&plate.solid)?;
         let differences = set_up.differences(&self.set_up);
         if differences.iter().any(|&part| part != SetUpPart::Receiver) {
-            let spacing_mm = point_spacing_mm(&self.paper, set_up);
-            let same = spacing_mm.to_bits() == point_spacing_mm(&self.paper, &self.set_up).to_bits();
-            let scene = if same { self.instrument.take_scene() } else { plate.scene(spacing_mm) };
+            let spacing = spacing_mm(&self.paper, set_up);
+            let same = spacing.to_bits() == spacing_mm(&self.paper, &self.set_up).to_bits();
+            let scene = if same { self.instrument.take_scene() } else { plate.scene(spacing) };
             let angle_deg = self.instrument.angles_deg()[self.beam as usize];
             let gain_db = self.paper.procedure.reference_gain_db;
             let truth = self.truth();

@@ -171,7 +171,8 @@ fn a_hand_in_replays_to_the_same_frame_and_state() {
     again.restore(&log).unwrap();
     again.hand_in(99_000).unwrap();
     assert_eq!(again.hand_in_file("").unwrap(), file, "to the last byte, mark and digest among it");
-    let at = |t_ms: u64| -> serde_json::Value { serde_json::from_str(&again.replay(t_ms).unwrap()).unwrap() };
+    let mut at =
+        |t_ms: u64| -> serde_json::Value { serde_json::from_str(&again.replay(t_ms).unwrap()).unwrap() };
     assert_eq!(at(5_000)["pose"]["y_mm"], 60.0);
     assert_eq!(at(11_500)["gain_db"], 41.0);
     assert_eq!(at(1)["end_ms"], 12_000);

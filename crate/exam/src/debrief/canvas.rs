@@ -66,7 +66,21 @@ impl Canvas {
         Self { document, window, letter_mm }
     }
 
-    fn add(&mut self, node: impl Into<Box<dyn svg::Node>>) {
+    /// A gate: a thick line between its ends, in the colour of what was called.
+    pub(crate) fn gate(&mut self, ends: [f64; 2], y: f64) {
+        let bar = Line::new()
+            .set("class", "gate")
+            .set("x1", short(ends[0]))
+            .set("y1", short(y))
+            .set("x2", short(ends[1]))
+            .set("y2", short(y))
+            .set("stroke", Role::Call.colour())
+            .set("stroke-width", short(self.letter_mm / 4.0));
+        self.add(bar);
+    }
+
+    /// Puts a node on top of what is there.
+    pub(crate) fn add(&mut self, node: impl Into<Box<dyn svg::Node>>) {
         let document = std::mem::replace(&mut self.document, Document::new());
         self.document = document.add(node);
     }

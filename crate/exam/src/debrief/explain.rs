@@ -145,13 +145,23 @@ pub(super) fn note(paper: &Paper, row: &FlawRow) -> FlawNote {
             sentences: Vec::new(),
             best_view: None,
             session: Vec::new(),
+            told_by: None,
             seen: None,
+            possible: Vec::new(),
         };
     };
     let Explained { general, sides } = explained(paper, flaw, &row.extent);
     let best_view = best(sides.iter().filter_map(|side| side.view).collect());
     let sentences = general.into_iter().chain(sides.into_iter().map(|side| side.sentence)).collect();
-    FlawNote { flaw: row.number, sentences, best_view, session: Vec::new(), seen: None }
+    FlawNote {
+        flaw: row.number,
+        sentences,
+        best_view,
+        session: Vec::new(),
+        told_by: None,
+        seen: None,
+        possible: Vec::new(),
+    }
 }
 
 /// What a flaw shows, by rays.

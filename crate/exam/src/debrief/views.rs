@@ -212,9 +212,9 @@ pub(super) fn side(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) ->
 }
 
 /// The weld in section with the names of its sides.
-pub(crate) fn section(canvas: &mut Canvas, outline: &Outline, half: f64) {
+pub(crate) fn section(canvas: &mut Canvas, outline: &Outline, [left, right]: [f64; 2]) {
     let visible = |line: &Vec<[f64; 2]>| -> Vec<[f64; 2]> {
-        line.iter().map(|point| [point[0].clamp(-half, half), point[1]]).collect()
+        line.iter().map(|point| [point[0].clamp(left, right), point[1]]).collect()
     };
     for line in outline.upper_face.iter().chain(&outline.lower_face).chain(&outline.cap).chain(&outline.root)
     {
@@ -224,8 +224,8 @@ pub(crate) fn section(canvas: &mut Canvas, outline: &Outline, half: f64) {
         canvas.plate_line(&visible(line), true);
     }
     let letter = canvas.letter_mm;
-    canvas.plate_text([-half, -letter], "start", "side A");
-    canvas.plate_text([half, -letter], "end", "side B");
+    canvas.plate_text([left, -letter], "start", "side A");
+    canvas.plate_text([right, -letter], "end", "side B");
 }
 
 /// Along the weld.
@@ -254,7 +254,7 @@ pub(super) fn end(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> 
     let about =
         description("Across the weld, side A left, side B right, depth downwards.", sheet, marks, &left_out);
     let mut canvas = Canvas::new(window, letter, &title, &about);
-    section(&mut canvas, &outline, half);
+    section(&mut canvas, &outline, [-half, half]);
     for (role, x, anchor) in
         [(Role::Truth, -half - letter / 2.0, "end"), (Role::Call, half + letter / 2.0, "start")]
     {

@@ -172,3 +172,30 @@ fn a_dry_plate_is_not_examined_and_a_wet_one_is() {
     let wetted = 0.5 + 40.0 / length_mm;
     assert!(share > 0.5 && share < wetted, "{share}");
 }
+
+/// The frame at the bench and what counts as examined come from one film.
+#[test]
+fn what_was_examined_and_the_bench_see_one_film() {
+    let mut paper = paper();
+    paper.procedure.bench.always_wet = false;
+    let mut log = crate::log::Log::new(&paper.plate.id, &paper.digest());
+    let stroke = Stroke { face: Face::Upper, from_mm: [-45.0, 0.0], to_mm: [-45.0, 250.0], reach_mm: 40.0 };
+    log.push(0, Event::Couplant(stroke)).unwrap();
+    // Slides slow and fast, along and across, a jump, and over to the other side and back.
+    let mut stream = acoustics::seed::Stream::new(5, "ways");
+    let mut t_ms = 100;
+    for step in 0..300_u32 {
+        let mut within = |most: f64| most * f64::from(stream.below(10_001)) / 10_000.0;
+        let (y_mm, index_offset_mm) = (within(240.0), 20.0 + within(25.0));
+        t_ms += 20 + within(4000.0) as u64;
+        let side = if step % 50 == 49 { Side::B } else { Side::A };
+        log.push(t_ms, pose(side, index_offset_mm, y_mm)).unwrap();
+        if step % 37 == 0 {
+            log.push(t_ms, Event::Couplant(stroke)).unwrap();
+        }
+    }
+    let examined = Examined::of(&paper, log.entries()).unwrap();
+    let contact = ContactOfLog::new(&paper).at_end(log.entries());
+    assert!(examined.contact.film().is_some());
+    assert!(examined.contact.film() == contact.film());
+}

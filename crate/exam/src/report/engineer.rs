@@ -4,7 +4,7 @@ use instrument::pose::{Face, Side};
 use instrument::set_up::SetUp;
 use maud::{Markup, html};
 
-use super::{Sitting, drawings, examiner, facts, table, verdict};
+use super::{Sitting, drawings, examiner, facts, shots, table, verdict};
 use crate::acceptance::{self, AcceptanceLevel};
 use crate::debrief;
 use crate::event::Event;
@@ -34,6 +34,7 @@ pub(super) fn body(paper: &Paper, sitting: &Sitting) -> Markup {
         (examiner::answers(sitting.sheet))
         @if !sitting.sheet.calls.is_empty() {
             (drawings(&debrief::drawings(paper, sitting.sheet, None)))
+            (shots(paper, sitting))
             h2 { "Findings under the acceptance rule" }
             p { (verdict::rule(&paper.scheme.acceptance)) }
             (findings(paper, &sitting.sheet.calls))

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::{Sitting, drawings, or_dash, table};
+use super::{Sitting, drawings, or_dash, shots, table};
 use crate::debrief::{self, FlawNote};
 use crate::marking::{CallRow, FlawRow, Marks, PartRow};
 use crate::paper::Paper;
@@ -17,9 +17,7 @@ pub(super) fn body(paper: &Paper, sitting: &Sitting, marks: &Marks, notes: &[Fla
         h2 { "Answers" }
         @if sitting.sheet.no_recordable_indication { p { "Stated: no recordable indication." } }
         (answers(sitting.sheet))
-        @for (number, picture) in (1..).zip(sitting.pictures) {
-            @if is_picture(picture) { figure { figcaption { "The section at the moment of call " (number) } img.shot src=(picture) alt=(format!("Section at the moment of call {number}")); } }
-        }
+        (shots(paper, sitting))
         h2 { "Truth and calls" }
         (drawings(&debrief::drawings(paper, sitting.sheet, Some(marks))))
         h2 { "Flaws" }
@@ -82,7 +80,11 @@ fn flaw(row: &FlawRow, note: Option<&FlawNote>) -> Markup {
     html! {
         h3 { (row.reason) }
         @if let Some(note) = note {
-            ul { @for sentence in note.session.iter().chain(&note.sentences) { li { (sentence) } } }
+            ul {
+                @for sentence in note.session.iter() { li { (sentence) } }
+                @if let Some(sentence) = &note.told_by { li { (sentence) } }
+                @for sentence in &note.sentences { li { (sentence) } }
+            }
         }
         @if !row.parts.is_empty() { (parts(&row.parts)) }
     }
@@ -101,10 +103,4 @@ fn parts(rows: &[PartRow]) -> Markup {
 
 fn cost(row: &CallRow) -> String {
     row.scheme_line.as_ref().map_or_else(String::new, |key| format!(" ({key})"))
-}
-
-/// Only pictures in the page itself are shown.
-fn is_picture(address: &str) -> bool {
-    let letters = |text: &str| text.bytes().all(|b| b.is_ascii_alphanumeric() || b"+/=".contains(&b));
-    address.strip_prefix("data:image/png;base64,").is_some_and(letters)
 }

@@ -13,7 +13,7 @@ th, td { border: 1px solid var(--edge); padding: .2rem .4rem; text-align: left; 
 thead th, .facts th { font-weight: 600 } .facts th { width: 30% }
 td { min-width: 3rem; overflow-wrap: anywhere }
 figure { margin: .6rem 0; break-inside: avoid } figcaption { font-weight: 600 }
-svg { width: 100%; max-height: 70mm; display: block } .shot { max-width: 90mm; width: 100%; border: 1px solid var(--edge) }
+svg { width: 100%; max-height: 70mm; display: block }
 .caution { border: 1px solid var(--edge); border-left: 5px solid #b8860b; padding: .35rem .7rem }
 .result { font-size: 1.1rem; font-weight: 600 } .small { font-size: .85em } .repair, .row { break-inside: avoid }
 @media print { :root { --ink: #000; --paper: #fff; --edge: #555 } body { margin: 0; padding: 0; max-width: none; font-size: 10pt } tr { break-inside: avoid } .wide { overflow: visible } }

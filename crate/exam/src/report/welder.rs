@@ -112,7 +112,7 @@ fn across(plate: &Plate, number: usize, repair: &Repair) -> String {
     let about =
         format!("Side A left, side B right. The groove is shaded: {sizes} from the {}.", face(repair.face));
     let mut canvas = Canvas::new(window, letter, &format!("Call {number} in section: groove"), &about);
-    section(&mut canvas, &outline, half);
+    section(&mut canvas, &outline, [-half, half]);
     canvas.ground(&repair.profile(thickness));
     // The depth at the right of the groove, the width beyond the face.
     let (open, foot, words_at) = match repair.face {

@@ -261,6 +261,7 @@ fn row(row: &Row, sheet: &mut AnswerSheet) -> Result<(), Trouble> {
                 .find(|decision| decision.words().eq_ignore_ascii_case(text))
         })?,
         remark: remark.to_owned(),
+        snapshot: None,
     });
     Ok(())
 }
