@@ -144,7 +144,7 @@ fn watched_again_the_bench_is_set_up_as_it_was() {
     session.hand_in(30_000).unwrap();
     let file = session.hand_in_file("Ada").unwrap();
     let log = Log::parse(&session.log_text().unwrap()).unwrap();
-    for (call, (beams, set_ups)) in log.restore().sheet.calls.iter().zip([(51, 0), (41, 1)]) {
+    for (call, (beams, set_ups)) in log.restore().sheet.calls.iter().zip([(61, 0), (41, 1)]) {
         let from = call.snapshot.as_ref().unwrap();
         let then: serde_json::Value = serde_json::from_str(&session.replay(from.t_ms).unwrap()).unwrap();
         assert_eq!((then["changed"].as_bool(), then["set_ups"].as_u64()), (Some(true), Some(set_ups)));
