@@ -8,6 +8,7 @@ use crate::findable::{self, BestEcho};
 use crate::log::Log;
 use crate::marking::{self, Marks};
 use crate::paper::Paper;
+use crate::scheme::Rule;
 use crate::sheet::AnswerSheet;
 
 /// Marks a sheet; a flaw that was missed is scanned first. Only a sheet with misses takes time: that of setting up the
@@ -19,13 +20,17 @@ use crate::sheet::AnswerSheet;
 /// # Errors
 /// A set-up that is impossible.
 pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Result<Marks, SetUpError> {
+    if paper.scheme.acceptance.rule != Rule::Yard {
+        // Such a rule asks for the echo of every flaw.
+        return Ok(knowing(paper, sheet, &findable::best_echoes(paper)?));
+    }
     let marks = marking::mark(paper, sheet);
     let missed = in_question(paper, &marks);
     if missed.is_empty() {
         return Ok(marks);
     }
     let echoes = findable::best_echoes_of(paper, &missed)?;
-    Ok(excuse(paper, sheet, marks, &echoes))
+    Ok(excuse(paper, sheet, marks, &echoes, &[]))
 }
 
 /// Marks a session: its sheet, and from its log the application of the method.
@@ -85,11 +90,25 @@ impl Marker {
 }
 
 fn knowing(paper: &Paper, sheet: &AnswerSheet, echoes: &[BestEcho]) -> Marks {
-    let marks = marking::mark(paper, sheet);
+    // The yard's rule asks for no echo: then the marks are the same whether one is known or not.
+    let heard = match paper.scheme.acceptance.rule {
+        Rule::Yard => Vec::new(),
+        Rule::Iso11666Level2 => highest(paper, echoes),
+    };
+    let marks = marking::mark_heard(paper, sheet, &heard);
     let missed = in_question(paper, &marks);
     let of_missed: Vec<BestEcho> =
         echoes.iter().filter(|echo| missed.contains(&echo.flaw)).copied().collect();
-    excuse(paper, sheet, marks, &of_missed)
+    excuse(paper, sheet, marks, &of_missed, &heard)
+}
+
+/// The highest echo of every flaw, dB.
+fn highest(paper: &Paper, echoes: &[BestEcho]) -> Vec<Option<f64>> {
+    let of_flaw = |flaw: u32| {
+        let heard = echoes.iter().filter(|echo| echo.flaw == flaw && echo.sound_path_mm > 0.0);
+        heard.map(|echo| echo.amplitude_db).max_by(f64::total_cmp)
+    };
+    (0..).zip(&paper.plate.flaws).map(|(flaw, _)| of_flaw(flaw)).collect()
 }
 
 /// The missed flaws, by their place in the plate file.
@@ -100,7 +119,13 @@ fn in_question(paper: &Paper, marks: &Marks) -> Vec<u32> {
     marks.flaws.iter().filter(|row| row.call.is_none()).map(|row| row.index).collect()
 }
 
-fn excuse(paper: &Paper, sheet: &AnswerSheet, marks: Marks, echoes: &[BestEcho]) -> Marks {
+fn excuse(
+    paper: &Paper,
+    sheet: &AnswerSheet,
+    marks: Marks,
+    echoes: &[BestEcho],
+    heard: &[Option<f64>],
+) -> Marks {
     let below = findable::out_of_reach(echoes);
     if below.is_empty() {
         return marks;
@@ -108,7 +133,7 @@ fn excuse(paper: &Paper, sheet: &AnswerSheet, marks: Marks, echoes: &[BestEcho])
     let mut told = paper.clone();
     told.scheme.below_recording_level = below;
     // The marks belong to the paper that was sat.
-    Marks { paper_digest: marks.paper_digest, ..marking::mark(&told, sheet) }
+    Marks { paper_digest: marks.paper_digest, ..marking::mark_heard(&told, sheet, heard) }
 }
 
 #[cfg(test)]
@@ -184,6 +209,33 @@ mod tests {
         let (mut paper, loud, _) = paper_with_a_quiet_flaw();
         paper.scheme.below_recording_level = vec![loud];
         assert_eq!(uncounted(&mark(&paper, &AnswerSheet::default()).unwrap()), [loud]);
+    }
+
+    #[test]
+    fn a_rule_by_echoes_is_marked_by_the_echo_of_the_flaw() {
+        let (mut paper, loud, quiet) = paper_with_a_quiet_flaw();
+        paper.procedure.recording_level_db = -40.0;
+        paper.plate.thickness_mm = 14.0;
+        paper.scheme.acceptance.rule = Rule::Iso11666Level2;
+        let mut sheet = sheet(&paper, &[loud, quiet]);
+        for call in &mut sheet.calls {
+            call.decision = Some(crate::sheet::Decision::Reject);
+        }
+        let marks = mark(&paper, &sheet).unwrap();
+        let echoes = findable::best_echoes(&paper).unwrap();
+        assert_eq!(marks, knowing(&paper, &sheet, &echoes));
+        for row in &marks.flaws {
+            let heard = highest(&paper, &echoes)[row.index as usize];
+            let (right, why) =
+                marking::right_decision(&paper, &paper.plate.flaws[row.index as usize], &row.extent, heard);
+            assert_eq!((row.decision, right.is_some()), (right, true), "{why}");
+            let part = row.parts.iter().find(|part| part.part == marking::Part::Decision).unwrap();
+            assert_eq!(part.points > 0.0, right == Some(crate::sheet::Decision::Reject), "{}", part.reason);
+            assert!(part.reason.contains(" dB against -"), "{}", part.reason);
+        }
+        // Without the echoes nobody is asked.
+        let blind = marking::mark(&paper, &sheet);
+        assert!(blind.possible < marks.possible && blind.flaws.iter().all(|row| row.decision.is_none()));
     }
 
     #[test]

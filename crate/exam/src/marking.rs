@@ -3,8 +3,9 @@
 
 use acoustics::order::sort_indices;
 use serde::Serialize;
-use specimen::flaw::Extent;
+use specimen::flaw::{Extent, Flaw};
 
+use crate::acceptance::Known;
 use crate::examined::Examined;
 use crate::log::Entry;
 use crate::matching;
@@ -69,8 +70,8 @@ pub struct FlawRow {
     pub kind: String,
     /// The box it fills.
     pub extent: Extent,
-    /// What the yard's rule makes of it.
-    pub decision: Decision,
+    /// What the acceptance rule makes of it; absent where that hangs on its echo, which is not known.
+    pub decision: Option<Decision>,
     /// Whether missing it fails the plate.
     pub mandatory: bool,
     /// Whether it counts; one that stays below the recording level does not.
@@ -164,13 +165,31 @@ pub struct Marks {
     pub caution: &'static str,
 }
 
-/// The decision that is right for a flaw under the scheme's acceptance rule.
-pub fn right_decision(scheme: &Scheme, planar: bool, extent: &Extent) -> Decision {
-    scheme.acceptance.decide(planar, matching::length(extent.along_mm), matching::length(extent.depth_mm))
+/// The decision that is right for a flaw under the scheme's acceptance rule, and why; `echo_db` is its highest echo, where that is
+/// known.
+pub fn right_decision(
+    paper: &Paper,
+    flaw: &Flaw,
+    extent: &Extent,
+    echo_db: Option<f64>,
+) -> (Option<Decision>, String) {
+    let known = Known {
+        planar: flaw.kind.is_planar(),
+        length_mm: Some(matching::length(extent.along_mm)),
+        height_mm: Some(matching::length(extent.depth_mm)),
+        echo_db,
+    };
+    paper.scheme.acceptance.decide(paper.plate.thickness_mm, &known)
 }
 
-/// Marks a sheet. Takes any sheet: what is missing or senseless on it gets no points.
+/// Marks a sheet. Takes any sheet: what is missing or senseless on it gets no points. A rule that goes by echoes is not marked;
+/// [`mark_heard`] knows them.
 pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
+    mark_heard(paper, sheet, &[])
+}
+
+/// The same with the highest echo of every flaw, in the order of the plate file, dB against the reference.
+pub fn mark_heard(paper: &Paper, sheet: &AnswerSheet, echoes_db: &[Option<f64>]) -> Marks {
     let (plate, scheme) = (&paper.plate, &paper.scheme);
     let mut order: Vec<usize> = (0..plate.flaws.len()).collect();
     sort_indices(&mut order, &|a, b| plate.flaws[a].start_mm.total_cmp(&plate.flaws[b].start_mm));
@@ -184,7 +203,8 @@ pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
         .enumerate()
         .map(|(row, &index)| {
             let call = call_of_flaw[row].map(|call| (call, &sheet.calls[call]));
-            flaw_row::row(scheme, (row, index), &plate.flaws[index], extents[row], call)
+            let echo_db = echoes_db.get(index).copied().flatten();
+            flaw_row::row(paper, (row, index), (extents[row].0, echo_db), extents[row].1, call)
         })
         .collect();
     let calls: Vec<CallRow> = (0..sheet.calls.len())

@@ -102,7 +102,7 @@ impl Paper {
         if complaints.is_empty() {
             complaints.extend(procedure_check::check(&self.procedure, &self.plate));
         }
-        complaints.extend(self.scheme.check(self.plate.flaws.len()));
+        complaints.extend(self.scheme.check(self.plate.flaws.len(), self.plate.thickness_mm));
         complaints
     }
 

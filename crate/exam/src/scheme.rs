@@ -4,8 +4,8 @@
 use serde::{Deserialize, Serialize};
 use specimen::check::Complaint;
 
+pub use crate::acceptance::{Acceptance, Rule};
 use crate::practical;
-use crate::sheet::Decision;
 
 /// How a plate is marked. Every value has a default, so a plate file names only what it changes.
 ///
@@ -44,7 +44,7 @@ pub struct Scheme {
     /// Points for the knowledge of the apparatus, marked from the log where the bench does not come calibrated.
     #[serde(skip_serializing_if = "Apparatus::is_standard")]
     pub apparatus: Apparatus,
-    /// The yard's rule for accept and reject.
+    /// The rule for accept and reject.
     pub acceptance: Acceptance,
 }
 
@@ -150,28 +150,6 @@ pub struct Clean {
     pub statement: f64,
 }
 
-/// The yard's acceptance rule: planar flaws are rejected; volumetric ones when too long or too high. A rule of
-/// our own for training, no code's.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields, default)]
-pub struct Acceptance {
-    /// Longest volumetric flaw that is accepted, mm.
-    pub volumetric_length_mm: f64,
-    /// Highest volumetric flaw that is accepted, mm.
-    pub volumetric_height_mm: f64,
-}
-
-impl Acceptance {
-    /// What becomes of a flaw of a length and height, mm.
-    pub fn decide(&self, planar: bool, length_mm: f64, height_mm: f64) -> Decision {
-        // What is added forgives the last bits of sums of tenths.
-        let too_long = length_mm > self.volumetric_length_mm + 1e-9;
-        let too_high = height_mm > self.volumetric_height_mm + 1e-9;
-        if planar || too_long || too_high { Decision::Reject } else { Decision::Accept }
-    }
-}
-
 impl Default for Scheme {
     fn default() -> Self {
         Self {
@@ -273,15 +251,9 @@ impl Default for Clean {
     }
 }
 
-impl Default for Acceptance {
-    fn default() -> Self {
-        Self { volumetric_length_mm: 10.0, volumetric_height_mm: 3.0 }
-    }
-}
-
 impl Scheme {
-    /// Everything out of range for a plate with so many flaws, with paths that begin with `scheme`.
-    pub fn check(&self, flaws: usize) -> Vec<Complaint> {
+    /// Everything out of range for a plate of a thickness with so many flaws, with paths that begin with `scheme`.
+    pub fn check(&self, flaws: usize, thickness_mm: f64) -> Vec<Complaint> {
         let mut found = Vec::new();
         let mut within = |key: &str, value: f64, low: f64, high: f64, unit: &str| {
             if !(low..=high).contains(&value) {
@@ -335,6 +307,11 @@ impl Scheme {
         let acceptance = &self.acceptance;
         within("acceptance.volumetric_length_mm", acceptance.volumetric_length_mm, 0.0, 1000.0, " mm");
         within("acceptance.volumetric_height_mm", acceptance.volumetric_height_mm, 0.0, 1000.0, " mm");
+        found.extend(
+            acceptance
+                .problem(thickness_mm)
+                .map(|message| Complaint { path: "scheme.acceptance.rule".to_owned(), message }),
+        );
         for index in &self.below_recording_level {
             if usize::try_from(*index).is_ok_and(|index| index >= flaws) {
                 found.push(Complaint {
@@ -354,7 +331,7 @@ mod tests {
     #[test]
     fn the_default_scheme_is_in_range_and_sums_to_a_hundred() {
         let scheme = Scheme::default();
-        assert_eq!(scheme.check(0), []);
+        assert_eq!(scheme.check(0, 20.0), []);
         assert_eq!(scheme.points.total(), 100.0);
         assert_eq!(scheme.clean.nothing_called + scheme.clean.statement, 100.0);
         let Application { examined_points, scanning_gain_points, time_points, .. } = scheme.application;
@@ -371,7 +348,7 @@ mod tests {
         let mut scheme = Scheme { pass_percent: f64::NAN, ..Scheme::default() };
         scheme.points.detection = 0.0;
         scheme.below_recording_level = vec![1, 2];
-        let found = scheme.check(2);
+        let found = scheme.check(2, 20.0);
         assert_eq!(found.len(), 3);
         assert_eq!(found[0].path, "scheme.pass_percent");
         assert_eq!(found[0].message, "is NaN, expected 0 to 100 %");

@@ -76,7 +76,7 @@ fn every_flaw_can_be_met_by_a_beam_and_perfect_answers_pass() {
                     offset_mm: Some(middle(extent.across_mm)),
                     depth_mm: Some(middle(extent.depth_mm)),
                     height_mm: Some(extent.depth_mm[1] - extent.depth_mm[0]),
-                    decision: Some(marking::right_decision(&paper.scheme, flaw.kind.is_planar(), &extent)),
+                    decision: marking::right_decision(&paper, flaw, &extent, None).0,
                     ..Call::default()
                 }
             })

@@ -46,8 +46,9 @@ pub fn sentence(paper: &Paper, subject: Subject, snapshot: &Snapshot, shot: &Sho
     let read = shot.reading.as_ref().map_or_else(
         || "nothing in the gate".to_owned(),
         |reading| {
+            let least = if reading.clipped { "at least " } else { "" };
             format!(
-                "{}, {} of the screen at {} of sound path",
+                "{least}{}, {} of the screen at {} of sound path",
                 words::db(reading.amplitude_db),
                 words::percent(libm::round(reading.amplitude_percent)),
                 words::mm(reading.sound_path_mm)
@@ -191,7 +192,7 @@ fn trace(canvas: &mut Canvas, paper: &Paper, snapshot: &Snapshot, shot: &Shot, r
     let over_db = procedure.recording_level_db + snapshot.gain_db - procedure.reference_gain_db;
     let recording = REFERENCE_HEIGHT_PERCENT * libm::exp10(over_db / 20.0);
     if recording < 100.0 {
-        canvas.plate_text([right, y(recording) - letter * 0.2], "end", "recording level");
+        canvas.plate_text([right, y(recording) - letter * 0.4], "end", "recording level");
         canvas.plate_line(&[[left, y(recording)], [right, y(recording)]], true);
     }
 }

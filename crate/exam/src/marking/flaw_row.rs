@@ -2,24 +2,29 @@
 
 use specimen::flaw::{Extent, Flaw};
 
-use super::{FlawRow, Part, PartRow, right_decision};
+use super::{Decision, FlawRow, Part, PartRow, right_decision};
 use crate::matching::{length, middle};
+use crate::paper::Paper;
 use crate::scheme::Scheme;
 use crate::sheet::Call;
 use crate::words;
 
 /// The row of a flaw with its call, if one belongs to it. `place` is its row and its place in the plate file, the
-/// call comes with its place on the sheet; all from 0. With the extent comes whether the flaw counts.
+/// call comes with its place on the sheet; all from 0. With the extent comes the highest echo, where it is known.
 pub(super) fn row(
-    scheme: &Scheme,
+    paper: &Paper,
     place: (usize, usize),
-    flaw: &Flaw,
-    (extent, counted): (Extent, bool),
+    (extent, echo_db): (Extent, Option<f64>),
+    counted: bool,
     call: Option<(usize, &Call)>,
 ) -> FlawRow {
-    let parts = call.map_or_else(Vec::new, |(_, call)| parts(scheme, flaw, &extent, call));
+    let (scheme, flaw) = (&paper.scheme, &paper.plate.flaws[place.1]);
+    let right = right_decision(paper, flaw, &extent, echo_db);
+    let parts = call.map_or_else(Vec::new, |(_, call)| parts(scheme, flaw, &extent, &right, call));
+    // Where the right decision is not known nobody is asked for it.
+    let unasked = if right.0.is_none() { scheme.points.decision } else { 0.0 };
     let (points, possible) = if counted {
-        (parts.iter().map(|part| part.points).sum(), scheme.points.total())
+        (parts.iter().map(|part| part.points).sum(), scheme.points.total() - unasked)
     } else {
         (0.0, 0.0)
     };
@@ -55,7 +60,7 @@ pub(super) fn row(
         index: place.1 as u32,
         kind: flaw.kind.words().to_owned(),
         extent,
-        decision: right_decision(scheme, flaw.kind.is_planar(), &extent),
+        decision: right.0,
         mandatory: flaw.mandatory && counted,
         counted,
         call: call_number,
@@ -125,7 +130,13 @@ fn share_of_points(error_mm: f64, tolerance_mm: f64) -> f64 {
     (2.0 - (error_mm - 1e-9).max(0.0) / tolerance_mm).clamp(0.0, 1.0)
 }
 
-fn parts(scheme: &Scheme, flaw: &Flaw, extent: &Extent, call: &Call) -> Vec<PartRow> {
+fn parts(
+    scheme: &Scheme,
+    flaw: &Flaw,
+    extent: &Extent,
+    right: &(Option<Decision>, String),
+    call: &Call,
+) -> Vec<PartRow> {
     let (points, tolerance) = (&scheme.points, &scheme.tolerance);
     let along = call.along_mm();
     let (true_length, true_depth, true_height) =
@@ -193,7 +204,7 @@ fn parts(scheme: &Scheme, flaw: &Flaw, extent: &Extent, call: &Call) -> Vec<Part
     }];
     rows.extend(measured.into_iter().map(Measured::row));
     rows.push(kind(scheme, flaw, call));
-    rows.push(decision(scheme, flaw, extent, call));
+    rows.push(decision(scheme, right, call));
     rows
 }
 
@@ -229,34 +240,20 @@ fn kind(scheme: &Scheme, flaw: &Flaw, call: &Call) -> PartRow {
     PartRow { part: Part::Kind, points, possible, error_mm: None, scheme_line: line.to_owned(), reason }
 }
 
-fn decision(scheme: &Scheme, flaw: &Flaw, extent: &Extent, call: &Call) -> PartRow {
-    let possible = scheme.points.decision;
-    let planar = flaw.kind.is_planar();
-    let right = right_decision(scheme, planar, extent);
-    let rule = &scheme.acceptance;
-    let why = if planar {
-        "planar flaws are rejected".to_owned()
-    } else {
-        format!(
-            "a volumetric flaw {} long and {} high, with limits of {} and {}",
-            words::mm(length(extent.along_mm)),
-            words::mm(length(extent.depth_mm)),
-            words::mm(rule.volumetric_length_mm),
-            words::mm(rule.volumetric_height_mm),
-        )
-    };
-    let given = call.decision.map_or("not given", super::Decision::words);
-    let got = call.decision == Some(right);
+fn decision(scheme: &Scheme, (right, why): &(Option<Decision>, String), call: &Call) -> PartRow {
+    let given = call.decision.map_or("not given", Decision::words);
+    let possible = if right.is_some() { scheme.points.decision } else { 0.0 };
+    let got = right.is_some() && call.decision == *right;
     PartRow {
         part: Part::Decision,
         points: if got { possible } else { 0.0 },
         possible,
         error_mm: None,
         scheme_line: "scheme.points.decision".to_owned(),
-        reason: if got {
-            format!("Decision {given} is right: {why}.")
-        } else {
-            format!("Decision {given}, right is {}: {why}.", right.words())
+        reason: match right {
+            _ if got => format!("Decision {given} is right: {why}."),
+            Some(right) => format!("Decision {given}, right is {}: {why}.", right.words()),
+            None => format!("Decision {given}; not marked, for what is right is not known: {why}."),
         },
     }
 }

@@ -50,7 +50,7 @@ pub(super) fn perfect(paper: &Paper) -> AnswerSheet {
                 offset_mm: Some(matching::middle(extent.across_mm)),
                 depth_mm: Some(matching::middle(extent.depth_mm)),
                 height_mm: Some(matching::length(extent.depth_mm)),
-                decision: Some(right_decision(&paper.scheme, flaw.kind.is_planar(), &extent)),
+                decision: right_decision(paper, flaw, &extent, None).0,
                 ..Call::default()
             }
         })
@@ -73,8 +73,8 @@ fn perfect_answers_get_everything() {
     assert_eq!(numbers, [(1, 1, Some(2)), (2, 0, Some(1)), (3, 2, Some(3))]);
     assert_eq!(marks.calls[0].reason, "Call 1 is flaw 2, slag line.");
     // A slag line of 20 mm is over the limit of 10 mm, a pore of 2 mm is not.
-    assert_eq!(marks.flaws[1].decision, Decision::Reject);
-    assert_eq!(marks.flaws[2].decision, Decision::Accept);
+    assert_eq!(marks.flaws[1].decision, Some(Decision::Reject));
+    assert_eq!(marks.flaws[2].decision, Some(Decision::Accept));
 }
 
 #[test]
@@ -113,7 +113,7 @@ fn each_part_falls_from_the_tolerance_to_twice_the_tolerance() {
     assert!(
         part(row, Part::Decision)
             .reason
-            .starts_with("Decision accept, right is reject: a volumetric flaw 20.")
+            .starts_with("Decision accept, right is reject: volumetric: length 20.")
     );
     // Detection 40, along 10, length 10, depth 5, kind 5.
     assert!((row.points - 70.0).abs() < 1e-6);

@@ -5,13 +5,12 @@ use instrument::set_up::SetUp;
 use maud::{Markup, html};
 
 use super::{Sitting, drawings, examiner, facts, shots, table, verdict};
-use crate::acceptance::{self, AcceptanceLevel};
+use crate::acceptance::{self, Rule};
 use crate::debrief;
 use crate::event::Event;
 use crate::examined::{Examined, SideExamined, stretches};
 use crate::guide::Guide;
 use crate::log::Entry;
-use crate::matching::length;
 use crate::paper::Paper;
 use crate::sheet::{Call, Decision};
 use crate::words;
@@ -36,7 +35,7 @@ pub(super) fn body(paper: &Paper, sitting: &Sitting) -> Markup {
             (drawings(&debrief::drawings(paper, sitting.sheet, None)))
             (shots(paper, sitting))
             h2 { "Findings under the acceptance rule" }
-            p { (verdict::rule(&paper.scheme.acceptance)) }
+            p { (paper.scheme.acceptance.words()) }
             (findings(paper, &sitting.sheet.calls))
         }
         h2 { "What this report does not say" }
@@ -199,11 +198,12 @@ fn coverage(paper: &Paper, examined: &Examined) -> Markup {
 
 fn findings(paper: &Paper, calls: &[Call]) -> Markup {
     let thickness = paper.plate.thickness_mm;
-    let standard = acceptance::THICKNESS_MM.contains(&thickness);
+    let standard =
+        paper.scheme.acceptance.rule == Rule::Yard && acceptance::THICKNESS_MM.contains(&thickness);
     let rows: Vec<Vec<String>> = (1..)
         .zip(calls)
         .map(|(number, call): (u32, _)| {
-            let (by_rule, why) = verdict::of(&paper.scheme.acceptance, call);
+            let (by_rule, why) = verdict::of(paper, call);
             let called = call.decision.map_or("nothing decided", Decision::words);
             let agree = match (by_rule, call.decision) {
                 (Some(rule), Some(own)) if rule != own => " – differs from the rule",
@@ -232,9 +232,8 @@ fn findings(paper: &Paper, calls: &[Call]) -> Markup {
 
 /// What the standard's level for single echoes makes of a call.
 fn by_echo(thickness_mm: f64, call: &Call) -> String {
-    let (Some(db), Some(along)) = (call.amplitude_db, call.along_mm()) else { return "not known".to_owned() };
-    acceptance::levels(AcceptanceLevel::Two, thickness_mm, length(along)).map_or_else(String::new, |levels| {
-        let word = if db >= levels.acceptance_db { "Reject" } else { "Accept" };
-        format!("{word}: {} against {}", words::db(db), words::db(levels.acceptance_db))
-    })
+    match verdict::known(call).map(|known| acceptance::by_echo(thickness_mm, &known)) {
+        Some((Some(decision), why)) => format!("{}: {why}", words::capital(decision.words())),
+        _ => "not known".to_owned(),
+    }
 }

@@ -98,7 +98,7 @@ fn parts(rows: &[PartRow]) -> Markup {
             vec![points, row.reason.clone(), row.scheme_line.clone()]
         })
         .collect();
-    table(&["Points", "Why", "Line of the plate file"], &rows)
+    html! { div.parts { (table(&["Points", "Why", "Line of the plate file"], &rows)) } }
 }
 
 fn cost(row: &CallRow) -> String {

@@ -8,6 +8,7 @@ body { font: 95%/1.4 system-ui, sans-serif; color: var(--ink); background: var(-
 h1 { font-size: 1.4rem; margin: 0 0 .5rem } h2 { font-size: 1.15rem; margin: 1.4rem 0 .4rem; break-after: avoid } h3 { font-size: 1rem; margin: 1rem 0 .3rem; break-after: avoid }
 p, ul { margin: .35rem 0 }
 .wide { overflow-x: auto }
+.parts td:first-child { white-space: nowrap } .parts td:last-child { width: 11rem; font-size: .85em }
 table { border-collapse: collapse; width: 100%; margin: .4rem 0 }
 th, td { border: 1px solid var(--edge); padding: .2rem .4rem; text-align: left; vertical-align: top; font-weight: normal; font-variant-numeric: tabular-nums; overflow-wrap: normal }
 thead th, .facts th { font-weight: 600 } .facts th { width: 30% }

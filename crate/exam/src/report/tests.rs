@@ -111,7 +111,7 @@ fn only_what_the_rule_rejects_is_drawn() {
     };
     let longer = Call { end_mm: pore.end_mm.map(|end| end + 1.0), height_mm: None, ..pore.clone() };
     let unknown = Call { height_mm: None, ..pore.clone() };
-    let decision = |call: &Call| verdict::of(rule, call).0;
+    let decision = |call: &Call| verdict::of(&paper, call).0;
     assert_eq!(decision(&pore), Some(Decision::Accept));
     assert_eq!(decision(&longer), Some(Decision::Reject));
     assert_eq!(decision(&unknown), None);

@@ -15,11 +15,10 @@ use crate::sheet::{Call, Decision};
 use crate::words;
 
 pub(super) fn body(paper: &Paper, sitting: &Sitting) -> Markup {
-    let rule = &paper.scheme.acceptance;
     let calls: Vec<(usize, &Call, Option<Decision>, String)> = (1..)
         .zip(&sitting.sheet.calls)
         .map(|(number, call)| {
-            let (decision, why) = verdict::of(rule, call);
+            let (decision, why) = verdict::of(paper, call);
             (number, call, decision, why)
         })
         .collect();
@@ -30,18 +29,18 @@ pub(super) fn body(paper: &Paper, sitting: &Sitting) -> Markup {
             .filter(|(_, call, decision, _)| decision.is_none() && call.decision == Some(Decision::Reject))
     };
     html! {
-        p { (verdict::rule(rule)) " Only calls that it rejects are drawn: " (rejected().count()) " of " (calls.len()) "." }
+        p { (paper.scheme.acceptance.words()) " Only calls that it rejects are drawn: " (rejected().count()) " of " (calls.len()) "." }
         @if rejected().count() == 0 { p.result { "Nothing is to be ground out." } }
-        @for (number, call, _, why) in rejected() { (one(&paper.plate, *number, call, why)) }
-        @for (number, _, _, why) in open() {
-            p { "Call " (number) " was rejected by whoever called it, but the rule cannot be held against it: " (why) ". Ask before you grind." }
-        }
-        h2 { "What is assumed" }
+        h2 { "Before you grind" }
         ul {
             li { "Places are as called, not measured again: find the flaw by touch or dye as you grind, and stop when it is gone." }
             li { "The groove goes " (words::mm(BEYOND_MM)) " beyond the called ends and depth, has a round bottom of " (words::mm(BOTTOM_RADIUS_MM)) " radius, flanks " (words::degrees(FLANK_DEG)) " from upright, and runs out at 45° at both ends (common practice, no source)." }
             li { "It is ground from the face nearer to the call; both faces can be reached. Depths count from the plate’s face, without cap or root bead." }
             li { "Welding it up, preheat and examination afterwards follow the repair procedure, which is not part of this." }
+        }
+        @for (number, call, _, why) in rejected() { (one(&paper.plate, *number, call, why)) }
+        @for (number, _, _, why) in open() {
+            p { "Call " (number) " was rejected by whoever called it, but the rule cannot be held against it: " (why) ". Ask before you grind." }
         }
     }
 }
