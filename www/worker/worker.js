@@ -7,6 +7,7 @@ import { exam } from './exams.js';
 import { Frames } from './frames.js';
 import { lessonBench, lessonNow } from './lessons.js';
 import { load } from './load.js';
+import { plateFile } from './plate-file.js';
 import { Recorder } from './recorder.js';
 import { figure, reported, sides } from './shots.js';
 import { Surveyor } from './surveyor.js';
@@ -117,19 +118,6 @@ async function benchOf(source, { name, bytes }, passphrase, wanted) {
   // Looked at once; whoever comes back to it brings the file that was made then.
   if (source.kind === 'practice' && !bytes) return surveyor.drawn(source, wanted);
   return { bench: Bench.from_paper(name ?? 'plate', bytes) };
-}
-
-/** Name and bytes of the file a source is in; a plate just drawn from a seed is in none. */
-async function plateFile(source) {
-  if (source.kind !== 'plate' && source.kind !== 'block') return source;
-  const [folder, file] = source.kind === 'plate' ? ['plates', `${source.plate}.toml`] : ['blocks', `${source.block}.toml`];
-  const response = await fetch(new URL(`../scenarios/${folder}/${encodeURIComponent(file)}`, import.meta.url));
-  if (!response.ok) {
-    const error = new Error(file);
-    error.reason = 'fail.no_plate';
-    throw error;
-  }
-  return { name: file, bytes: new Uint8Array(await response.arrayBuffer()) };
 }
 
 function frame({ setup, serial, spare }) {
