@@ -138,7 +138,7 @@ fn three_readers_of_a_signed_hand_in() {
         assert!(report.contains("What the calls were made from"));
         assert!(report.contains("After 0:55, from side A, 217.0 mm along, wedge front 30.0 mm"), "{report}");
         assert_eq!(report.matches("href=\"data:image/png;base64,").count(), 1);
-        assert_eq!(report.matches("class=\"gate\"").count(), 1);
+        assert_eq!(report.matches("class=\"shot-gate\"").count(), 1);
     }
     assert!(!welder.contains("made from"));
     assert!(welder.contains("Call 1: Lack of side-wall fusion") && welder.contains("Ground to a width of"));

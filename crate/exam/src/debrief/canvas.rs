@@ -69,7 +69,7 @@ impl Canvas {
     /// A gate: a thick line between its ends, in the colour of what was called.
     pub(crate) fn gate(&mut self, ends: [f64; 2], y: f64) {
         let bar = Line::new()
-            .set("class", "gate")
+            .set("class", "shot-gate")
             .set("x1", short(ends[0]))
             .set("y1", short(y))
             .set("x2", short(ends[1]))
