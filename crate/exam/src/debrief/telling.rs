@@ -188,7 +188,7 @@ mod tests {
         for kind in FlawKind::ALL {
             let told = said(kind, &echoes).unwrap();
             assert!(told.starts_with("You could have told it by ") && told.ends_with('.'), "{told}");
-            assert!(told.contains("-3.0 dB"), "{kind:?}: {told}");
+            assert!(told.contains("−3.0 dB"), "{kind:?}: {told}");
             assert!(!told.contains("NaN") && !told.contains(".."), "{told}");
             assert_eq!(said(kind, &[]), None);
         }
@@ -199,7 +199,7 @@ mod tests {
         let far = said(FlawKind::LackOfSideWallFusion, &[echo(Side::A, -3.0), echo(Side::B, -15.0)]).unwrap();
         assert!(
             far.contains(
-                "-3.0 dB from side A (60°, leg 2) and -15.0 dB from side B (60°, leg 2), 12.0 dB apart"
+                "−3.0 dB from side A (60°, leg 2) and −15.0 dB from side B (60°, leg 2), 12.0 dB apart"
             ),
             "{far}"
         );
