@@ -219,7 +219,7 @@ mod tests {
         assert_eq!(decided(&standard, known(false, 12.1, 1.0, -9.9)), Some(Decision::Reject));
         assert_eq!(decided(&standard, Known { echo_db: None, ..high }), None);
         assert_eq!(standard.decide(20.0, &high).0, None);
-        assert_eq!(standard.decide(12.0, &high).1, "-4.0 dB against -4.0 dB, 5.0 mm long");
+        assert_eq!(standard.decide(12.0, &high).1, "−4.0 dB against −4.0 dB, 5.0 mm long");
         assert_eq!((yard.problem(20.0), standard.problem(12.0)), (None, None));
         assert!(standard.problem(20.0).unwrap().contains("expected yard"));
     }

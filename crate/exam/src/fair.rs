@@ -231,7 +231,7 @@ mod tests {
             assert_eq!((row.decision, right.is_some()), (right, true), "{why}");
             let part = row.parts.iter().find(|part| part.part == marking::Part::Decision).unwrap();
             assert_eq!(part.points > 0.0, right == Some(crate::sheet::Decision::Reject), "{}", part.reason);
-            assert!(part.reason.contains(" dB against -"), "{}", part.reason);
+            assert!(part.reason.contains(" dB against −"), "{}", part.reason);
         }
         // Without the echoes nobody is asked.
         let blind = marking::mark(&paper, &sheet);
