@@ -194,6 +194,7 @@ fn a_line_with_the_probe_lifted_off_is_missing() {
     let mut again = Session::new(Paper::generate(Preparation::SingleV, 2, 4711)).unwrap();
     let state = again.restore(&session.log_text().unwrap()).unwrap();
     assert!(state.contains("\"lifted\":true") && state == session.now(None).unwrap());
+    session.hand_in(3000).unwrap();
     assert!(session.replay(1006).unwrap().contains("\"lifted\":true"));
     assert!(session.replay(1500).unwrap().contains("\"lifted\":false"));
 }
