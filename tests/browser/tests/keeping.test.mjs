@@ -121,8 +121,11 @@ function random(seed) {
   };
 }
 
+/** Between two keys, ms. */
+const SHORTEST_PAUSE_MS = 20;
+
 /** Works at the page by itself and notes when it did what: [time, place along, calls]. */
-function work(seed) {
+function work([seed, shortest_pause_ms]) {
   let state = seed;
   const next = () => (state = (Math.imul(state, 1664525) + 1013904223) >>> 0) / 4294967296;
   const key = (name) => document.body.dispatchEvent(new KeyboardEvent('keydown', { key: name, bubbles: true }));
@@ -135,7 +138,7 @@ function work(seed) {
     requestAnimationFrame(() => requestAnimationFrame(() => {
       globalThis.done.push([Date.now(), Number(slider.getAttribute('aria-valuenow')), Number(document.querySelector('#tab-sheet .tab-badge').textContent || 0)]);
     }));
-    setTimeout(act, 20 + next() * 60);
+    setTimeout(act, shortest_pause_ms + next() * 60);
   };
   act();
 }
@@ -149,7 +152,7 @@ test(`killed at ${KILLS} random moments, the session comes back, at most a secon
   const url = page.url();
   const lost = [];
   for (let i = 0; i < KILLS; i++) {
-    await page.evaluate(work, Math.floor(dice() * 2 ** 31));
+    await page.evaluate(work, [Math.floor(dice() * 2 ** 31), SHORTEST_PAUSE_MS]);
     await page.waitForTimeout(300 + dice() * 2500);
     const [done, killed] = await page.evaluate(() => [globalThis.done, Date.now()]);
     // The process of the page is ended as by the system: nothing is told to it.
@@ -157,6 +160,7 @@ test(`killed at ${KILLS} random moments, the session comes back, at most a secon
     const gone = page.waitForEvent('crash');
     session.send('Page.crash').catch(() => {});
     await gone;
+    const ended = Date.now();
     const next = await context.newPage();
     await page.close();
     page = next;
@@ -167,9 +171,11 @@ test(`killed at ${KILLS} random moments, the session comes back, at most a secon
     // Two steps may fall between two notes: then it stood, between them, at the place of one and the calls of the other.
     const stood = (note, part) => note?.[part] === state[part - 1];
     const at = done.findLastIndex((note, k) => [1, 2].every((part) => stood(note, part) || stood(done[k + 1], part)) && [1, 2].some((part) => stood(note, part)));
-    // The last step may be kept before it was noted: then the session is ahead of the notes by a step, and nothing is lost.
-    const [, last_y, last_calls] = done.at(-1) ?? [0, state[0], 0];
-    const ahead = at < 0 && Math.abs(state[0] - last_y) <= 2 && [0, 1].includes(state[1] - last_calls);
+    // What is kept may be ahead of the notes, for a busy machine notes late, but by no more keys than were pressed meanwhile. Then
+    // nothing is lost.
+    const [noted, last_y, last_calls] = done.at(-1) ?? [killed, state[0], 0];
+    const pressed = 2 + Math.ceil((ended - noted) / SHORTEST_PAUSE_MS);
+    const ahead = at < 0 && Math.abs(state[0] - last_y) <= pressed && state[1] >= last_calls && state[1] <= last_calls + pressed;
     assert.ok(at >= 0 || ahead || done.length < 12, `kill ${i}: ${state} was never there, ${JSON.stringify(done)}`);
     const next_at = ahead ? killed : at >= 0 ? done[at + 1]?.[0] ?? killed : done[0]?.[0] ?? killed;
     lost.push(Math.max(0, killed - next_at));
