@@ -9,8 +9,10 @@ use exam::fair;
 use exam::hand_in::{self, HandIn, Signature, ToldMark};
 use exam::marking::{Marks, PartRow};
 use exam::paper::Paper;
+use exam::replayed::Replayed;
 use exam::seal::{self, Sealed};
 use exam::sheet::AnswerSheet;
+use exam::snapshot::Kept;
 use exam::words;
 
 use crate::failure::Failure;
@@ -36,6 +38,9 @@ pub struct Arguments {
     /// Folder for the class's table (class.csv), numbers (class.json) and report (class.html).
     #[arg(short, long, value_name = "FOLDER")]
     output: Option<PathBuf>,
+    /// Do not compute the last frame of each hand-in's session again to compare it with the one the session saw.
+    #[arg(long)]
+    without_replay: bool,
     /// Print the marks as JSON.
     #[arg(long)]
     json: bool,
@@ -48,14 +53,15 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let (paper, key) = plate(&arguments.plate, arguments.passphrase_file.as_deref())?;
     if let (Some(folder), Some(output)) = (&arguments.class, &arguments.output) {
-        return class::run(folder, &paper, key.as_ref(), output);
+        let plate = (&paper, key.as_ref());
+        return class::run(folder, plate, output, !arguments.without_replay);
     }
     let Some(answers) = &arguments.answers else {
         return Err(Failure::Said("no answers were named, expected a file or --class".to_owned()));
     };
     let bytes = files::read(answers, hand_in::SIZE_LIMIT_BYTES)?;
     let name = answers.display().to_string();
-    let (sheet, marks, remark) = if HandIn::claimed(&bytes) {
+    let (sheet, marks, remark, replayed) = if HandIn::claimed(&bytes) {
         let work = HandIn::parse(&name, &bytes)?;
         let signature = work.check(&name, &paper, key.as_ref())?;
         let marks = match work.is_recorded(&paper) {
@@ -65,13 +71,17 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         let remark = told(&work, work.is_recorded(&paper), signature, &marks);
         // Under whatever name it was sat: the hand-in is this plate's.
         let sheet = AnswerSheet { plate_id: None, ..work.sheet().clone() };
-        (sheet, marks, Some(remark))
+        let replayed = match arguments.without_replay {
+            true => None,
+            false => work.replay(&paper, &mut Kept::default()),
+        };
+        (sheet, marks, Some(remark), replayed)
     } else {
         let table = answers.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
         let sheet =
             if table { AnswerSheet::parse_csv(&name, &bytes)? } else { AnswerSheet::parse(&name, &bytes)? };
         let marks = fair::mark(&paper, &sheet)?;
-        (sheet, marks, None)
+        (sheet, marks, None, None)
     };
     if let Some(id) = &sheet.plate_id
         && *id != paper.plate.id
@@ -97,13 +107,27 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
             marks: &'a Marks,
             notes: &'a [FlawNote],
             doubts: &'a [String],
+            #[serde(skip_serializing_if = "Option::is_none")]
+            replayed: Option<Replay<'a>>,
         }
-        serde_json::to_writer_pretty(&mut out, &Report { marks: &marks, notes: &notes, doubts: &doubts })?;
+        #[derive(serde::Serialize)]
+        struct Replay<'a> {
+            #[serde(flatten)]
+            found: &'a Replayed,
+            sentence: String,
+        }
+        let replayed = replayed.as_ref().map(|found| Replay { found, sentence: found.sentence() });
+        let report = Report { marks: &marks, notes: &notes, doubts: &doubts, replayed };
+        serde_json::to_writer_pretty(&mut out, &report)?;
         writeln!(out)?;
         return Ok(());
     }
     if let Some(remark) = remark {
-        writeln!(out, "{remark}\n")?;
+        writeln!(out, "{remark}")?;
+        if let Some(found) = &replayed {
+            writeln!(out, "{}", found.sentence())?;
+        }
+        writeln!(out)?;
     }
     print(&mut out, &marks, &notes, &doubts)?;
     Ok(())

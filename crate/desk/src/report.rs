@@ -7,7 +7,7 @@ use exam::debrief::shot;
 use exam::hand_in::{self, HandIn};
 use exam::report::{self, Reader, Sitting};
 use exam::sheet::AnswerSheet;
-use exam::snapshot::Shot;
+use exam::snapshot::{Kept, Shot};
 use exam::{debrief, fair};
 
 use crate::failure::Failure;
@@ -55,7 +55,12 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
             Reader::Examiner | Reader::Engineer => work.shots(&paper)?,
         };
         let pictures = shots.iter().map(picture).collect::<Result<Vec<String>, Failure>>()?;
-        let sitting = Sitting { shots: &shots, pictures: &pictures, ..work.sitting(&paper) };
+        let replayed = match reader {
+            Reader::Examiner => work.replay(&paper, &mut Kept::default()).map(|found| found.sentence()),
+            _ => None,
+        };
+        let replayed = replayed.as_deref();
+        let sitting = Sitting { shots: &shots, pictures: &pictures, replayed, ..work.sitting(&paper) };
         report::html(reader, &paper, &sitting, || work.look_back(&paper))?
     } else {
         let table = arguments.work.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));

@@ -12,6 +12,7 @@ use exam::log::Log;
 use exam::paper::Paper;
 use exam::seal::Sealed;
 use exam::sheet::Call;
+use exam::snapshot::Rerun;
 use instrument::pose::{Face, Pose, Side};
 use specimen::flaw::FlawKind;
 
@@ -125,6 +126,59 @@ fn a_hand_in_is_marked_again_to_the_same_digit_and_an_edited_one_is_refused() {
     fs::write(at.join("ada.json"), text.replace("\"Ada\"", "\"Bea\"")).unwrap();
     assert!(refused(at, &mark).contains("its signature is not that of this plate"));
     assert!(refused(at, &mark[..3]).contains("is sealed, expected --passphrase-file"));
+}
+
+/// The log that was handed in is not the one that was sat, whoever signed it: mark, report and table tell.
+#[test]
+fn a_session_is_replayed_and_a_log_that_was_changed_is_told_of() {
+    let (folder, paper) = sealed();
+    let at = folder.path();
+    let exam = Sealed::parse("exam", &fs::read(at.join("exam.json")).unwrap()).unwrap();
+    let key = exam.open("low water at nine").unwrap().signing_key;
+    let marker = Marker::new(&paper).unwrap();
+    let (sat, altered) = (session(&paper, 2, 0.7), session(&paper, 2, 0.7));
+    let mut text = altered.to_text().unwrap();
+    let last = text.rfind("\"y_mm\":295.0").unwrap();
+    text.replace_range(last..last + 12, "\"y_mm\":255.0");
+    let altered = Log::parse(&text).unwrap();
+    let digest = Rerun::new(&paper, &sat).last_digest().unwrap();
+    fs::create_dir(at.join("class")).unwrap();
+    for (name, log) in [("ada", &sat), ("bea", &altered)] {
+        let told = Some(ToldMark::of(&marker.mark(log)));
+        let text = hand_in::write(name, log, told, &digest, Some(&key)).unwrap();
+        fs::write(at.join(format!("class/{name}.json")), text).unwrap();
+    }
+    const SAME: &str = "Replayed: the session’s last frame came out again, to the last bit.";
+    const OTHER: &str =
+        "Replayed: what the session saw last is not what this plate gives. The log was changed";
+    let secret = ["--passphrase-file", "words.txt"];
+    let marked = |work: &str, more: &[&str]| {
+        said(at, &[&["mark", "exam.json", work], secret.as_slice(), more].concat())
+    };
+    assert!(marked("class/ada.json", &[]).contains(SAME));
+    let told = marked("class/bea.json", &[]);
+    assert!(told.contains("signed with the plate's key") && told.contains(OTHER), "{told}");
+    assert!(!marked("class/bea.json", &["--without-replay"]).contains("Replayed"));
+    let json: serde_json::Value = serde_json::from_str(&marked("class/bea.json", &["--json"])).unwrap();
+    assert_eq!(json["replayed"]["last_frame"], "differs");
+    for (work, words) in [("class/ada.json", SAME), ("class/bea.json", OTHER)] {
+        let report = ["report", work, "--plate", "exam.json", "--for", "examiner", "-o", "report.html"];
+        said(at, &[report.as_slice(), &secret].concat());
+        assert!(fs::read_to_string(at.join("report.html")).unwrap().contains(words), "{work}");
+    }
+    let class = |more: &[&str]| {
+        let class = ["mark", "exam.json", "--class", "class", "-o", "out"];
+        said(at, &[class.as_slice(), &secret, more].concat());
+        [
+            fs::read_to_string(at.join("out/class.csv")).unwrap(),
+            fs::read_to_string(at.join("out/class.html")).unwrap(),
+        ]
+    };
+    for told in class(&[]) {
+        assert_eq!(told.matches(OTHER).count(), 1, "{told}");
+        assert!(!told.contains(SAME), "what is right needs no remark");
+    }
+    assert!(!class(&["--without-replay"]).concat().contains("Replayed"));
 }
 
 #[test]

@@ -247,6 +247,11 @@ impl HandIn {
         self.file.mark
     }
 
+    /// Digest of the session's last frame, as the page computed it.
+    pub fn frame_digest(&self) -> &str {
+        &self.file.frame_digest
+    }
+
     /// Time used, ms.
     pub fn used_ms(&self) -> u64 {
         self.file.used_ms

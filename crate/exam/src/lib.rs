@@ -28,6 +28,7 @@ pub mod probe_store;
 pub mod procedure_check;
 pub mod progress;
 pub mod recorded_exam;
+pub mod replayed;
 pub mod report;
 pub mod said;
 pub mod scan_plan;

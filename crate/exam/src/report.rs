@@ -42,12 +42,14 @@ pub struct Sitting<'a> {
     pub shots: &'a [Option<Shot>],
     /// The pictures of those, as `data:image/png;base64,…`; anything else is left out.
     pub pictures: &'a [String],
+    /// Whether the session came out again when it was replayed, in a sentence; for the examiner.
+    pub replayed: Option<&'a str>,
 }
 
 impl<'a> Sitting<'a> {
     /// An answer sheet alone.
     pub fn of_sheet(sheet: &'a AnswerSheet) -> Self {
-        Self { sitter: "", sheet, entries: &[], used_ms: None, shots: &[], pictures: &[] }
+        Self { sitter: "", sheet, entries: &[], used_ms: None, shots: &[], pictures: &[], replayed: None }
     }
 }
 
@@ -61,6 +63,7 @@ impl HandIn {
             used_ms: Some(self.used_ms()),
             shots: &[],
             pictures: &[],
+            replayed: None,
         }
     }
 

@@ -119,19 +119,33 @@ pub fn first_pose(paper: &Paper) -> Pose {
     }
 }
 
+/// An instrument with the set-up and the stretch of use that it is made for, kept from one session of a plate to the next.
+#[derive(Debug, Default)]
+pub struct Kept(Option<(SetUp, u32, Instrument)>);
+
 /// Frames of a session computed again, with a bench of its own.
 #[derive(Debug)]
 pub struct Rerun<'a> {
     paper: &'a Paper,
     log: &'a Log,
-    /// Set-up and stretch of use that the instrument is made for: it is kept as long as they stay.
-    bench: Option<(SetUp, u32, Instrument)>,
+    /// Stays as long as set-up and stretch of use do.
+    bench: Kept,
 }
 
 impl<'a> Rerun<'a> {
     /// Nothing is computed yet.
     pub fn new(paper: &'a Paper, log: &'a Log) -> Self {
-        Self { paper, log, bench: None }
+        Self::with(paper, log, Kept::default())
+    }
+
+    /// The same with the bench of another session of this plate.
+    pub fn with(paper: &'a Paper, log: &'a Log, bench: Kept) -> Self {
+        Self { paper, log, bench }
+    }
+
+    /// The bench, for the next session.
+    pub fn keep(self) -> Kept {
+        self.bench
     }
 
     /// Picture and trace of a snapshot. Takes half a second where the set-up is another than before. `None` for a beam that the
@@ -167,7 +181,7 @@ impl<'a> Rerun<'a> {
         let then = self.log.at(snapshot.t_ms);
         let set_up = then.set_up.as_deref().cloned().unwrap_or_else(|| SetUp::of(procedure));
         let stretch = procedure.bench.stretch_at(snapshot.t_ms);
-        let kept = self.bench.take().filter(|(known, at, _)| *known == set_up && *at == stretch);
+        let kept = self.bench.0.take().filter(|(known, at, _)| *known == set_up && *at == stretch);
         let mut instrument = match kept {
             Some((_, _, instrument)) => instrument,
             None => {
@@ -177,7 +191,7 @@ impl<'a> Rerun<'a> {
             }
         };
         scan(&mut instrument, &set_up, &then, snapshot);
-        let (_, _, instrument) = self.bench.insert((set_up, stretch, instrument));
+        let (_, _, instrument) = self.bench.0.insert((set_up, stretch, instrument));
         Ok(instrument)
     }
 

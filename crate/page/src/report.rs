@@ -2,7 +2,7 @@
 
 use exam::hand_in::HandIn;
 use exam::report::{self, Reader, Sitting};
-use exam::snapshot::Shot;
+use exam::snapshot::{Kept, Shot};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -33,7 +33,8 @@ impl Session {
             return Err(value("report", "not handed in", "the answer sheet to be handed in first"));
         }
         let (sheet, entries) = (&state.sheet, self.log.entries());
-        let sitting = Sitting { sitter, sheet, entries, used_ms: Some(state.t_ms), shots, pictures };
+        let used_ms = Some(state.t_ms);
+        let sitting = Sitting { sitter, entries, used_ms, shots, pictures, ..Sitting::of_sheet(sheet) };
         report::html(reader, &self.paper, &sitting, || {
             self.marks.clone().ok_or_else(|| value("marks", "sealed", "the instructor to tell them"))
         })
@@ -76,7 +77,13 @@ impl ClassDesk {
     ) -> Result<String, JsError> {
         let reader = named(reader).map_err(told)?;
         let work = self.work_of(file, bytes)?;
-        let sitting = Sitting { shots: &shots.shots, pictures: &pictures, ..work.sitting(&self.paper) };
+        let replayed = match reader {
+            Reader::Examiner => work.replay(&self.paper, &mut Kept::default()).map(|found| found.sentence()),
+            _ => None,
+        };
+        let replayed = replayed.as_deref();
+        let sitting =
+            Sitting { shots: &shots.shots, pictures: &pictures, replayed, ..work.sitting(&self.paper) };
         Ok(report::html(reader, &self.paper, &sitting, || work.look_back(&self.paper))?)
     }
 

@@ -6,8 +6,10 @@ use std::sync::atomic::{AtomicU32, Ordering};
 
 use exam::class::{self, Class, Work};
 use exam::fair::Marker;
-use exam::hand_in;
+use exam::hand_in::{self, HandIn};
 use exam::paper::Paper;
+use exam::replayed::Replayed;
+use exam::snapshot::Kept;
 use exam::words;
 use rayon::prelude::*;
 
@@ -16,8 +18,13 @@ use crate::failure::Failure;
 use crate::files;
 
 /// Marks every file of a folder and writes `class.csv`, `class.json` and `class.html`. Files that cannot be used are told of
-/// and left out.
-pub fn run(folder: &Path, paper: &Paper, key: Option<&[u8; 32]>, output: &Path) -> Result<(), Failure> {
+/// and left out. With `replay` the last frame of each session is computed again and compared with the one it saw.
+pub fn run(
+    folder: &Path,
+    (paper, key): (&Paper, Option<&[u8; 32]>),
+    output: &Path,
+    replay: bool,
+) -> Result<(), Failure> {
     let marker = Marker::new(paper)?;
     let paths = work_files(folder)?;
     if paths.is_empty() {
@@ -26,8 +33,8 @@ pub fn run(folder: &Path, paper: &Paper, key: Option<&[u8; 32]>, output: &Path) 
     let (done, total, shown) = (AtomicU32::new(0), paths.len(), io::stderr().is_terminal());
     let results: Vec<Result<Work, String>> = paths
         .par_iter()
-        .map(|path| {
-            let work = one(path, paper, key, &marker);
+        .map_init(Kept::default, |kept, path| {
+            let work = one(path, (paper, key), &marker, replay.then_some(kept));
             let done = done.fetch_add(1, Ordering::Relaxed) + 1;
             if shown {
                 // A progress line that cannot be shown is no reason to stop.
@@ -83,8 +90,22 @@ fn work_files(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
     Ok(paths)
 }
 
-fn one(path: &Path, paper: &Paper, key: Option<&[u8; 32]>, marker: &Marker) -> Result<Work, String> {
+fn one(
+    path: &Path,
+    (paper, key): (&Paper, Option<&[u8; 32]>),
+    marker: &Marker,
+    replay: Option<&mut Kept>,
+) -> Result<Work, String> {
     let file = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let bytes = files::read(path, hand_in::SIZE_LIMIT_BYTES).map_err(|failure| failure.to_string())?;
-    Work::read(&file, &bytes, paper, key, marker)
+    let mut work = Work::read(&file, &bytes, paper, key, marker)?;
+    if let Some(kept) = replay.filter(|_| HandIn::claimed(&bytes)) {
+        let read = HandIn::parse(&file, &bytes).map_err(|error| error.to_string())?;
+        if let Some(found) = read.replay(paper, kept).filter(Replayed::is_doubtful) {
+            let before = work.remark.clone();
+            let stop = if before.is_empty() { "" } else { ". " };
+            work.remark = format!("{before}{stop}{}", found.sentence());
+        }
+    }
+    Ok(work)
 }

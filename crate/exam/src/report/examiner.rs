@@ -14,6 +14,7 @@ pub(super) fn body(paper: &Paper, sitting: &Sitting, marks: &Marks, notes: &[Fla
         p { "For the examiner: it tells what is hidden in the plate." }
         h2 { "Result" }
         @for (index, reason) in marks.reasons.iter().enumerate() { p.result[index == 0] { (reason) } }
+        @if let Some(sentence) = sitting.replayed { p { (sentence) } }
         h2 { "Answers" }
         @if sitting.sheet.no_recordable_indication { p { "Stated: no recordable indication." } }
         (answers(sitting.sheet))

@@ -37,7 +37,7 @@ fn all(paper: &Paper, sitting: &Sitting) -> [String; 3] {
 }
 
 fn sitting(sheet: &AnswerSheet) -> Sitting<'_> {
-    Sitting { sitter: HOSTILE, sheet, entries: &[], used_ms: Some(61_000), shots: &[], pictures: &[] }
+    Sitting { sitter: HOSTILE, used_ms: Some(61_000), ..Sitting::of_sheet(sheet) }
 }
 
 #[test]
