@@ -31,7 +31,7 @@ pub mod field;
 pub mod fine_trace;
 pub mod grain;
 pub mod half_plane;
-mod lanes;
+pub mod lanes;
 mod leg_factors;
 mod leg_rays;
 mod linear;

@@ -1,5 +1,6 @@
 //! The sector image: where every pixel finds its sound, and how it is painted.
 
+use acoustics::lanes::f32x4;
 use acoustics::ray::Ray;
 
 use crate::beam_grid::BeamGrid;
@@ -53,7 +54,7 @@ pub struct Layout {
 
 /// One pixel of one leg: four cells around its place in the frame, by the first and two fractions. Small, for a frame
 /// reads hundreds of thousands of them.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 struct Live {
     cell: u32,
     /// 1/65536.
@@ -146,35 +147,47 @@ impl Picture {
                 continue;
             }
             for run in &shown.runs {
-                let heights = &mut self.heights[run.first_pixel..];
-                for (old, place) in heights.iter_mut().zip(&shown.live[run.live.clone()]) {
-                    let cell = place.cell as usize;
-                    let (along, across) = (part(place.along), part(place.across));
-                    let (near, far) =
-                        (between(percent, cell, along), between(percent, cell + self.samples, along));
-                    let height = near + across * (far - near);
-                    if height > *old {
-                        *old = height;
-                    }
+                let live = &shown.live[run.live.clone()];
+                let (heights, last) = self.heights[run.first_pixel..][..live.len()].as_chunks_mut();
+                let (fours, last_live) = live.as_chunks();
+                for (old, four) in heights.iter_mut().zip(fours) {
+                    *old = stronger(*old, four, percent, self.samples);
                 }
+                // What is left of the run, with places that nothing is read from.
+                let (mut few, mut few_live) = ([0.0; 4], [Live::default(); 4]);
+                few[..last.len()].copy_from_slice(last);
+                few_live[..last.len()].copy_from_slice(last_live);
+                let few = stronger(few, &few_live, percent, self.samples);
+                last.copy_from_slice(&few[..last.len()]);
             }
         }
-        let opaque = colours.map(|[r, g, b]| [r, g, b, 255]);
+        // The first shade is for pixels that nothing was heard at.
+        let mut shades = [[0; 4]; 257];
+        for (shade, &[r, g, b]) in shades[1..].iter_mut().zip(colours) {
+            *shade = [r, g, b, 255];
+        }
         for (&height, pixel) in self.heights.iter().zip(rgba.as_chunks_mut().0) {
-            let step = (height * 2.55) as i32;
-            *pixel = if height < 0.0 { [0; 4] } else { opaque[step.clamp(0, 255) as usize] };
+            let step = ((height * 2.55) as i32).clamp(-1, 255);
+            *pixel = shades[(step + 1) as usize];
         }
     }
 }
 
-/// Between a cell and the next.
-fn between(percent: &[f32], cell: usize, fraction: f32) -> f32 {
-    let [before, after] = percent.get(cell..).and_then(<[f32]>::first_chunk).copied().unwrap_or_default();
-    before + fraction * (after - before)
-}
-
-fn part(fraction: u16) -> f32 {
-    f32::from(fraction) * (1.0 / 65536.0)
+/// The stronger of what four pixels show and what they hear at their places.
+#[inline(always)]
+fn stronger(old: [f32; 4], live: &[Live; 4], percent: &[f32], samples: usize) -> [f32; 4] {
+    let part = |of: fn(&Live) -> u16| f32x4::new(live.each_ref().map(|l| f32::from(of(l)))) * (1.0 / 65536.0);
+    let (along, across) = (part(|live| live.along), part(|live| live.across));
+    let between = |beam: usize| {
+        let cells = live.each_ref().map(|live| {
+            let cell = live.cell as usize + beam * samples;
+            percent.get(cell..).and_then(<[f32]>::first_chunk::<2>).copied().unwrap_or_default()
+        });
+        let [before, after] = [0, 1].map(|k| f32x4::new(cells.map(|cell| cell[k])));
+        before + along * (after - before)
+    };
+    let (near, far) = (between(0), between(1));
+    f32x4::new(old).fast_max(near + across * (far - near)).to_array()
 }
 
 /// The cells around a place ahead of the wedge front and below the face.
