@@ -5,7 +5,7 @@
 //! like any other echo.
 
 use crate::axes::{Axes, ZONE};
-use crate::lanes::{f32x4, load4};
+use crate::lanes::{f32x4, i32x4, load4};
 use crate::leg_rays::LEGS;
 use crate::placement::Placement;
 use crate::seed::Stream;
@@ -20,6 +20,13 @@ const DOWN: usize = 64;
 const SLICES: usize = 16;
 /// Numbers of a row of a texture: its first cell comes again after the last, so that neighbours always lie together.
 const TEXTURE_ROW: usize = 2 * (ACROSS + 1);
+/// Numbers of the textures of all legs in one slice.
+const SLICE: usize = LEGS * DOWN * TEXTURE_ROW;
+/// The texture row of cells that hold no grain: beyond all textures, where zeros are read.
+const NO_ROW: u32 = u32::MAX / 2;
+/// Cells looked up at once.
+const AT_ONCE: usize = 4;
+const _: () = assert!(ZONE.is_multiple_of(AT_ONCE) && ACROSS.is_power_of_two());
 /// Mean ray, cosine and sine of 55°.
 const RAY: [f64; 2] = [0.573_576_436, 0.819_152_044];
 /// Standard deviation of the smoothing across the ray per leg, mm: beams widen with path.
@@ -28,32 +35,35 @@ const SMOOTHING_MM: [f64; LEGS] = [0.45, 0.8, 1.35];
 /// The random field of one plate, one texture per leg, repeating after 77 mm across, 19 mm down and 80 mm along.
 #[derive(Debug)]
 pub struct GrainField {
-    /// `[leg][slice][down][across][re, im]`; the first across comes again after the last.
-    textures: Vec<Vec<f32>>,
+    /// `[slice][leg][down][across][re, im]`; the first across comes again after the last.
+    textures: Vec<f32>,
 }
 
 impl GrainField {
     /// The field of a seed; unit mean square.
     pub fn new(seed: u64) -> Self {
-        let textures = (0..LEGS)
-            .map(|leg| {
-                let mut stream = Stream::new(seed, ["grain leg 1", "grain leg 2", "grain leg 3"][leg]);
-                let white: Vec<[f32; 2]> = (0..SLICES * DOWN * ACROSS)
-                    .map(|_| {
-                        let (a, b) = (stream.bits(), stream.bits());
-                        [bell(a), bell(b)]
-                    })
-                    .collect();
-                wrap(&smooth(&white, leg))
-            })
-            .collect();
+        let mut textures = vec![0.0; SLICES * SLICE];
+        for leg in 0..LEGS {
+            let mut stream = Stream::new(seed, ["grain leg 1", "grain leg 2", "grain leg 3"][leg]);
+            let white: Vec<[f32; 2]> = (0..SLICES * DOWN * ACROSS)
+                .map(|_| {
+                    let (a, b) = (stream.bits(), stream.bits());
+                    [bell(a), bell(b)]
+                })
+                .collect();
+            let slices = smooth(&white, leg);
+            for (slice, rows) in slices.chunks_exact(DOWN * ACROSS).enumerate() {
+                let first = slice * SLICE + leg * DOWN * TEXTURE_ROW;
+                for (row, texture) in
+                    rows.chunks_exact(ACROSS).zip(textures[first..].chunks_exact_mut(TEXTURE_ROW))
+                {
+                    let again = row.iter().chain(&row[..1]).flatten();
+                    texture.iter_mut().zip(again).for_each(|(value, &cell)| *value = cell);
+                }
+            }
+        }
         Self { textures }
     }
-}
-
-/// Rows of a texture with the first of each row again after its last, so that neighbours always lie together.
-fn wrap(texture: &[[f32; 2]]) -> Vec<f32> {
-    texture.chunks_exact(ACROSS).flat_map(|row| row.iter().chain(&row[..1])).flatten().copied().collect()
 }
 
 /// A nearly normal number of variance 1/2 from 64 random bits: the sum of four 16-bit uniforms.
@@ -104,23 +114,21 @@ fn smooth(white: &[[f32; 2]], leg: usize) -> Vec<[f32; 2]> {
     out
 }
 
-/// A cell of the grid folded into the plate.
+/// Cells of the grid folded into the plate, those that are looked up at once.
 #[derive(Clone, Copy, Debug)]
-struct Cell {
+struct Cells {
     /// Distance along the face from below the aperture's centre, in texture cells.
-    along: f32,
+    along: [f32; AT_ONCE],
     /// Fraction between the two texture rows.
-    down: f32,
-    /// Upper and lower texture row.
-    rows: [u16; 2],
-    /// Leg, from 0; [`LEGS`] for cells that hold no grain.
-    leg: u16,
+    down: [f32; AT_ONCE],
+    /// Where the upper and the lower texture row begin in a slice, or [`NO_ROW`].
+    rows: [[u32; 2]; AT_ONCE],
 }
 
 /// Where the cells of the grid lie in the plate, `[zone][sine][sample]`; fixed by the set-up and the plate's thickness.
 #[derive(Debug)]
 pub struct GrainCells {
-    cells: Vec<Cell>,
+    cells: Vec<Cells>,
     /// Cells of a zone.
     per_zone: usize,
     /// Thickness, and whether the probe stands on the lower face.
@@ -130,16 +138,22 @@ pub struct GrainCells {
 impl GrainCells {
     /// The cells of a grid.
     pub fn new(axes: &Axes, thickness_mm: Option<f64>, on_lower_face: bool) -> Self {
-        let mut cells = Vec::with_capacity(axes.sines * axes.samples);
+        let mut cells = Vec::with_capacity(axes.sines * axes.samples / AT_ONCE);
         for zone in 0..axes.zones() {
             for node in 0..axes.sines {
                 let wedge_sine = axes.sine_start + node as f64 * axes.sine_step;
                 let wedge_time = axes.wedge_time_us(wedge_sine);
                 let sine = (wedge_sine / axes.kappa).min(FLATTEST_SINE);
-                for sample in zone * ZONE..(zone + 1) * ZONE {
-                    let path = (0.5 * axes.time_us(sample as f64) - wedge_time) * axes.speed;
-                    let place = axes.place(sine * axes.kappa, sine, path);
-                    cells.push(fold(place, thickness_mm, on_lower_face));
+                for first in (zone * ZONE..(zone + 1) * ZONE).step_by(AT_ONCE) {
+                    let folded: [_; AT_ONCE] = core::array::from_fn(|k| {
+                        let path = (0.5 * axes.time_us((first + k) as f64) - wedge_time) * axes.speed;
+                        fold(axes.place(sine * axes.kappa, sine, path), thickness_mm, on_lower_face)
+                    });
+                    cells.push(Cells {
+                        along: folded.map(|(along, _, _)| along),
+                        down: folded.map(|(_, down, _)| down),
+                        rows: folded.map(|(_, _, rows)| rows),
+                    });
                 }
             }
         }
@@ -152,7 +166,8 @@ impl GrainCells {
     }
 }
 
-fn fold([along, depth]: [f64; 2], thickness_mm: Option<f64>, on_lower_face: bool) -> Cell {
+/// A cell's distance along the face, its fraction between two texture rows, and where these begin in a slice.
+fn fold([along, depth]: [f64; 2], thickness_mm: Option<f64>, on_lower_face: bool) -> (f32, f32, [u32; 2]) {
     let passes = thickness_mm.map_or(0, |thickness| (depth.max(0.0) / thickness) as usize);
     let over = depth - thickness_mm.map_or(0.0, |thickness| passes as f64 * thickness);
     let turned = passes.is_multiple_of(2) == on_lower_face;
@@ -160,18 +175,15 @@ fn fold([along, depth]: [f64; 2], thickness_mm: Option<f64>, on_lower_face: bool
     // The offset keeps the coordinate positive, so truncation is the floor.
     let row = z / CELL_MM + (64 * DOWN) as f64;
     let upper = row as usize;
-    Cell {
-        along: (along / CELL_MM) as f32,
-        down: (row - upper as f64) as f32,
-        rows: [(upper % DOWN) as u16, ((upper + 1) % DOWN) as u16],
-        leg: if depth < 0.0 { LEGS } else { passes.min(LEGS) } as u16,
-    }
+    let begin = |row: usize| ((passes * DOWN + row % DOWN) * TEXTURE_ROW) as u32;
+    let rows = if depth < 0.0 || passes >= LEGS { [NO_ROW; 2] } else { [begin(upper), begin(upper + 1)] };
+    ((along / CELL_MM) as f32, (row - upper as f64) as f32, rows)
 }
 
-/// The two slices between which a place along the weld lies: rows of the texture where they begin, and weights.
+/// The two slices between which a place along the weld lies: where they begin, and weights.
 #[derive(Clone, Copy)]
 struct Slices {
-    rows: [usize; 2],
+    begin: [usize; 2],
     weights: [f32; 2],
 }
 
@@ -183,7 +195,7 @@ impl Slices {
         // Slices are independent: weights on a circle keep the mean square.
         let norm = scale / (near * near + between * between).sqrt();
         Self {
-            rows: [whole % SLICES * DOWN, (whole + 1) % SLICES * DOWN],
+            begin: [whole % SLICES * SLICE, (whole + 1) % SLICES * SLICE],
             weights: [near * norm, between * norm],
         }
     }
@@ -193,18 +205,16 @@ impl Slices {
 #[derive(Debug, Default)]
 pub struct GrainCut {
     /// `[leg][down][across][re, im]`
-    legs: [Vec<f32>; LEGS],
+    texture: Vec<f32>,
 }
 
 impl GrainCut {
     fn take(&mut self, field: &GrainField, slices: &Slices) {
-        for (cut, texture) in self.legs.iter_mut().zip(&field.textures) {
-            cut.resize(DOWN * TEXTURE_ROW, 0.0);
-            let [near, far] = slices.rows.map(|row| &texture[row * TEXTURE_ROW..][..DOWN * TEXTURE_ROW]);
-            let [by_near, by_far] = slices.weights;
-            for (value, (near, far)) in cut.iter_mut().zip(near.iter().zip(far)) {
-                *value = near * by_near + far * by_far;
-            }
+        self.texture.resize(SLICE, 0.0);
+        let [near, far] = slices.begin.map(|begin| &field.textures[begin..begin + SLICE]);
+        let [by_near, by_far] = slices.weights;
+        for (value, (near, far)) in self.texture.iter_mut().zip(near.iter().zip(far)) {
+            *value = near * by_near + far * by_far;
         }
     }
 }
@@ -249,38 +259,41 @@ impl<'a> GrainView<'a> {
     pub fn fill(&self, cells: &GrainCells, zone: usize, out: &mut GrainZone) {
         out.re.resize(cells.per_zone, 0.0);
         out.im.resize(cells.per_zone, 0.0);
-        let cells = cells.cells[zone * cells.per_zone..][..cells.per_zone].iter();
-        let values = cells.zip(out.re.iter_mut().zip(&mut out.im));
+        let per_zone = cells.per_zone / AT_ONCE;
+        let cells = cells.cells[zone * per_zone..][..per_zone].iter();
+        let out = out.re.as_chunks_mut().0.iter_mut().zip(out.im.as_chunks_mut().0);
         let ([x_start, y_start], [x_step, y_step]) = (self.start, self.step);
         if let Some(cut) = self.cut {
-            for (cell, (re, im)) in values {
-                let texture = cut.legs.get(usize::from(cell.leg)).map(Vec::as_slice).unwrap_or_default();
-                [*re, *im] = cell.between(x_start + cell.along * x_step, |row, column| {
-                    load4(texture, 2 * column + row * TEXTURE_ROW)
-                });
+            for (cells, (re, im)) in cells.zip(out) {
+                [*re, *im] = cells.between(x_start, x_step, |_, at| load4(&cut.texture, at));
             }
         } else {
-            for (cell, (re, im)) in values {
-                let texture =
-                    self.field.textures.get(usize::from(cell.leg)).map(Vec::as_slice).unwrap_or_default();
-                let Slices { rows: [first, second], weights: [near, far] } =
-                    Slices::at(y_start + cell.along * y_step, self.scale);
-                [*re, *im] = cell.between(x_start + cell.along * x_step, |row, column| {
-                    let at = |slice: usize| load4(texture, 2 * column + (slice + row) * TEXTURE_ROW);
-                    at(first) * near + at(second) * far
+            for (cells, (re, im)) in cells.zip(out) {
+                let slices = cells.along.map(|along| Slices::at(y_start + along * y_step, self.scale));
+                [*re, *im] = cells.between(x_start, x_step, |cell, at| {
+                    let Slices { begin: [first, second], weights: [near, far] } = slices[cell];
+                    let texture = |slice: usize| load4(&self.field.textures, slice + at);
+                    texture(first) * near + texture(second) * far
                 });
             }
         }
     }
 }
 
-impl Cell {
-    /// The texture between the cell's two rows at a distance across; `pair` gives two neighbours of a row and column.
+impl Cells {
+    /// Real and imaginary parts of the texture between the cells' two rows; `pair` gives, for one of the cells, two
+    /// neighbours across from a place in a slice.
     #[inline(always)]
-    fn between(&self, x: f32, pair: impl Fn(usize, usize) -> f32x4) -> [f32; 2] {
-        let (whole, across) = spline::split(x);
-        let [upper, lower] = self.rows.map(|row| pair(usize::from(row), whole % ACROSS));
-        let [a, b, c, d] = (upper + (lower - upper) * self.down).to_array();
-        [a + across * (c - a), b + across * (d - b)]
+    fn between(&self, start: f32, step: f32, pair: impl Fn(usize, usize) -> f32x4) -> [[f32; AT_ONCE]; 2] {
+        let x = f32x4::new(self.along) * step + start;
+        let whole = x.fast_trunc_int();
+        let across = x - whole.round_float();
+        let columns = (whole & i32x4::splat(ACROSS as i32 - 1)).to_array();
+        let pairs = core::array::from_fn(|k| {
+            let [upper, lower] = self.rows[k].map(|row| pair(k, row as usize + 2 * columns[k] as usize));
+            upper + (lower - upper) * self.down[k]
+        });
+        let [a, b, c, d] = f32x4::transpose(pairs);
+        [(a + across * (c - a)).to_array(), (b + across * (d - b)).to_array()]
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! The compiler finds most of this by itself on one target and not on the other; saying it makes both fast.
 
-pub use wide::{f32x4, f32x8};
+pub use wide::{f32x4, f32x8, i32x4};
 
 /// Eight values from `at` on; zeros where there are none.
 #[inline(always)]
