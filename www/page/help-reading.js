@@ -42,7 +42,7 @@ const words = (key) => html('p', {}, text(key));
 
 function kind([name, pictures]) {
   return html('figure', { class: 'read-kind' }, pictures.map(([file, alt]) =>
-    html('img', { src: `model/${file}.png`, width: 420, height: 156, loading: 'lazy', alt: text(alt) })),
+    html('img', { src: `model/${file}.webp`, width: 420, height: 156, loading: 'lazy', alt: text(alt) })),
     html('figcaption', {}, text(`read.kind.${name}`)));
 }
 

@@ -1,4 +1,5 @@
 // Texts by key in the language of the page, and numbers as people read them there.
+import { keysMark } from './keys-mark.js';
 import { language, locale, pluralOf } from './language.js';
 import { TEXTS as ENGLISH } from './texts.en.js';
 import { lengthDecimals, shownLength, unit } from './units.js';
@@ -8,10 +9,18 @@ const fingers = Boolean(globalThis.matchMedia?.('(any-hover: none)').matches);
 
 const CATALOGUES = { en: async () => ({ TEXTS: ENGLISH }), es: () => import('./texts.es.js') };
 // A catalogue that does not come (an old edition kept, a broken line) leaves the page in English, not empty.
-const OWN = await CATALOGUES[language]().then(({ TEXTS }) => TEXTS, () => ({}));
+const OWN = await CATALOGUES[language]().then(byKey, () => ({}));
 const TEXTS = { ...ENGLISH, ...OWN };
 globalThis.document?.documentElement.setAttribute('lang', language);
 missing();
+
+/** Texts by their keys. The build sends another language's as a list in the order of the English keys; a list for other keys is
+ * from another edition. */
+function byKey({ TEXTS: texts, KEYS: mark }) {
+  if (!Array.isArray(texts)) return texts;
+  const keys = Object.keys(ENGLISH);
+  return mark === keysMark(keys) ? Object.fromEntries(keys.map((key, k) => [key, texts[k]]).filter(([, words]) => words)) : {};
+}
 
 /** The text under a key, with {names} replaced by values. Of a text in several forms the one for `count` is taken. A name that
  * ends in _mm is a length in mm; it is shown in the reader's unit, as the text says after a colon: how many decimals in mm

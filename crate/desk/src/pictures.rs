@@ -47,12 +47,12 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
             return Err(Failure::Said(format!("{}: {complaints:?}", situation.name)));
         }
         let path = arguments.output.join(format!("{}.png", situation.name));
-        files::write(&path, &draw(&paper, situation)?)?;
+        files::write(&path, &draw(&paper, situation)?.png()?)?;
     }
     Ok(())
 }
 
-fn draw(paper: &Paper, situation: &Situation) -> Result<Vec<u8>, Failure> {
+fn draw(paper: &Paper, situation: &Situation) -> Result<Drawing, Failure> {
     let mut instrument = findable::instrument(paper, &paper.plate)?;
     instrument.set_gain_db(paper.procedure.reference_gain_db + situation.more_gain_db);
     let holes = matches!(situation.what, What::Holes);
@@ -80,7 +80,7 @@ fn draw(paper: &Paper, situation: &Situation) -> Result<Vec<u8>, Failure> {
             drawing.place(&flaw.extent(&paper.plate));
         }
     }
-    drawing.png()
+    Ok(drawing)
 }
 
 /// The plate's metal between flat faces, without a weld.
@@ -106,12 +106,27 @@ fn row_of_holes() -> Surface {
 mod tests {
     use instrument::pose::Side;
 
-    use super::{HOLES_MM, situations::SITUATIONS};
+    use super::{HOLES_MM, draw, situations::SITUATIONS};
+    use crate::files;
 
     #[test]
     fn six_situations_stand_in_seven_pictures() {
         assert_eq!(SITUATIONS.len(), 7);
         assert_eq!(SITUATIONS.iter().filter(|situation| situation.side == Side::B).count(), 1);
         assert!(HOLES_MM.iter().all(|[_, z]| (2.0..18.0).contains(z)));
+    }
+
+    #[test]
+    fn an_echo_is_drawn_where_the_flaw_is() {
+        let file = concat!(env!("CARGO_MANIFEST_DIR"), "/../../scenarios/plates/th-07.toml");
+        let mut paper = files::paper(file.as_ref()).expect("a plate");
+        let situation =
+            SITUATIONS.iter().find(|situation| situation.name == "fusion-a").expect("it is there");
+        paper.plate.flaws = situation.flaws();
+        // Its highest echo is far above all others.
+        let [x, z] = draw(&paper, situation).expect("a picture").brightest();
+        let extent = paper.plate.flaws[0].extent(&paper.plate);
+        let within = |[from, to]: [f64; 2], place: f64| (from - 0.6..=to + 0.6).contains(&place);
+        assert!(within(extent.across_mm, x) && within(extent.depth_mm, z), "{x} {z} of {extent:?}");
     }
 }

@@ -31,8 +31,9 @@ pub struct PictureFrame {
     pub depth_mm: [f64; 2],
 }
 
-/// Pixels per mm of the folded and the unfolded picture: finer than the sound, so the page may stretch it.
-const FOLDED_PX_PER_MM: f64 = 5.0;
+/// Pixels per mm of the folded picture: finer than the sound, so the page may stretch it.
+pub const FOLDED_PX_PER_MM: f64 = 5.0;
+/// The same of the unfolded one.
 const UNFOLDED_PX_PER_MM: f64 = 5.0;
 /// How far the folded picture follows the sound into cap and root bead, mm.
 const BEYOND_FACE_MM: f64 = 3.0;

@@ -76,6 +76,9 @@ pub fn build(scripts: Scripts) -> Result<()> {
         minify::scenarios(&fresh.join("scenarios"))?;
     }
     edition::name(&fresh)?;
+    if scripts == Scripts::Small {
+        minify::worker(&fresh)?;
+    }
     // Swapped in whole: whoever serves dist/ never sees half of a build.
     remove(&folder())?;
     fs::rename(&fresh, folder()).context("cannot move the new dist/ in place")?;

@@ -17,8 +17,25 @@ pub fn folder(folder: &Path) -> Result<()> {
         return Ok(());
     }
     needs::node_packages()?;
+    shell::run(
+        shell::command("node")
+            .args(["--input-type=module", "--eval", include_str!("catalogue.mjs")])
+            .arg(folder.join("page")),
+    )?;
     let mut files = Vec::new();
     list(folder, &mut files)?;
+    esbuild(folder, &files)
+}
+
+/// The service worker, once its lines are filled in.
+///
+/// # Errors
+/// As [`folder`].
+pub fn worker(folder: &Path) -> Result<()> {
+    if needs::has_node() { esbuild(folder, &[folder.join(edition::WORKER)]) } else { Ok(()) }
+}
+
+fn esbuild(folder: &Path, files: &[PathBuf]) -> Result<()> {
     let program = shell::root().join("tests/browser/node_modules/esbuild/bin/esbuild");
     let mut command = shell::command("node");
     command.arg(program).args([

@@ -50,7 +50,14 @@ fn of_the_model() -> Result<()> {
     let table = shell::output(&mut case)?;
     fs::write(shell::root().join(TABLE), table).with_context(|| format!("cannot write {TABLE}"))?;
     fs::remove_file(&answers).with_context(|| format!("cannot remove {}", answers.display()))?;
-    shell::run(shell::cargo().args(program).args(["pictures", PLATE, "-o", FOLDER]))?;
+    let images = std::env::temp_dir().join(format!("trialplate-images-{}", std::process::id()));
+    fs::create_dir_all(&images).with_context(|| format!("cannot make {}", images.display()))?;
+    shell::run(shell::cargo().args(program).args(["pictures", PLATE, "-o"]).arg(&images))?;
+    needs::ensure_all()?;
+    let mut pack = shell::command("node");
+    pack.current_dir(shell::root().join("tests/browser")).env("TRIALPLATE_BROWSER", needs::browser()?);
+    shell::run(pack.arg("pictures/model.mjs").arg(&images).arg(shell::root().join(FOLDER)))?;
+    fs::remove_dir_all(&images).with_context(|| format!("cannot remove {}", images.display()))?;
     println!("{TABLE} and {FOLDER}/ are new. Where numbers moved, correct www/model.html.");
     Ok(())
 }

@@ -149,6 +149,7 @@ fn media_type(path: &Path) -> &'static str {
         Some("wasm") => "application/wasm",
         Some("svg") => "image/svg+xml",
         Some("png") => "image/png",
+        Some("webp") => "image/webp",
         Some("webmanifest") => "application/manifest+json",
         Some("toml") => "application/toml",
         Some("ts" | "md" | "txt") => "text/plain; charset=utf-8",

@@ -42,7 +42,7 @@ test('a newer edition is offered on the start page, never on the bench, and keep
     await page.getByText('Works without a network from now on.').waitFor({ timeout: 60_000 });
     // One word of the page and the worker's edition change, as a build would change them.
     school.edition((path, bytes) => {
-      if (path === 'sw.js') return bytes.toString().replace(/const EDITION = '\w+'/, "const EDITION = 'newer'");
+      if (path === 'sw.js') return bytes.toString().replace(/const EDITION ?= ?['"]\w+['"]/, "const EDITION='newer'");
       if (path === 'page/texts.en.js') return bytes.toString().replace(/(['"]start.title['"]: ?['"]Trialplate)/, '$1, newer');
       return bytes;
     });

@@ -3,14 +3,13 @@
 use std::collections::BTreeMap;
 
 use instrument::bench::{Instrument, View};
+use instrument::picture::FOLDED_PX_PER_MM as PX_PER_MM;
 use instrument::pose::{Pose, Side};
 use specimen::flaw::Extent;
 use specimen::section::Outline;
 
 use crate::failure::Failure;
 
-/// Pixels per mm, those of the folded picture.
-const PX_PER_MM: f64 = 6.0;
 /// What is shown beyond the weld's centreline, away from the probe, and towards it, mm.
 const AHEAD_MM: f64 = 24.0;
 const BEHIND_MM: f64 = 46.0;
@@ -56,10 +55,10 @@ impl Drawing {
             Side::A => (-BEHIND_MM, AHEAD_MM),
             Side::B => (-AHEAD_MM, BEHIND_MM),
         };
-        let size = |length_mm: f64| (length_mm * PX_PER_MM) as usize;
+        let size = |length_mm: f64| (length_mm * PX_PER_MM).round() as usize;
         let (width, height) = (size(right_mm - left_mm), size(thickness_mm + 2.0 * MARGIN_MM));
-        let mut drawing =
-            Self { width, height, left_mm, pixels: vec![NOTHING; width * height], palette, thickness_mm };
+        let pixels = vec![NOTHING; width * height];
+        let mut drawing = Self { width, height, left_mm, pixels, palette, thickness_mm };
         for row in 0..height {
             for column in 0..width {
                 let [x, z] = drawing.place_of(column, row);
@@ -82,22 +81,31 @@ impl Drawing {
     }
 
     fn place_of(&self, column: usize, row: usize) -> [f64; 2] {
-        [self.left_mm + (column as f64 + 0.5) / PX_PER_MM, (row as f64 + 0.5) / PX_PER_MM - MARGIN_MM]
+        let [x, z] = [column, row].map(|pixel| (pixel as f64 + 0.5) / PX_PER_MM);
+        [self.left_mm + x, z - MARGIN_MM]
     }
 
     fn dot(&mut self, [x, z]: [f64; 2], colour: u8) {
-        let (right, down) = ((x - self.left_mm) * PX_PER_MM, (z + MARGIN_MM) * PX_PER_MM);
+        let [right, down] = [x - self.left_mm, z + MARGIN_MM].map(|mm| mm * PX_PER_MM);
         if right >= 0.0 && down >= 0.0 && (right as usize) < self.width && (down as usize) < self.height {
             self.pixels[down as usize * self.width + right as usize] = colour;
         }
     }
 
+    /// A line one pixel wide; the truth is drawn two wide, to be seen on any screen and kept by any format.
     fn line(&mut self, places: &[[f64; 2]], colour: u8) {
         for (a, b) in places.iter().zip(places.iter().skip(1)) {
             let count = libm::ceil(libm::hypot(b[0] - a[0], b[1] - a[1]) * PX_PER_MM * 1.5).max(1.0);
             for k in 0..=count as u32 {
                 let s = f64::from(k) / count;
-                self.dot([a[0] + s * (b[0] - a[0]), a[1] + s * (b[1] - a[1])], colour);
+                let [x, z] = [a[0] + s * (b[0] - a[0]), a[1] + s * (b[1] - a[1])];
+                self.dot([x, z], colour);
+                if colour == TRUTH {
+                    let beside = 1.0 / PX_PER_MM;
+                    for place in [[x + beside, z], [x, z + beside], [x + beside, z + beside]] {
+                        self.dot(place, colour);
+                    }
+                }
             }
         }
     }
@@ -135,6 +143,17 @@ impl Drawing {
             [extent.across_mm, extent.depth_mm].map(|[from, to]| [from - AROUND_MM, to + AROUND_MM]);
         let corners = [[left, top], [right, top], [right, bottom], [left, bottom], [left, top]];
         self.line(&corners, TRUTH);
+    }
+
+    /// The middle of what is drawn brightest, mm.
+    #[cfg(test)]
+    pub fn brightest(&self) -> [f64; 2] {
+        let top = self.pixels.iter().max();
+        let all: Vec<usize> = (0..self.pixels.len()).filter(|at| self.pixels.get(*at) == top).collect();
+        let places = all.iter().map(|at| self.place_of(at % self.width, at / self.width));
+        places.fold([0.0, 0.0], |[x, z], place| {
+            [x + place[0] / all.len() as f64, z + place[1] / all.len() as f64]
+        })
     }
 
     /// As a PNG file with a palette.
