@@ -98,20 +98,25 @@ fn smooth(white: &[[f32; 2]], leg: usize) -> Vec<[f32; 2]> {
         })
         .collect();
     let mut out = vec![[0.0_f32; 2]; white.len()];
-    for slice in 0..SLICES {
-        for z in 0..DOWN {
-            for x in 0..ACROSS {
-                let mut sum = [0.0_f32; 2];
-                for &(dx, dz, w) in &steps {
-                    let at = (slice * DOWN + (z + dz) % DOWN) * ACROSS + (x + dx) % ACROSS;
-                    sum[0] += w * white[at][0];
-                    sum[1] += w * white[at][1];
-                }
-                out[(slice * DOWN + z) * ACROSS + x] = sum;
+    let slices = white.chunks_exact(DOWN * ACROSS);
+    for (slice, smoothed) in slices.zip(out.chunks_exact_mut(DOWN * ACROSS)) {
+        for (z, sums) in smoothed.chunks_exact_mut(ACROSS).enumerate() {
+            for &(dx, dz, w) in &steps {
+                let row = &slice[(z + dz) % DOWN * ACROSS..][..ACROSS];
+                // The row turned by dx, in two stretches without a gap, for the lanes.
+                let (head, tail) = sums.split_at_mut(ACROSS - dx);
+                add_scaled(head, &row[dx..], w);
+                add_scaled(tail, &row[..dx], w);
             }
         }
     }
     out
+}
+
+fn add_scaled(sums: &mut [[f32; 2]], cells: &[[f32; 2]], factor: f32) {
+    for (sum, cell) in sums.as_flattened_mut().iter_mut().zip(cells.as_flattened()) {
+        *sum += factor * cell;
+    }
 }
 
 /// Cells of the grid folded into the plate, those that are looked up at once.

@@ -101,6 +101,35 @@ impl Instrument {
         reference_gain_db: f64,
         truth: &Truth,
     ) -> Result<Self, SetUpError> {
+        let field = scene.grain.map(|grain| GrainField::new(grain.seed));
+        Self::with_grain(scene, field, set_up, reference_gain_db, truth)
+    }
+
+    /// Makes this instrument anew for another set-up or bench over the same plate: its scene as it is, or the same at another
+    /// spacing of its points. What the set-up has no part in is kept.
+    ///
+    /// # Errors
+    /// When the set-up is impossible; the instrument has lost its scene then.
+    pub fn change(
+        &mut self,
+        scene: Option<Scene>,
+        set_up: &SetUp,
+        reference_gain_db: f64,
+        truth: &Truth,
+    ) -> Result<(), SetUpError> {
+        let scene = scene.unwrap_or_else(|| self.take_scene());
+        let field = self.grain.take().map(|(field, _)| field);
+        *self = Self::with_grain(scene, field, set_up, reference_gain_db, truth)?;
+        Ok(())
+    }
+
+    fn with_grain(
+        scene: Scene,
+        field: Option<GrainField>,
+        set_up: &SetUp,
+        reference_gain_db: f64,
+        truth: &Truth,
+    ) -> Result<Self, SetUpError> {
         crate::set_up::within(&Limit::new("reference_gain_db", reference_gain_db, REFERENCE_GAIN_DB, " dB"))?;
         let (front_mm, range_mm) = (set_up.probe.first_element_to_front_mm, set_up.range_mm);
         let drawn = set_up.aperture();
@@ -134,7 +163,7 @@ impl Instrument {
             sensitivity,
             reference_gain_db,
             angles_deg: set_up.angles_deg(),
-            grain: scene.grain.map(|grain| (GrainField::new(grain.seed), 1.0)),
+            grain: field.map(|field| (field, 1.0)),
             noise: ReceiverNoise::new(scene.grain.map_or(0, |grain| grain.seed)),
             noise_rms: noise_rms as f32,
             receiver: set_up.receiver,

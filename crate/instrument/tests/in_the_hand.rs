@@ -96,3 +96,21 @@ fn a_scratch_stays_where_it_is_until_a_finger_presses_the_wedge() {
     let still = read(&mut bench, &on_ball, path).unwrap();
     assert!((still.amplitude_db - wet.amplitude_db).abs() < 0.3, "{still:?}");
 }
+
+#[test]
+fn an_instrument_changed_is_as_one_made_anew() {
+    let procedure = procedure();
+    let gain_db = procedure.reference_gain_db;
+    let own = SetUp::of(&procedure);
+    let mut other = own.clone();
+    other.sector.to_deg -= 5.0;
+    let mut changed = bench();
+    let before = changed.digest();
+    changed.change(None, &other, gain_db, &Truth::nominal()).unwrap();
+    let scene = bench().take_scene();
+    let made = Instrument::on_bench(scene, &other, gain_db, &Truth::nominal()).unwrap();
+    assert_eq!(changed.digest(), made.digest());
+    assert_ne!(changed.digest(), before);
+    changed.change(None, &own, gain_db, &Truth::nominal()).unwrap();
+    assert_eq!(changed.digest(), before);
+}

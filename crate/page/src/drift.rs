@@ -2,7 +2,6 @@
 
 use exam::examined::Examined;
 use exam::log::Event;
-use instrument::bench::Instrument;
 use instrument::calibration::Check;
 use instrument::truth::Truth;
 use serde::Serialize;
@@ -49,9 +48,8 @@ impl Session {
         let (truth, plate) = (self.truth(), &self.paper.plate);
         // Whatever could be wrong is found before the old tables are given up.
         truth.laws(&self.set_up, &plate.solid)?;
-        let scene = self.instrument.take_scene();
         let gain_db = self.paper.procedure.reference_gain_db;
-        self.instrument = Instrument::on_bench(scene, &self.set_up, gain_db, &truth)?;
+        self.instrument.change(None, &self.set_up, gain_db, &truth)?;
         self.instrument.set_receiver(self.set_up.receiver);
         self.instrument.set_gain_db(self.gain_db);
         self.use_calibration();

@@ -4,7 +4,6 @@ use exam::findable::spacing_mm;
 use exam::log::Event;
 use exam::probe_store::{self, Choice};
 use exam::scan_plan::{ScanPlan, scan_plan};
-use instrument::bench::Instrument;
 use instrument::pose::{Face, Side};
 use instrument::scan_plan::Station;
 use instrument::set_up::{Problem, SetUp, SetUpPart};
@@ -96,11 +95,11 @@ impl Session {
         if differences.iter().any(|&part| part != SetUpPart::Receiver) {
             let spacing = spacing_mm(&self.paper, set_up);
             let same = spacing.to_bits() == spacing_mm(&self.paper, &self.set_up).to_bits();
-            let scene = if same { self.instrument.take_scene() } else { plate.scene(spacing) };
+            let scene = (!same).then(|| plate.scene(spacing));
             let angle_deg = self.instrument.angles_deg()[self.beam as usize];
             let gain_db = self.paper.procedure.reference_gain_db;
             let truth = self.truth();
-            self.instrument = Instrument::on_bench(scene, set_up, gain_db, &truth)?;
+            self.instrument.change(scene, set_up, gain_db, &truth)?;
             self.instrument.set_gain_db(self.gain_db);
             let far = |beam: &u32| (self.instrument.angles_deg()[*beam as usize] - angle_deg).abs();
             self.beam = (0..=self.last_beam()).min_by(|a, b| far(a).total_cmp(&far(b))).unwrap_or(0);
