@@ -136,7 +136,7 @@ fn report() -> Result<()> {
     Ok(())
 }
 
-fn target_folder() -> Result<PathBuf> {
+pub fn target_folder() -> Result<PathBuf> {
     let json = shell::output(shell::cargo().args(["metadata", "--no-deps", "--format-version", "1"]))?;
     let metadata: serde_json::Value = serde_json::from_str(&json)?;
     let folder = metadata["target_directory"].as_str().context("cargo metadata names no target_directory")?;

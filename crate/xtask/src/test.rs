@@ -73,9 +73,20 @@ fn release() -> Result<()> {
     shell::run(shell::cargo().args(digests))
 }
 
+/// The native command, whose marks the page's are compared with.
+fn command() -> Result<()> {
+    shell::run(shell::cargo().args(["build", "--locked", "--package", "desk"]))
+}
+
+/// Where it is.
+fn native_command() -> Result<std::path::PathBuf> {
+    Ok(bundle::target_folder()?.join(format!("debug/trialplate{}", std::env::consts::EXE_SUFFIX)))
+}
+
 /// The tests of tests/browser against a server of our own.
 fn browser() -> Result<()> {
     needs::ensure_all()?;
+    command()?;
     let address = serve::start(Some(0))?;
     shell::run(&mut node_tests(&address, "tests")?)
 }
@@ -83,6 +94,7 @@ fn browser() -> Result<()> {
 /// The same tests in Firefox: those where browsers differ, or all when asked for.
 fn firefox() -> Result<()> {
     needs::ensure_all()?;
+    command()?;
     needs::ensure_firefox()?;
     let address = serve::start(Some(0))?;
     let all = std::env::var("TRIALPLATE_FIREFOX").is_ok_and(|what| what == "all");
@@ -118,6 +130,7 @@ fn node_tests_of(
     node.current_dir(root)
         .env("TRIALPLATE_ADDRESS", address)
         .env("TRIALPLATE_BROWSER", needs::browser()?)
+        .env("TRIALPLATE_COMMAND", native_command()?)
         // Timings suffer when journeys run side by side.
         .args(["--test", "--test-concurrency=1", "--test-reporter=spec"])
         .args(files);
