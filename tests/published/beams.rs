@@ -7,7 +7,7 @@ use acoustics::elevation::strip_factor;
 use acoustics::field::ElementPaths;
 use acoustics::material::{Solid, WedgeMaterial};
 
-use crate::expected;
+use crate::{expected, within};
 
 const LOSSLESS: Solid = Solid { shear_loss_db_per_mm: 0.0, ..Solid::STEEL };
 const FREQUENCY_MHZ: f64 = 5.0;
@@ -120,9 +120,9 @@ fn divergence_across(level: f64) -> f64 {
 fn c15_divergence_6_db() {
     let level = one_way(20.0 * 2.0_f64.log10());
     let (round, straight) = (expected("C15", "circular"), expected("C15", "rectangular"));
-    assert!((Probe::round(10.0).divergence(level) - round).abs() < 1e-3);
-    assert!((Probe::rectangle(10.0, None).divergence(level) - straight).abs() < 1e-3);
-    assert!((divergence_across(level) - straight).abs() < 1e-3);
+    assert!((Probe::round(10.0).divergence(level) - round).abs() < within("C15"));
+    assert!((Probe::rectangle(10.0, None).divergence(level) - straight).abs() < within("C15"));
+    assert!((divergence_across(level) - straight).abs() < within("C15"));
 }
 
 /// C16: divergence at -20 dB, pulse echo: 0.8694 and 0.7380. As before; handbooks give 0.87 and 0.74.
@@ -130,9 +130,9 @@ fn c15_divergence_6_db() {
 fn c16_divergence_20_db() {
     let level = one_way(20.0);
     let (round, straight) = (expected("C16", "circular"), expected("C16", "rectangular"));
-    assert!((Probe::round(10.0).divergence(level) - round).abs() < 1e-3);
-    assert!((Probe::rectangle(10.0, None).divergence(level) - straight).abs() < 1e-3);
-    assert!((divergence_across(level) - straight).abs() < 1e-3);
+    assert!((Probe::round(10.0).divergence(level) - round).abs() < within("C16"));
+    assert!((Probe::rectangle(10.0, None).divergence(level) - straight).abs() < within("C16"));
+    assert!((divergence_across(level) - straight).abs() < within("C16"));
 }
 
 /// C17: near field of a round probe of 10 mm at 5 MHz shear: D²/4λ = 38.70 mm, exactly (D² - λ²)/4λ = 38.54 mm. Computed.
@@ -141,7 +141,8 @@ fn c16_divergence_20_db() {
 fn c17_near_field_of_a_round_probe() {
     let found = Probe::round(10.0).last_maximum_mm(100.0);
     let (exact, paraxial) = (expected("C17", "exact_mm"), expected("C17", "paraxial_mm"));
-    assert!(found > 0.999 * exact && found < 1.001 * paraxial, "{found}");
+    let part = within("C17");
+    assert!(found > (1.0 - part) * exact && found < (1.0 + part) * paraxial, "{found}");
 }
 
 /// C18: near field of rectangles, k of N = k L²/4λ: 1.367, 1.153, 1.041 and 1.013 for sides as 1, 0.8, 0.6 and 0.5; an
@@ -158,7 +159,7 @@ fn c18_near_field_of_rectangles() {
         ("strip", None),
     ] {
         let found = Probe::rectangle(length_mm, across_mm).last_maximum_mm(3.0 * unit) / unit;
-        assert!((found / expected("C18", what) - 1.0).abs() < 0.01, "{what}: {found}");
+        assert!((found / expected("C18", what) - 1.0).abs() < within("C18"), "{what}: {found}");
     }
 }
 
@@ -177,5 +178,5 @@ fn c20_pitch_without_grating_lobes() {
         aperture.grating_sines(steer, aperture.near_speed(&LOSSLESS)).is_empty()
     };
     let pitch_mm = bisect(0.1, 1.0, clean);
-    assert!((pitch_mm - expected("C20", "pitch_mm")).abs() < 1e-3, "{pitch_mm}");
+    assert!((pitch_mm - expected("C20", "pitch_mm")).abs() < within("C20"), "{pitch_mm}");
 }

@@ -2,7 +2,7 @@
 
 use exam::pod::{Curve, Trial};
 
-use crate::{column, expected, table};
+use crate::{column, expected, table, within};
 
 /// Standard normal quantile of 95 %.
 const ONE_SIDED_95: f64 = 1.644_853_626_951_472_2;
@@ -18,7 +18,7 @@ fn trials(name: &str, size: &str, found: &str) -> Vec<Trial> {
 
 fn close(found: f64, what: &str) {
     let value = expected("C40", what);
-    assert!((found - value).abs() < 1e-4, "{what}: {found}, expected {value}");
+    assert!((found - value).abs() < within("C40"), "{what}: {found}, expected {value}");
 }
 
 /// C40: the fit to 23 flights with O-rings: 15.0429, -0.232163, standard errors 7.3786 and 0.10824, deviance 20.3152.

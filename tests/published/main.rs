@@ -35,3 +35,33 @@ pub fn expected(id: &str, what: &str) -> f64 {
     let row = table("computed.csv").into_iter().find(|row| row[0] == id && row[1] == what);
     row.unwrap_or_else(|| panic!("computed.csv has no {id} {what}"))[2].parse().unwrap()
 }
+
+/// The tolerances of a value in check_values.csv, in its order: in the value's unit, or as a part of it where they stand in percent.
+pub fn tolerances(id: &str) -> Vec<f64> {
+    let path = format!("{}/published/data/check_values.csv", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(path).unwrap();
+    let line = text.lines().find(|line| line.starts_with(&format!("{id},")));
+    let line = line.unwrap_or_else(|| panic!("check_values.csv has no {id}"));
+    // Commas between quotes do not part cells.
+    let mut quoted = false;
+    let cells: Vec<&str> = line
+        .split(|letter| {
+            quoted ^= letter == '"';
+            letter == ',' && !quoted
+        })
+        .collect();
+    // What does not begin with a number is a remark.
+    let one = |part: &str| {
+        let mut words = part.split_whitespace();
+        let value: f64 = words.next()?.parse().ok()?;
+        Some(if words.next() == Some("%") { value / 100.0 } else { value })
+    };
+    let found: Vec<f64> = cells[3].split(';').filter_map(one).collect();
+    assert!(!found.is_empty(), "check_values.csv has no tolerance for {id}");
+    found
+}
+
+/// The first of them.
+pub fn within(id: &str) -> f64 {
+    tolerances(id)[0]
+}

@@ -2,7 +2,7 @@ use acoustics::half_plane::HalfPlane;
 use acoustics::kernel::ShearWave;
 use acoustics::material::Solid;
 
-use crate::{column, table};
+use crate::{column, table, within};
 
 /// Coefficient straight back from the rim of an upright gap, for a beam at an angle from the vertical. `down` is 1 where
 /// the gap lies below the rim.
@@ -19,8 +19,8 @@ fn c31_c32_rims_of_an_upright_crack() {
     let half_plane = HalfPlane::new(&Solid::STEEL);
     for (beam, upper, lower) in [(45.0, 0.0405, 0.1562), (60.0, 0.0707, 0.3400), (70.0, 0.1326, 0.3701)] {
         let (up, low) = (straight_back(&half_plane, beam, 1.0), straight_back(&half_plane, beam, -1.0));
-        assert!((up / upper - 1.0).abs() < 0.01, "{beam}: {up}");
-        assert!((low / lower - 1.0).abs() < 0.01, "{beam}: {low}");
+        assert!((up / upper - 1.0).abs() < within("C31"), "{beam}: {up}");
+        assert!((low / lower - 1.0).abs() < within("C32"), "{beam}: {low}");
     }
 }
 
