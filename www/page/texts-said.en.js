@@ -13,6 +13,7 @@ export const SAID = Object.freeze({
   'said.had': 'At its highest you had it at {seen}.',
   'said.never': 'This session never had its echo on the screen.',
   'said.lower': 'That is {apart_decibels} below the best.',
+  'said.set_ups': 'Looked at were the {looked_at} most used of your {used} set-ups.',
   'said.seen': '{level_db} ({percent} of the screen) after {t_ms}, from side {side} by the {angle_deg} beam in leg {leg}, at index offset {offset_mm}, {y_mm} along',
   'said.seen.beyond': '{level_db} (beyond the top of the screen) after {t_ms}, from side {side} by the {angle_deg} beam in leg {leg}, at index offset {offset_mm}, {y_mm} along',
   'said.miss.unmet': 'Missed because no beam of yours ever met it.',

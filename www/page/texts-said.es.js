@@ -13,6 +13,7 @@ export const SAID = Object.freeze({
   'said.had': 'En su máximo la tuviste a {seen}.',
   'said.never': 'En esta sesión su eco no estuvo nunca en la pantalla.',
   'said.lower': 'Eso es {apart_decibels} menos que lo mejor.',
+  'said.set_ups': 'Se miraron los {looked_at} ajustes más usados de tus {used}.',
   'said.seen': '{level_db} ({percent} de la pantalla) a los {t_ms}, desde el lado {side} con el haz de {angle_deg} en la pierna {leg}, con distancia al eje {offset_mm}, a {y_mm} a lo largo',
   'said.seen.beyond': '{level_db} (por encima de la pantalla) a los {t_ms}, desde el lado {side} con el haz de {angle_deg} en la pierna {leg}, con distancia al eje {offset_mm}, a {y_mm} a lo largo',
   'said.miss.unmet': 'Omitida porque ningún haz tuyo la encontró.',

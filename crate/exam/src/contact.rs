@@ -13,11 +13,17 @@ const STEP_MM: f64 = 1.0;
 /// A way longer than any plate is no slide, mm.
 const MOST_MM: f64 = 2000.0;
 
+/// How far the probe slides from one pose to another, mm; 0 where it is set down anew.
+pub(crate) fn slid_mm(from: &Pose, to: &Pose) -> f64 {
+    let far = (to.y_mm - from.y_mm).abs().max((to.index_offset_mm - from.index_offset_mm).abs());
+    if from.side != to.side || from.face != to.face || far.is_nan() || far > MOST_MM { 0.0 } else { far }
+}
+
 /// Where the probe stands on its way from one pose to another, step by step; the last is the other itself. Whoever follows a
 /// film has to go these steps, for what a slide uses up hangs on them.
 pub(crate) fn way(from: &Pose, to: &Pose) -> Vec<Pose> {
-    let far = (to.y_mm - from.y_mm).abs().max((to.index_offset_mm - from.index_offset_mm).abs());
-    if from.side != to.side || from.face != to.face || far.is_nan() || far > MOST_MM {
+    let far = slid_mm(from, to);
+    if far == 0.0 {
         return vec![*to];
     }
     // What is taken off forgives the last bits: a step is not divided again.

@@ -86,11 +86,16 @@ pub fn session_notes(
     let examined = Examined::of(paper, log.entries());
     let mut notes = notes(paper, marks);
     for (note, row) in notes.iter_mut().zip(&marks.flaws) {
-        note.seen = sights.get(row.index as usize).copied().flatten();
+        note.seen = sights.of_flaws.get(row.index as usize).copied().flatten();
         let of_flaw = echoes.iter().filter(|echo| echo.flaw == row.index && echo.sound_path_mm > 0.0);
         let best = of_flaw.max_by(|a, b| a.amplitude_db.total_cmp(&b.amplitude_db));
         note.best_view = best.map(View::of).or(note.best_view);
         note.session = session::sentences(paper, row, examined.as_ref(), note.seen.as_ref(), best);
+        let [used, looked_at] = sights.set_ups;
+        if looked_at < used {
+            let values = vec![("used", (used as f64).into()), ("looked_at", (looked_at as f64).into())];
+            note.session.push(Said::new("said.set_ups", values));
+        }
         note.possible = telling::by_side(paper, row.index, echoes);
         let flaw = paper.plate.flaws.get(row.index as usize).filter(|_| telling::is_wanted(row));
         note.told_by = flaw.and_then(|flaw| {

@@ -8,6 +8,7 @@ use instrument::set_up::SetUp;
 use instrument::shaping::Finger;
 use serde::{Deserialize, Serialize};
 
+use crate::lessons::VariedFlaw;
 use crate::sheet::Call;
 
 /// Something that happened.
@@ -58,6 +59,8 @@ pub enum Event {
     Lifted(bool),
     /// A wet finger was pressed somewhere, or lifted.
     Finger(Option<Finger>),
+    /// A flaw was varied in a lesson, or lies again as in the plate's file.
+    Varied(Option<VariedFlaw>),
     /// A call was added at the end of the sheet.
     CallAdded(Call),
     /// A call was changed.

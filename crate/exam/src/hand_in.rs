@@ -21,6 +21,9 @@ use crate::sheet::AnswerSheet;
 pub const SIZE_LIMIT_BYTES: usize = 4_000_000;
 /// Largest log in it, bytes of text.
 const LOG_LIMIT_BYTES: u64 = 16_000_000;
+/// Longest way of the probe in it, km: whoever marks follows it millimetre by millimetre. At the fastest slide that counts as scanning
+/// that takes two days.
+const LONGEST_WAY_KM: f64 = 30.0;
 
 const FORM: &str = "trialplate hand-in";
 const VERSION: u32 = 1;
@@ -183,6 +186,11 @@ impl HandIn {
         let log = Log::parse(&text).map_err(|error| wrong(format!("{error}, expected a whole log")))?;
         if !log.restore().handed_in {
             return Err(wrong("its session was not handed in, expected a finished one".to_owned()));
+        }
+        let way_km = log.way_mm() / 1e6;
+        if way_km > LONGEST_WAY_KM {
+            let found = format!("its probe slid {way_km:.1} km");
+            return Err(wrong(format!("{found}, expected at most {LONGEST_WAY_KM} km")));
         }
         let (told_ms, used_ms) = (file.used_ms, log.restore().t_ms);
         if told_ms != used_ms {

@@ -21,7 +21,7 @@ pub use begin::Begin;
 pub use course::{Course, Told};
 pub use goal::{CallGoal, EchoPlace, Goal};
 pub use measure::{Measure, Situation};
-pub use vary::{Varied, Vary};
+pub use vary::{Varied, VariedFlaw, Vary};
 pub use words::{StepWords, Words};
 
 /// The version of the files' form that this program reads.

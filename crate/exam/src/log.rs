@@ -6,6 +6,8 @@
 use instrument::pose::Pose;
 use serde::{Deserialize, Serialize};
 
+use crate::contact;
+
 pub use crate::event::Event;
 pub use crate::state::State;
 
@@ -117,6 +119,19 @@ impl Log {
     /// The session as it stands.
     pub fn restore(&self) -> &State {
         &self.state
+    }
+
+    /// How far the probe slid, mm; where it is set down anew it does not slide.
+    pub fn way_mm(&self) -> f64 {
+        let mut last: Option<&Pose> = None;
+        let mut way_mm = 0.0;
+        for Entry(_, event) in &self.entries {
+            if let Event::Pose(pose) = event {
+                way_mm += last.map_or(0.0, |last| contact::slid_mm(last, pose));
+                last = Some(pose);
+            }
+        }
+        way_mm
     }
 
     /// The entries up to a time, ms since the session began.

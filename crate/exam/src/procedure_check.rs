@@ -46,14 +46,7 @@ pub fn check(procedure: &Procedure, plate: &Plate) -> Vec<Complaint> {
 fn probe(procedure: &Procedure, found: &mut Findings) {
     let probe = &procedure.probe;
     limits::of_probe(probe).iter().for_each(|limit| found.limit(limit));
-    found.within("probe.wedge_width_mm", probe.wedge_width_mm, 5.0, 100.0, " mm");
-    found.within("probe.wedge_length_mm", probe.wedge_length_mm, 5.0, 200.0, " mm");
-    let wedge = &probe.wedge_material;
-    let key = "probe.wedge_material";
-    found.within(&format!("{key}.longitudinal_mm_per_us"), wedge.longitudinal_mm_per_us, 1.0, 4.0, " mm/µs");
-    found.within(&format!("{key}.shear_mm_per_us"), wedge.shear_mm_per_us, 0.3, 2.5, " mm/µs");
-    found.within(&format!("{key}.density_g_per_cm3"), wedge.density_g_per_cm3, 0.5, 3.0, " g/cm³");
-    found.within(&format!("{key}.loss_db_per_mm"), wedge.loss_db_per_mm, 0.0, 3.0, " dB/mm");
+    limits::of_wedge(probe).iter().for_each(|limit| found.limit(limit));
 }
 
 fn sector(procedure: &Procedure, found: &mut Findings) {

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use acoustics::order::sort_by;
 use instrument::bench::{Instrument, SetUpError};
 use instrument::pose::{Face, Pose, Side};
 use instrument::sensitivity::REFERENCE_HEIGHT_PERCENT;
@@ -27,6 +28,9 @@ const SAME_SKEW_DEG: f64 = 5.0;
 
 /// Most poses that are scanned again for a flaw.
 const MOST_POSES: usize = 100;
+
+/// Most set-ups that are looked at anew: the tables of each take a second. Those that were used most near the flaws are.
+const MOST_SET_UPS: usize = 16;
 
 /// Lowest echo that is told of, dB against the reference.
 pub const LOWEST_DB: f64 = -40.0;
@@ -125,24 +129,43 @@ fn near(moments: &[Moment], extent: &Extent) -> Vec<Moment> {
     places.into_values().step_by(every).collect()
 }
 
-/// The best sight of each flaw of the plate; `None` where nothing of it was on the screen. The instrument is set up as the
+/// What a session saw of the flaws.
+#[derive(Clone, Debug)]
+pub struct Sights {
+    /// The best sight of each flaw of the plate; `None` where nothing of it was on the screen.
+    pub of_flaws: Vec<Option<Sight>>,
+    /// How many set-ups were used near flaws, and how many of them were looked at.
+    pub set_ups: [usize; 2],
+}
+
+/// The set-ups that were used near flaws: those used most, of equals the earlier ones, in the order of the log; and how many there
+/// were.
+fn most_used(near: &[Vec<Moment>], set_ups: usize) -> (Vec<usize>, usize) {
+    let mut uses = vec![0_usize; set_ups];
+    for moment in near.iter().flatten() {
+        uses[moment.set_up] += 1;
+    }
+    let mut used: Vec<usize> = (0..set_ups).filter(|&number| uses[number] > 0).collect();
+    let count = used.len();
+    sort_by(&mut used, |a, b| uses[*b].cmp(&uses[*a]).then(a.cmp(b)));
+    used.truncate(MOST_SET_UPS);
+    sort_by(&mut used, Ord::cmp);
+    (used, count)
+}
+
+/// The best sight of each flaw of the plate, under the set-ups used most. The instrument is set up as the
 /// procedure says and comes back on its own scene, its frame and gain are lost.
 ///
 /// # Errors
 /// A set-up of the log that is impossible.
-pub fn sights(
-    instrument: &mut Instrument,
-    paper: &Paper,
-    entries: &[Entry],
-) -> Result<Vec<Option<Sight>>, SetUpError> {
+pub fn sights(instrument: &mut Instrument, paper: &Paper, entries: &[Entry]) -> Result<Sights, SetUpError> {
     let (moments, set_ups) = moments(paper, entries);
     let extents: Vec<Extent> = paper.plate.flaws.iter().map(|flaw| flaw.extent(&paper.plate)).collect();
     let near: Vec<Vec<Moment>> = extents.iter().map(|extent| near(&moments, extent)).collect();
     let mut best: Vec<Option<Sight>> = vec![None; extents.len()];
-    for (number, set_up) in set_ups.iter().enumerate() {
-        if !near.iter().flatten().any(|moment| moment.set_up == number) {
-            continue;
-        }
+    let (looked_at, used) = most_used(&near, set_ups.len());
+    for &number in &looked_at {
+        let set_up = &set_ups[number];
         let scenes = paper.plate.flaw_scenes(findable::point_spacing_mm(paper));
         let mut other = match number {
             0 => None,
@@ -168,7 +191,7 @@ pub fn sights(
         }
         instrument.set_contact_loss_db(0.0);
     }
-    Ok(best)
+    Ok(Sights { of_flaws: best, set_ups: [used, looked_at.len()] })
 }
 
 fn look(instrument: &mut Instrument, paper: &Paper, flaw: usize, moment: &Moment) -> Option<Sight> {
@@ -224,7 +247,7 @@ mod tests {
         let echo = highest(0);
         let reference = paper.procedure.reference_gain_db;
         let there = [(echo.side, echo.index_offset_mm, echo.y_mm)];
-        let seen = sights(&mut instrument, &paper, &entries(&there, reference - 12.0)).unwrap();
+        let seen = sights(&mut instrument, &paper, &entries(&there, reference - 12.0)).unwrap().of_flaws;
         let sight = seen[0].unwrap();
         assert!((sight.amplitude_db - echo.amplitude_db).abs() < 1.0, "{sight:?} {echo:?}");
         assert_eq!(sight.t_ms, 1000);
@@ -264,5 +287,24 @@ mod tests {
         };
         let found = near(&[moment(1, 54.0, 40.0), moment(2, 54.2, 46.0), moment(3, 80.0, 46.0)], &extent);
         assert_eq!(found.iter().map(|moment| moment.t_ms).collect::<Vec<_>>(), [2]);
+    }
+
+    /// However many set-ups a log has, only so many are made anew, and it is told how many there were.
+    #[test]
+    fn of_many_set_ups_those_used_most_are_looked_at() {
+        let moment = |set_up| Moment {
+            t_ms: 0,
+            pose: Pose { face: Face::Upper, side: Side::A, index_offset_mm: 0.0, y_mm: 0.0, skew_deg: 0.0 },
+            gain_db: 40.0,
+            lost_db: 0.0,
+            set_up,
+        };
+        let mut near = vec![(0..40).map(moment).collect::<Vec<_>>(), vec![moment(31), moment(38)]];
+        let (looked_at, used) = most_used(&near, 50);
+        assert_eq!((looked_at.len(), used), (MOST_SET_UPS, 40));
+        assert_eq!(looked_at[MOST_SET_UPS - 2..], [31, 38], "what was used twice is looked at");
+        assert!(looked_at[..MOST_SET_UPS - 2].iter().copied().eq(0..MOST_SET_UPS - 2));
+        near[0].truncate(3);
+        assert_eq!(most_used(&near, 50), (vec![0, 1, 2, 31, 38], 5));
     }
 }

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::contact::ContactOfLog;
 use crate::findable::{self, BestEcho};
+use crate::lessons::VariedFlaw;
 use crate::log::{Log, State};
 use crate::paper::Paper;
 
@@ -119,16 +120,19 @@ pub fn first_pose(paper: &Paper) -> Pose {
     }
 }
 
-/// An instrument with the set-up and the stretch of use that it is made for, kept from one session of a plate to the next.
+/// What an instrument is made for: the set-up, the stretch of use, and a flaw that a lesson has varied.
+type MadeFor = (SetUp, u32, Option<VariedFlaw>);
+
+/// An instrument and what it is made for, kept from one session of a plate to the next.
 #[derive(Debug, Default)]
-pub struct Kept(Option<(SetUp, u32, Instrument)>);
+pub struct Kept(Option<(MadeFor, Instrument)>);
 
 /// Frames of a session computed again, with a bench of its own.
 #[derive(Debug)]
 pub struct Rerun<'a> {
     paper: &'a Paper,
     log: &'a Log,
-    /// Stays as long as set-up and stretch of use do.
+    /// Stays as long as what it is made for.
     bench: Kept,
 }
 
@@ -180,18 +184,20 @@ impl<'a> Rerun<'a> {
         let (plate, procedure) = (&self.paper.plate, &self.paper.procedure);
         let then = self.log.at(snapshot.t_ms);
         let set_up = then.set_up.as_deref().cloned().unwrap_or_else(|| SetUp::of(procedure));
-        let stretch = procedure.bench.stretch_at(snapshot.t_ms);
-        let kept = self.bench.0.take().filter(|(known, at, _)| *known == set_up && *at == stretch);
+        let made_for = (set_up, procedure.bench.stretch_at(snapshot.t_ms), then.varied);
+        let kept = self.bench.0.take().filter(|(known, _)| *known == made_for);
         let mut instrument = match kept {
-            Some((_, _, instrument)) => instrument,
+            Some((_, instrument)) => instrument,
             None => {
-                let scene = plate.scene(findable::spacing_mm(self.paper, &set_up));
-                let truth = procedure.bench.truth_in(plate.seed, stretch);
-                Instrument::on_bench(scene, &set_up, procedure.reference_gain_db, &truth)?
+                let (set_up, stretch, varied) = &made_for;
+                let varied = varied.and_then(|varied| varied.plate(plate));
+                let scene = varied.as_ref().unwrap_or(plate).scene(findable::spacing_mm(self.paper, set_up));
+                let truth = procedure.bench.truth_in(plate.seed, *stretch);
+                Instrument::on_bench(scene, set_up, procedure.reference_gain_db, &truth)?
             }
         };
-        scan(&mut instrument, &set_up, &then, snapshot);
-        let (_, _, instrument) = self.bench.0.insert((set_up, stretch, instrument));
+        scan(&mut instrument, &made_for.0, &then, snapshot);
+        let (_, instrument) = self.bench.0.insert((made_for, instrument));
         Ok(instrument)
     }
 

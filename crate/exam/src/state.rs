@@ -8,8 +8,11 @@ use instrument::shaping::Finger;
 use serde::Serialize;
 
 use crate::event::Event;
+use crate::lessons::VariedFlaw;
 use crate::log::VERSION;
-use crate::sheet::{AnswerSheet, Call, MOST_CALLS};
+use crate::sheet::{AnswerSheet, MOST_CALLS};
+
+mod bounds;
 
 /// A session as it stood at the end of its log.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -44,33 +47,15 @@ pub struct State {
     pub lifted: bool,
     /// Where a wet finger presses.
     pub finger: Option<Finger>,
+    /// A flaw that a lesson has varied, as it lies now.
+    pub varied: Option<VariedFlaw>,
     /// The answer sheet.
     pub sheet: AnswerSheet,
     /// Whether it was handed in.
     pub handed_in: bool,
-}
-
-/// No plate is larger, mm: a probe farther off stands nowhere.
-const FARTHEST_MM: f64 = 100_000.0;
-
-/// Whether the probe stands on this earth.
-fn placed(pose: &Pose) -> Result<(), String> {
-    let near = -FARTHEST_MM..=FARTHEST_MM;
-    for (what, value) in [
-        ("from the centreline", pose.index_offset_mm),
-        ("along the weld", pose.y_mm),
-        ("turned", pose.skew_deg),
-    ] {
-        if !near.contains(&value) {
-            return Err(format!("the probe stands {value:e} {what}, expected at most {FARTHEST_MM:e}"));
-        }
-    }
-    Ok(())
-}
-
-/// The same of what a call was made from.
-fn made(call: &Call) -> Result<(), String> {
-    call.snapshot.as_ref().map_or(Ok(()), |snapshot| placed(&snapshot.pose))
+    /// Changes of the set-up.
+    #[serde(skip)]
+    set_ups: u32,
 }
 
 impl State {
@@ -103,16 +88,36 @@ impl State {
         match event {
             Event::Start { .. } => return Err("the session started before".to_owned()),
             Event::Pose(pose) => {
-                placed(pose)?;
+                bounds::pose(pose)?;
                 self.pose = Some(*pose);
             }
-            Event::Gain { gain_db } => self.gain_db = Some(*gain_db),
+            Event::Gain { gain_db } => {
+                bounds::gain(*gain_db)?;
+                self.gain_db = Some(*gain_db);
+            }
             Event::Beam { beam } => self.beam = Some(*beam),
-            Event::Gate(gate) => self.gate = Some(*gate),
-            Event::SecondGate(gate) => self.second_gate = *gate,
+            Event::Gate(gate) => {
+                bounds::gate(gate)?;
+                self.gate = Some(*gate);
+            }
+            Event::SecondGate(gate) => {
+                gate.as_ref().map_or(Ok(()), bounds::gate)?;
+                self.second_gate = *gate;
+            }
             Event::GatePoints(points) => self.gate_points = *points,
-            Event::Rail { index_offset_mm } => self.rail_mm = *index_offset_mm,
-            Event::SetUp(set_up) => self.set_up = Some(set_up.clone()),
+            Event::Rail { index_offset_mm } => {
+                index_offset_mm.map_or(Ok(()), bounds::rail)?;
+                self.rail_mm = *index_offset_mm;
+            }
+            Event::SetUp(set_up) => {
+                bounds::set_up(set_up)?;
+                if self.set_ups >= bounds::MOST_SET_UPS {
+                    let most = bounds::MOST_SET_UPS;
+                    return Err(format!("the set-up was changed {most} times before, expected no more"));
+                }
+                self.set_ups += 1;
+                self.set_up = Some(set_up.clone());
+            }
             Event::Calibrated(calibration) => {
                 if let Some(problem) = calibration.problem() {
                     return Err(format!("no calibration: {problem}"));
@@ -131,17 +136,24 @@ impl State {
                 }
             }
             Event::Lifted(lifted) => self.lifted = *lifted,
-            Event::Finger(finger) => self.finger = *finger,
+            Event::Finger(finger) => {
+                finger.as_ref().map_or(Ok(()), bounds::finger)?;
+                self.finger = *finger;
+            }
+            Event::Varied(varied) => {
+                varied.as_ref().map_or(Ok(()), bounds::varied)?;
+                self.varied = *varied;
+            }
             Event::CallAdded(_) if calls.len() >= MOST_CALLS => {
                 return Err(format!("the sheet is full with {MOST_CALLS} calls"));
             }
             Event::CallAdded(call) => {
-                made(call)?;
+                bounds::call(call)?;
                 calls.push(call.clone());
             }
             Event::CallEdited { index, call } => {
                 let at = on_sheet(*index, calls.len())?;
-                made(call)?;
+                bounds::call(call)?;
                 calls[at].clone_from(call);
             }
             Event::CallRemoved { index } => {

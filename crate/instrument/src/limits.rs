@@ -72,6 +72,25 @@ pub fn of_probe(probe: &Probe) -> [Limit; 9] {
     ]
 }
 
+/// The limits of a wedge's numbers.
+pub fn of_wedge(probe: &Probe) -> [Limit; 6] {
+    let material = &probe.wedge_material;
+    let speed = |key, value, limits| Limit::new(key, value, limits, " mm/µs");
+    [
+        Limit::new("probe.wedge_width_mm", probe.wedge_width_mm, [5.0, 100.0], " mm"),
+        Limit::new("probe.wedge_length_mm", probe.wedge_length_mm, [5.0, 200.0], " mm"),
+        speed("probe.wedge_material.longitudinal_mm_per_us", material.longitudinal_mm_per_us, [1.0, 4.0]),
+        speed("probe.wedge_material.shear_mm_per_us", material.shear_mm_per_us, [0.3, 2.5]),
+        Limit::new(
+            "probe.wedge_material.density_g_per_cm3",
+            material.density_g_per_cm3,
+            [0.5, 3.0],
+            " g/cm³",
+        ),
+        Limit::new("probe.wedge_material.loss_db_per_mm", material.loss_db_per_mm, [0.0, 3.0], " dB/mm"),
+    ]
+}
+
 /// The limits of a sector's numbers, on a probe.
 pub fn of_sector(probe: &Probe, sector: &Sector) -> Vec<Limit> {
     let elements = f64::from(probe.elements);

@@ -139,14 +139,23 @@ impl SetUp {
         sector_angles_deg(&self.sector)
     }
 
+    /// Whether its numbers lie within their limits.
+    ///
+    /// # Errors
+    /// The first that does not.
+    pub fn check(&self) -> Result<(), SetUpError> {
+        check_probe_and_sector(&self.probe, &self.sector)?;
+        limits::of_wedge(&self.probe).iter().try_for_each(within)?;
+        within(&Limit::new("range_mm", self.range_mm, RANGE_MM, " mm"))?;
+        self.receiver.check()
+    }
+
     /// The laws, after checking all that the frame engine relies on.
     ///
     /// # Errors
     /// The first thing found impossible.
     pub fn laws(&self, solid: &Solid) -> Result<Vec<DelayLaw>, SetUpError> {
-        check_probe_and_sector(&self.probe, &self.sector)?;
-        within(&Limit::new("range_mm", self.range_mm, RANGE_MM, " mm"))?;
-        self.receiver.check()?;
+        self.check()?;
         let aperture = self.aperture();
         let mut laws = Vec::new();
         for angle_deg in self.angles_deg() {

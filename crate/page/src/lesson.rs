@@ -1,7 +1,9 @@
 //! Lessons towards the page: begun beside a plate, looked at after each frame.
 
+use acoustics::scene::Scene;
 use exam::findable;
 use exam::lessons::{Course, Lesson, Situation, Told, Words};
+use exam::log::Event;
 use serde::Serialize;
 use wasm_bindgen::prelude::*;
 
@@ -33,25 +35,44 @@ impl Session {
         let course = Course::new(read, said, step);
         let about = serde_json::to_string(&course.about())?;
         self.lesson = Some(course);
-        self.lay_varied();
+        self.lay_varied()?;
         Ok(about)
     }
 
-    /// Lays the plate anew with the flaw as the step has it; it stays as it is in a lesson that changes none.
-    fn lay_varied(&mut self) {
-        let Some(course) = self.lesson.as_ref().filter(|course| course.varies()) else { return };
+    /// Lays the plate anew with the flaw as the step has it, and writes that down; it stays as it is where nothing is changed.
+    ///
+    /// # Errors
+    /// None in practice; the log's have to go on.
+    fn lay_varied(&mut self) -> Result<(), SessionError> {
+        let varied = self.lesson.as_ref().and_then(Course::varied);
+        let state = self.log.restore();
+        if varied != state.varied {
+            self.note(state.t_ms, Event::Varied(varied))?;
+        }
+        if self.lesson.as_ref().is_some_and(Course::varies) {
+            let scene = self.scene(findable::spacing_mm(&self.paper, &self.set_up));
+            self.instrument.replace_scene(scene);
+        }
+        Ok(())
+    }
+
+    /// The surfaces of the plate as it lies, so many millimetres apart.
+    pub(crate) fn scene(&self, spacing_mm: f64) -> Scene {
         let plate = &self.paper.plate;
-        let varied = course.varied(plate);
-        let spacing_mm = findable::spacing_mm(&self.paper, &self.set_up);
-        self.instrument.replace_scene(varied.as_ref().unwrap_or(plate).scene(spacing_mm));
+        let varied = self.lesson.as_ref().and_then(Course::varied).and_then(|varied| varied.plate(plate));
+        varied.as_ref().unwrap_or(plate).scene(spacing_mm)
     }
 
     /// Changes the flaw of the present step, as far as it lets it.
-    pub fn vary_lesson(&mut self, wanted_deg_or_mm: f64) {
+    ///
+    /// # Errors
+    /// None in practice; the log's have to go on.
+    pub fn vary_lesson(&mut self, wanted_deg_or_mm: f64) -> Result<(), SessionError> {
         if let Some(course) = &mut self.lesson {
             course.set_varied(wanted_deg_or_mm);
-            self.lay_varied();
+            self.lay_varied()?;
         }
+        Ok(())
     }
 
     /// How the lesson stands, with the present frame; `None` without a lesson.
@@ -77,11 +98,15 @@ impl Session {
     }
 
     /// Goes on to the next step, once the goal of this one was reached.
-    pub fn next_lesson_step(&mut self) {
+    ///
+    /// # Errors
+    /// None in practice; the log's have to go on.
+    pub fn next_lesson_step(&mut self) -> Result<(), SessionError> {
         if let Some(course) = &mut self.lesson {
             course.next();
-            self.lay_varied();
+            self.lay_varied()?;
         }
+        Ok(())
     }
 }
 
@@ -108,13 +133,12 @@ impl Bench {
     /// Changes the flaw of the present step, as far as it lets it.
     pub fn vary_lesson(&mut self, wanted_deg_or_mm: f64) -> Result<(), JsError> {
         finite("varied", &[wanted_deg_or_mm]).map_err(told)?;
-        self.session.vary_lesson(wanted_deg_or_mm);
-        Ok(())
+        self.session.vary_lesson(wanted_deg_or_mm).map_err(told)
     }
 
     /// Goes on to the next step, once the goal of this one was reached.
-    pub fn next_lesson_step(&mut self) {
-        self.session.next_lesson_step();
+    pub fn next_lesson_step(&mut self) -> Result<(), JsError> {
+        self.session.next_lesson_step().map_err(told)
     }
 }
 

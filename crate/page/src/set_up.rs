@@ -95,7 +95,7 @@ impl Session {
         if differences.iter().any(|&part| part != SetUpPart::Receiver) {
             let spacing = spacing_mm(&self.paper, set_up);
             let same = spacing.to_bits() == spacing_mm(&self.paper, &self.set_up).to_bits();
-            let scene = (!same).then(|| plate.scene(spacing));
+            let scene = (!same).then(|| self.scene(spacing));
             let angle_deg = self.instrument.angles_deg()[self.beam as usize];
             let gain_db = self.paper.procedure.reference_gain_db;
             let truth = self.truth();

@@ -52,7 +52,9 @@ impl Session {
             };
             let then = self.log.at(made_from.t_ms);
             let set_up = then.set_up.as_deref().cloned().unwrap_or_else(|| SetUp::of(procedure));
-            let as_now = set_up == self.set_up && procedure.bench.stretch_at(made_from.t_ms) == self.drifted;
+            let as_now = set_up == self.set_up
+                && procedure.bench.stretch_at(made_from.t_ms) == self.drifted
+                && then.varied == self.state().varied;
             shots.push(if as_now {
                 snapshot::scan(&mut self.instrument, &set_up, &then, made_from);
                 Shot::of(&mut self.instrument, made_from)

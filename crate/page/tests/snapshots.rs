@@ -164,6 +164,47 @@ fn watched_again_the_bench_is_set_up_as_it_was() {
     assert_eq!(session.hand_in_file("Ada").unwrap(), file, "what is handed in hangs on the log alone");
 }
 
+fn file(path: &str) -> Vec<u8> {
+    std::fs::read(std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../scenarios").join(path))
+        .unwrap()
+}
+
+fn begin(session: &mut Session) {
+    let (lesson, words) = (file("lessons/tilt.toml"), file("lessons/en/tilt.toml"));
+    session.begin_lesson(("tilt.toml", &lesson), ("en/tilt.toml", &words), 1).unwrap();
+}
+
+/// A lesson that leans a crack under the hand: each call shows the crack as it lay then, not as the plate's file has it.
+#[test]
+fn a_call_in_a_lesson_shows_the_flaw_as_it_lay_then() {
+    let paper = Paper::parse("th-11.toml", &file("plates/th-11.toml")).unwrap();
+    let mut session = Session::new(paper.clone()).unwrap();
+    begin(&mut session);
+    let at = [61.0, 199.0, 0.0];
+    let mut screens = Vec::new();
+    for (k, lean_deg) in [(1, 30.0), (2, -12.5), (3, 5.0)] {
+        session.vary_lesson(lean_deg).unwrap();
+        screens.push(call(&mut session, 1000 * k, "B", at));
+    }
+    assert!(screens[0] != screens[1] && screens[1] != screens[2], "the lean is heard");
+    all_shots(&mut session, &screens);
+    // Watched from another lean, and from another set-up, whose waves ask for other points.
+    session.vary_lesson(22.0).unwrap();
+    change(&mut session, 9000, "/probe/frequency_mhz", json!(2.5));
+    screens.push(call(&mut session, 10_000, "B", at));
+    all_shots(&mut session, &screens);
+    let text = session.log_text().unwrap();
+    let mut again = Session::new(paper.clone()).unwrap();
+    again.restore(&text).unwrap();
+    begin(&mut again);
+    again.frame();
+    all_shots(&mut again, &screens);
+    let log = Log::parse(&text).unwrap();
+    for (shot, screen) in Rerun::new(&paper, &log).shots().unwrap().iter().flatten().zip(&screens) {
+        assert!(shown(shot) == *screen);
+    }
+}
+
 /// The plate that a trainee of a recorded exam has is empty: nothing computed from it may pass for what was seen.
 #[test]
 fn a_recorded_exam_computes_nothing_anew() {
@@ -184,7 +225,7 @@ fn a_beam_that_is_not_there_shows_nothing() {
     session.set_gate(10, [5.0, 75.0, 0.0]).unwrap();
     let mut call = session.call_from_gate().unwrap();
     let snapshot = call.snapshot.as_mut().unwrap();
-    (snapshot.beam, snapshot.t_ms, snapshot.gain_db) = (4_000_000_000, u64::MAX, 1e300);
+    (snapshot.beam, snapshot.t_ms, snapshot.gain_db) = (4_000_000_000, u64::MAX, 200.0);
     let mut nowhere = call.clone();
     nowhere.snapshot.as_mut().unwrap().pose.y_mm = 1e300;
     session.edit(20, Event::CallAdded(call)).unwrap();

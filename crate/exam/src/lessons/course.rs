@@ -1,10 +1,9 @@
 //! A lesson under way.
 
 use serde::Serialize;
-use specimen::plate::Plate;
 
 use super::measure::{Highest, Measure, Situation};
-use super::vary::Vary;
+use super::vary::{VariedFlaw, Vary};
 use super::{About, Lesson, Words};
 
 /// A lesson, and how far it is.
@@ -60,9 +59,9 @@ impl Course {
         }
     }
 
-    /// The plate with the flaw as it is set; `None` where the step changes none.
-    pub fn varied(&self, plate: &Plate) -> Option<Plate> {
-        self.vary()?.plate(plate, self.varied)
+    /// The flaw as it is set; `None` where the step changes none.
+    pub fn varied(&self) -> Option<VariedFlaw> {
+        Some(self.vary()?.at(self.varied))
     }
 
     /// Whether some step changes a flaw.

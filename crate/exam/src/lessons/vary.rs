@@ -1,13 +1,13 @@
 //! A flaw of the plate under the learner's hand: one of its properties follows a slider.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use specimen::plate::Plate;
 
 use super::goal::Band;
 use super::table::Reader;
 
 /// The property.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Varied {
     /// Lean off upright, degrees.
@@ -15,6 +15,34 @@ pub enum Varied {
     TiltDeg,
     /// Length along the weld, mm; the middle stays.
     LengthMm,
+}
+
+/// A flaw as it lies now, as a log keeps it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct VariedFlaw {
+    /// Number of the flaw in the plate's file, from 1.
+    pub flaw: usize,
+    /// The property.
+    pub what: Varied,
+    /// Its value, degrees or mm.
+    pub value: f64,
+}
+
+impl VariedFlaw {
+    /// The plate with the flaw as it is set; `None` where it has no such flaw.
+    pub fn plate(&self, plate: &Plate) -> Option<Plate> {
+        let mut varied = plate.clone();
+        let flaw = varied.flaws.get_mut(self.flaw.checked_sub(1)?)?;
+        match self.what {
+            Varied::TiltDeg => flaw.tilt_deg = self.value,
+            Varied::LengthMm => {
+                flaw.start_mm += (flaw.length_mm - self.value) / 2.0;
+                flaw.length_mm = self.value;
+            }
+        }
+        Some(varied)
+    }
 }
 
 /// What may be changed in a step.
@@ -50,17 +78,8 @@ impl Vary {
         Self { flaw, what, begin, range: range.unwrap_or_default() }
     }
 
-    /// The plate with the flaw as it is set; `None` where it has no such flaw.
-    pub fn plate(&self, plate: &Plate, value: f64) -> Option<Plate> {
-        let mut varied = plate.clone();
-        let flaw = varied.flaws.get_mut(self.flaw.checked_sub(1)?)?;
-        match self.what {
-            Varied::TiltDeg => flaw.tilt_deg = value,
-            Varied::LengthMm => {
-                flaw.start_mm += (flaw.length_mm - value) / 2.0;
-                flaw.length_mm = value;
-            }
-        }
-        Some(varied)
+    /// The flaw with a value.
+    pub fn at(&self, value: f64) -> VariedFlaw {
+        VariedFlaw { flaw: self.flaw, what: self.what, value }
     }
 }

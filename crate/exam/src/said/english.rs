@@ -46,6 +46,7 @@ const SENTENCES: &[(&str, &str)] = &[
     ("said.had", "At its highest you had it at {seen}."),
     ("said.never", "This session never had its echo on the screen."),
     ("said.lower", "That is {apart_decibels} below the best."),
+    ("said.set_ups", "Looked at were the {looked_at} most used of your {used} set-ups."),
     (
         "said.seen",
         "{level_db} ({percent} of the screen) after {t_ms}, from side {side} by the {angle_deg} beam in leg {leg}, at index \

@@ -244,7 +244,7 @@ impl Student {
         let told = self.looks();
         let reading = self.reading();
         assert_eq!(told["met"], true, "step {}: {told}, reading {reading}", self.step);
-        self.bench.next_lesson_step();
+        self.bench.next_lesson_step().unwrap_or_else(|_| panic!("refused"));
         self.step += 1;
         if told["done"] == true {
             assert_eq!(self.step, self.begin.len());
