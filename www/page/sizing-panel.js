@@ -89,5 +89,5 @@ export function sizingView(session, recording, editing) {
 export function peakPart(recording) {
   const { reading, place } = recording;
   return { amplitude_db: tenth(reading.amplitude_db), offset_mm: heldLength(reading.offset_mm), depth_mm: heldLength(reading.depth_mm),
-    side: recording.about.passes[place.pass].side, leg: reading.leg };
+    side: recording.about.passes[place.pass].side, leg: reading.leg, snapshot: reading.snapshot };
 }

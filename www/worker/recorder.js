@@ -93,8 +93,11 @@ export class Recorder {
         return JSON.parse(scan.place(values.projection, values.across_mm, values.down_mm));
       case SCAN.HIGHEST:
         return JSON.parse(scan.highest());
-      case SCAN.READING:
-        return JSON.parse(scan.reading(pass, line, beam, values.path_mm, gain_db));
+      case SCAN.READING: {
+        const at = [pass, line, beam, values.path_mm, gain_db];
+        const reading = JSON.parse(scan.reading(...at));
+        return reading && { ...reading, snapshot: this.#bench() ? JSON.parse(scan.made_from(this.#bench(), ...at)) : null };
+      }
       case SCAN.GATE:
         return JSON.parse(scan.gate_reading(pass, line, beam, JSON.stringify(values.gate), gain_db));
       case SCAN.TRACE:

@@ -18,6 +18,7 @@ pub mod preview;
 pub mod progress;
 mod rail;
 pub mod recorded;
+mod recorded_call;
 mod recorded_exam;
 mod refusal;
 mod replay;

@@ -2,20 +2,22 @@
 //! without a browser.
 
 use exam::examined::NO_CONTACT_DB;
+use exam::snapshot::Snapshot;
 use instrument::bench::{PictureFrame, Trace, View};
 use instrument::gate::{Gate, Reading};
-use instrument::pose::{Face, Side};
+use instrument::pose::{Face, Pose, Side};
 use instrument::recording::{
     Colouring, Course, Place, PlateView, Projection, Recording, Sector, Selection, Setting,
 };
 use serde::{Deserialize, Serialize};
 
+use crate::recorded_call::{Taken, gate_about};
 use crate::session::{Session, SessionError, value};
 
 /// Offsets that are shown unless the operator asks for others, on either side of the centreline, % of the plate's thickness.
 const SHOWN_PERCENT: f64 = 150.0;
 /// What a reading looks at on either side of the cursor, mm of sound path.
-const READ_MM: f64 = 2.0;
+pub(crate) const READ_MM: f64 = 2.0;
 
 /// Passes that are wanted.
 #[derive(Clone, Debug, Deserialize)]
@@ -67,6 +69,8 @@ pub struct Painted {
 /// A recording and what is drawn of it.
 pub struct RecordedScan {
     pub(crate) recording: Recording,
+    /// The lines of this visit, in the order they were taken.
+    pub(crate) taken: Vec<Taken>,
     selection: Selection,
     views: [Option<PlateView>; 3],
     sector: Option<Sector>,
@@ -78,10 +82,17 @@ fn refused(error: impl core::fmt::Display) -> SessionError {
     SessionError::Recording(error.to_string())
 }
 
-fn setting(session: &Session) -> Setting {
+pub(crate) fn setting(session: &Session) -> Setting {
     let plate = &session.paper.plate;
     let procedure = session.set_up.in_place_of(&session.paper.procedure);
     Setting::new(&session.instrument, &procedure, &plate.id, plate.length_mm)
+}
+
+/// Where the probe is along the weld when the encoder counts a line, mm.
+pub(crate) fn counted_mm(session: &Session, course: &Course, line: u32) -> f64 {
+    let y_mm = course.start_mm + (course.y_mm(line) - course.start_mm) / session.counts_per_mm();
+    // Divided by 1 the place may still lose its last bit.
+    if (y_mm - course.y_mm(line)).abs() < 1e-6 { course.y_mm(line) } else { y_mm }
 }
 
 impl RecordedScan {
@@ -93,7 +104,8 @@ impl RecordedScan {
     pub(crate) fn with(recording: Recording) -> Self {
         let beside_mm = SHOWN_PERCENT / 100.0 * recording.setting().thickness_mm;
         let selection = Selection { offset_mm: Some([-beside_mm, beside_mm]), ..Selection::default() };
-        Self { recording, selection, views: [None, None, None], sector: None, pixels: Vec::new() }
+        let (taken, pixels) = (Vec::new(), Vec::new());
+        Self { recording, taken, selection, views: [None, None, None], sector: None, pixels }
     }
 
     /// What it was made with, its passes, what is shown of it, as JSON.
@@ -163,23 +175,20 @@ impl RecordedScan {
             .get(pass)
             .map(|pass| *pass.course())
             .ok_or_else(|| refused("there is no such pass"))?;
-        let side = match course.side {
-            Side::A => "A",
-            Side::B => "B",
-        };
-        let y_mm = course.start_mm + (course.y_mm(line) - course.start_mm) / session.counts_per_mm();
-        // Divided by 1 the place may still lose its last bit.
-        let y_mm = if (y_mm - course.y_mm(line)).abs() < 1e-6 { course.y_mm(line) } else { y_mm };
+        let y_mm = counted_mm(session, &course, line);
         if y_mm > session.paper.plate.length_mm {
             return Ok(());
         }
         session.face = course.face;
-        session.set_pose(t_ms, side, [course.index_offset_mm, y_mm, course.skew_deg])?;
+        let Course { face, side, index_offset_mm, skew_deg, .. } = course;
+        session.stand(t_ms, Pose { face, side, index_offset_mm, y_mm, skew_deg })?;
         session.frame();
         if session.contact_loss_db > NO_CONTACT_DB {
             return Ok(());
         }
         self.recording.take_counted(pass, line, &session.instrument).map_err(refused)?;
+        let Snapshot { t_ms, tick, contact_loss_db, .. } = session.snapshot();
+        self.taken.push(Taken { pass, line, t_ms, tick, y_mm, contact_loss_db });
         for view in self.views.iter_mut().flatten() {
             view.add(&self.recording, pass as u32, line);
         }
@@ -283,9 +292,7 @@ impl RecordedScan {
         path_mm: f64,
         gain_db: f64,
     ) -> Option<Reading> {
-        let gate =
-            Gate { start_mm: (path_mm - READ_MM).max(0.0), length_mm: 2.0 * READ_MM, threshold_percent: 0.0 };
-        self.recording.frame(pass, line, gain_db)?.reading(beam, &gate)
+        self.recording.frame(pass, line, gain_db)?.reading(beam, &gate_about(path_mm))
     }
 
     /// Reads the highest echo in a gate on a recorded beam; `None` below the gate's threshold.

@@ -138,6 +138,19 @@ impl Scan {
         json(&self.scan.reading(pass, line, beam, path_mm, gain_db))
     }
 
+    /// What a call made from that reading was made from, or `null`.
+    pub fn made_from(
+        &self,
+        bench: &Bench,
+        pass: usize,
+        line: u32,
+        beam: usize,
+        path_mm: f64,
+        gain_db: f64,
+    ) -> Result<String, JsError> {
+        json(&self.scan.made_from(&bench.session, (pass, line, beam), path_mm, gain_db))
+    }
+
     /// What a gate reads on a recorded beam, or `null`.
     pub fn gate_reading(
         &self,

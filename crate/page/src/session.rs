@@ -232,7 +232,11 @@ impl Session {
         };
         let [index_offset_mm, y_mm, skew_deg] = numbers;
         finite("place of the probe", &numbers)?;
-        let pose = Pose { face: self.face, side, index_offset_mm, y_mm, skew_deg };
+        self.stand(t_ms, Pose { face: self.face, side, index_offset_mm, y_mm, skew_deg })
+    }
+
+    /// The same where the numbers are known to be some.
+    pub(crate) fn stand(&mut self, t_ms: u64, pose: Pose) -> Result<(), SessionError> {
         if pose != self.pose || self.log.restore().pose.is_none() {
             self.pose = pose;
             self.note(t_ms, Event::Pose(pose))?;

@@ -3,8 +3,12 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+use exam::log::{Event, Log};
 use exam::paper::Paper;
+use exam::sheet::Call;
+use exam::snapshot::{Rerun, Snapshot};
 use instrument::pose::Side;
+use instrument::recording::scale::STEP_DB;
 use instrument::recording::{Colouring, Projection, Selection};
 use page::bench::Bench;
 use page::curve::Way;
@@ -13,8 +17,12 @@ use page::scan::Scan;
 use page::session::Session;
 use specimen::joint::Preparation;
 
+fn session_paper() -> Paper {
+    Paper::generate(Preparation::SingleV, 2, 4711)
+}
+
 fn session() -> Session {
-    Session::new(Paper::generate(Preparation::SingleV, 2, 4711)).expect("a generated paper can be sat")
+    Session::new(session_paper()).expect("a generated paper can be sat")
 }
 
 fn wish(from_mm: f64, to_mm: f64) -> Wish {
@@ -216,4 +224,56 @@ fn lines_lie_where_the_encoder_counts_them() {
     session.encoder_accept(2000, 500.0).unwrap();
     let after = (last_mm(&mut session, 3000) - 240.0).abs();
     assert!(after < 0.1, "{after} mm off");
+}
+
+/// What the line showed, and what is computed anew, differ by the steps in which a recording keeps heights, no more.
+#[test]
+fn a_call_in_a_recorded_scan_shows_what_it_was_made_from() {
+    let mut session = session();
+    let mut scan = recorded(&mut session);
+    let place = scan.highest().unwrap();
+    let (at, path_mm, gain_db) =
+        ((place.pass as usize, place.line, place.beam as usize), place.sound_path_mm, 41.5);
+    let reading = scan.reading(at.0, at.1, at.2, path_mm, gain_db).unwrap();
+    let made_from = scan.made_from(&session, at, path_mm, gain_db).unwrap();
+    assert_eq!((made_from.pose.y_mm, made_from.pose.index_offset_mm), (place.y_mm, 14.0));
+    let call = |snapshot: &Snapshot| Call {
+        snapshot: Some(Box::new(snapshot.clone())),
+        ..Call::from_reading(&reading, snapshot.pose.side)
+    };
+    session.edit(60_000, Event::CallAdded(call(&made_from))).unwrap();
+    // What was kept in the browser has lost the numbers of its frames: the receiver's noise is another.
+    let kept = RecordedScan::from_kept(&scan.kept().unwrap()).unwrap();
+    let by_the_log = kept.made_from(&session, at, path_mm, gain_db).unwrap();
+    assert_eq!(Snapshot { tick: by_the_log.tick, ..made_from.clone() }, by_the_log);
+    session.edit(61_000, Event::CallAdded(call(&by_the_log))).unwrap();
+
+    let recorded = scan.trace(at.0, at.1, at.2, gain_db).unwrap();
+    let shots = session.shots(None).unwrap();
+    let log = Log::parse(&session.log_text().unwrap()).unwrap();
+    let native = Rerun::new(&session_paper(), &log).shots().unwrap();
+    for (shot, apart_db) in shots.iter().zip([STEP_DB, 2.0 * STEP_DB]) {
+        let shot = shot.as_ref().unwrap();
+        let again = shot.reading.as_ref().unwrap();
+        assert!((again.amplitude_db - reading.amplitude_db).abs() <= apart_db, "{again:?} {reading:?}");
+        assert!((again.sound_path_mm - reading.sound_path_mm).abs() < 0.3, "{again:?} {reading:?}");
+        assert_eq!(shot.trace.percent.len(), recorded.percent.len());
+    }
+    let high = |percent: &&f32| **percent > 20.0;
+    assert!(recorded.percent.iter().filter(high).count() > 5);
+    let exact = &shots[0].as_ref().unwrap().trace.percent;
+    for (again, kept) in exact.iter().zip(&recorded.percent).filter(|(again, _)| **again > 20.0) {
+        assert!((again / kept).log10().abs() * 20.0 < 1.5 * STEP_DB as f32, "{again} {kept}");
+    }
+    for (shot, native) in shots.iter().zip(&native) {
+        let [shot, native] = [shot, native].map(|shot| shot.as_ref().unwrap());
+        assert!(shot.rgba == native.rgba && shot.trace.percent == native.trace.percent);
+    }
+    // With another set-up on the bench the frame would be another one: nothing is kept then.
+    let mut sheet: serde_json::Value = serde_json::from_str(&session.set_up_sheet().unwrap()).unwrap();
+    let mut set_up = sheet["set_up"].take();
+    set_up["range_mm"] = 90.0.into();
+    session.change_set_up(70_000, &set_up.to_string()).unwrap();
+    assert_eq!(scan.made_from(&session, at, path_mm, gain_db), None);
+    assert!(session.shots(None).unwrap().iter().all(Option::is_some), "those that were made stay");
 }

@@ -1,5 +1,6 @@
 // A recorded scan by keyboard: recorded, looked at in every view, sized, called, and there again after a reload.
 import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
 import axe from 'axe-core';
 import { journey } from '../harness/journey.mjs';
 import { choosePlate, firstPicture, settled, truth } from '../harness/person.mjs';
@@ -17,6 +18,22 @@ async function clean(page, place) {
 /** What the list beside the views says under a word. */
 const said = async (page, word) => page.getByRole('region', { name: 'Recorded scan' })
   .locator('dl > div', { has: page.getByText(word, { exact: true }) }).getByRole('definition').innerText();
+
+const MADE_FROM = 'What this call was made from';
+
+/** What the drawing under a call says, unfolded, with its picture there. */
+async function unfolded(within) {
+  await within.getByText(MADE_FROM).click();
+  await within.locator('.shot svg image').first().waitFor({ state: 'attached' });
+  return within.locator('.shot svg desc').first().textContent();
+}
+
+/** The call as it goes out in a file of answers. */
+async function called(page) {
+  await page.getByText('Answers as a file').click();
+  const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Save as JSON' }).click()]);
+  return JSON.parse(await readFile(await download.path(), 'utf8')).calls[0];
+}
 
 async function record(page, from_mm, to_mm) {
   await page.getByRole('tab', { name: 'Recording' }).press('Enter');
@@ -75,6 +92,21 @@ for (const colorScheme of ['light', 'dark']) {
     await page.getByRole('radio', { name: 'Recorded scan' }).press('Space');
     await page.getByText(/Heard in pass/).waitFor();
     assert.equal(number(await said(page, 'Depth')), depth);
+
+    // What the call was made from is that line's frame, seen beside the call and in the debrief.
+    await page.getByRole('tab', { name: /^Answers/ }).press('Enter');
+    await sheet.getByRole('button', { name: /^Call 1/ }).press('Enter');
+    const made_from = await unfolded(sheet.getByRole('group', { name: 'Call 1' }));
+    const { amplitude_db, snapshot } = await called(page);
+    assert.match(made_from, new RegExp(`from side ${snapshot.pose.side}, ${snapshot.pose.y_mm.toFixed(1)} mm along, wedge front .* of sound path\\.$`));
+    const read_db = number(made_from.match(/reference gain: (?:at least )?([+−]?\d+\.\d+) dB/)[1]);
+    assert.ok(Math.abs(read_db - amplitude_db) < 0.5, `${read_db} and ${amplitude_db} dB`);
+    await picture(`recorded call, made from, ${colorScheme}`);
+    await clean(page, 'recorded call');
+    await page.getByRole('button', { name: 'Hand in', exact: true }).press('Enter');
+    await page.getByRole('dialog', { name: 'Hand in the answer sheet?' }).getByRole('button', { name: 'Hand in now' }).press('Enter');
+    await page.getByRole('heading', { level: 1, name: /^Debrief/ }).waitFor();
+    assert.equal(await unfolded(page.getByRole('main').locator('.mark-list > li').filter({ hasText: MADE_FROM })), made_from);
   }, { colorScheme, reducedMotion: 'reduce' });
 }
 
