@@ -97,12 +97,13 @@ for (const colorScheme of ['light', 'dark']) {
     await page.getByRole('tab', { name: /^Answers/ }).press('Enter');
     await sheet.getByRole('button', { name: /^Call 1/ }).press('Enter');
     const made_from = await unfolded(sheet.getByRole('group', { name: 'Call 1' }));
+    await sheet.locator('.shot').scrollIntoViewIfNeeded();
+    await picture(`recorded call, made from, ${colorScheme}`);
+    await clean(page, 'recorded call');
     const { amplitude_db, snapshot } = await called(page);
     assert.match(made_from, new RegExp(`from side ${snapshot.pose.side}, ${snapshot.pose.y_mm.toFixed(1)} mm along, wedge front .* of sound path\\.$`));
     const read_db = number(made_from.match(/reference gain: (?:at least )?([+−]?\d+\.\d+) dB/)[1]);
     assert.ok(Math.abs(read_db - amplitude_db) < 0.5, `${read_db} and ${amplitude_db} dB`);
-    await picture(`recorded call, made from, ${colorScheme}`);
-    await clean(page, 'recorded call');
     await page.getByRole('button', { name: 'Hand in', exact: true }).press('Enter');
     await page.getByRole('dialog', { name: 'Hand in the answer sheet?' }).getByRole('button', { name: 'Hand in now' }).press('Enter');
     await page.getByRole('heading', { level: 1, name: /^Debrief/ }).waitFor();
