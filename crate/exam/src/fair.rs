@@ -2,6 +2,7 @@
 //! not counted. The page and the command mark by this one way.
 
 use instrument::bench::SetUpError;
+use specimen::flaw::Extent;
 
 use crate::examined::Examined;
 use crate::findable::{self, BestEcho};
@@ -22,15 +23,16 @@ use crate::sheet::AnswerSheet;
 pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Result<Marks, SetUpError> {
     if paper.scheme.acceptance.rule != Rule::Yard {
         // Such a rule asks for the echo of every flaw.
-        return Ok(knowing(paper, sheet, &findable::best_echoes(paper)?));
+        return Ok(knowing(paper, sheet, &findable::best_echoes(paper)?, &marking::extents(&paper.plate)));
     }
-    let marks = marking::mark(paper, sheet);
+    let boxes = marking::extents(&paper.plate);
+    let marks = marking::mark_within(paper, sheet, &[], &boxes);
     let missed = in_question(paper, &marks);
     if missed.is_empty() {
         return Ok(marks);
     }
     let echoes = findable::best_echoes_of(paper, &missed)?;
-    Ok(excuse(paper, sheet, marks, &echoes, &[]))
+    Ok(excuse(paper, sheet, marks, &echoes, (&[], &boxes)))
 }
 
 /// Marks a session: its sheet, and from its log the application of the method.
@@ -47,7 +49,7 @@ pub fn mark_session(paper: &Paper, log: &Log) -> Result<Marks, SetUpError> {
 /// The same where the best echoes of all flaws are known.
 pub fn mark_session_knowing(paper: &Paper, log: &Log, echoes: &[BestEcho]) -> Marks {
     let sheet = &log.restore().sheet;
-    let mut marks = knowing(paper, sheet, echoes);
+    let mut marks = knowing(paper, sheet, echoes, &marking::extents(&paper.plate));
     marking::add_application(paper, log.entries(), sheet, &mut marks);
     marks
 }
@@ -56,6 +58,7 @@ pub fn mark_session_knowing(paper: &Paper, log: &Log, echoes: &[BestEcho]) -> Ma
 pub struct Marker {
     paper: Paper,
     echoes: Vec<BestEcho>,
+    boxes: Vec<Extent>,
     examined: Option<Examined>,
 }
 
@@ -68,6 +71,7 @@ impl Marker {
         Ok(Self {
             paper: paper.clone(),
             echoes: findable::best_echoes(paper)?,
+            boxes: marking::extents(&paper.plate),
             examined: Examined::new(paper).map(Examined::prepared),
         })
     }
@@ -85,21 +89,21 @@ impl Marker {
 
     /// The mark of a sheet alone, the same as [`mark`] gives.
     pub fn mark_sheet(&self, sheet: &AnswerSheet) -> Marks {
-        knowing(&self.paper, sheet, &self.echoes)
+        knowing(&self.paper, sheet, &self.echoes, &self.boxes)
     }
 }
 
-fn knowing(paper: &Paper, sheet: &AnswerSheet, echoes: &[BestEcho]) -> Marks {
+fn knowing(paper: &Paper, sheet: &AnswerSheet, echoes: &[BestEcho], boxes: &[Extent]) -> Marks {
     // The yard's rule asks for no echo: then the marks are the same whether one is known or not.
     let heard = match paper.scheme.acceptance.rule {
         Rule::Yard => Vec::new(),
         Rule::Iso11666Level2 => highest(paper, echoes),
     };
-    let marks = marking::mark_heard(paper, sheet, &heard);
+    let marks = marking::mark_within(paper, sheet, &heard, boxes);
     let missed = in_question(paper, &marks);
     let of_missed: Vec<BestEcho> =
         echoes.iter().filter(|echo| missed.contains(&echo.flaw)).copied().collect();
-    excuse(paper, sheet, marks, &of_missed, &heard)
+    excuse(paper, sheet, marks, &of_missed, (&heard, boxes))
 }
 
 /// The highest echo of every flaw, dB.
@@ -124,7 +128,7 @@ fn excuse(
     sheet: &AnswerSheet,
     marks: Marks,
     echoes: &[BestEcho],
-    heard: &[Option<f64>],
+    (heard, boxes): (&[Option<f64>], &[Extent]),
 ) -> Marks {
     let below = findable::out_of_reach(echoes);
     if below.is_empty() {
@@ -133,7 +137,7 @@ fn excuse(
     let mut told = paper.clone();
     told.scheme.below_recording_level = below;
     // The marks belong to the paper that was sat.
-    Marks { paper_digest: marks.paper_digest, ..marking::mark_heard(&told, sheet, heard) }
+    Marks { paper_digest: marks.paper_digest, ..marking::mark_within(&told, sheet, heard, boxes) }
 }
 
 #[cfg(test)]
@@ -223,7 +227,7 @@ mod tests {
         }
         let marks = mark(&paper, &sheet).unwrap();
         let echoes = findable::best_echoes(&paper).unwrap();
-        assert_eq!(marks, knowing(&paper, &sheet, &echoes));
+        assert_eq!(marks, knowing(&paper, &sheet, &echoes, &marking::extents(&paper.plate)));
         for row in &marks.flaws {
             let heard = highest(&paper, &echoes)[row.index as usize];
             let (right, why) =
@@ -245,6 +249,9 @@ mod tests {
         used.set_gain_db(63.0);
         let sheet = sheet(&paper, &[loud]);
         let echoes = findable::best_echoes_with(&mut used, &paper, &[0, 1]);
-        assert_eq!(knowing(&paper, &sheet, &echoes), mark(&paper, &sheet).unwrap());
+        assert_eq!(
+            knowing(&paper, &sheet, &echoes, &marking::extents(&paper.plate)),
+            mark(&paper, &sheet).unwrap()
+        );
     }
 }

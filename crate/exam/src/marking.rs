@@ -4,6 +4,7 @@
 use acoustics::order::sort_indices;
 use serde::Serialize;
 use specimen::flaw::{Extent, Flaw};
+use specimen::plate::Plate;
 
 use crate::acceptance::Known;
 use crate::examined::Examined;
@@ -190,12 +191,26 @@ pub fn mark(paper: &Paper, sheet: &AnswerSheet) -> Marks {
 
 /// The same with the highest echo of every flaw, in the order of the plate file, dB against the reference.
 pub fn mark_heard(paper: &Paper, sheet: &AnswerSheet, echoes_db: &[Option<f64>]) -> Marks {
+    mark_within(paper, sheet, echoes_db, &extents(&paper.plate))
+}
+
+/// The boxes that the flaws fill, in the order of the plate file. A ragged flaw's takes a millisecond to work out.
+pub(crate) fn extents(plate: &Plate) -> Vec<Extent> {
+    plate.flaws.iter().map(|flaw| flaw.extent(plate)).collect()
+}
+
+/// The same where the boxes are known.
+pub(crate) fn mark_within(
+    paper: &Paper,
+    sheet: &AnswerSheet,
+    echoes_db: &[Option<f64>],
+    boxes: &[Extent],
+) -> Marks {
     let (plate, scheme) = (&paper.plate, &paper.scheme);
     let mut order: Vec<usize> = (0..plate.flaws.len()).collect();
     sort_indices(&mut order, &|a, b| plate.flaws[a].start_mm.total_cmp(&plate.flaws[b].start_mm));
     let counts = |index: usize| !scheme.below_recording_level.iter().any(|&below| below as usize == index);
-    let extents: Vec<(Extent, bool)> =
-        order.iter().map(|&index| (plate.flaws[index].extent(plate), counts(index))).collect();
+    let extents: Vec<(Extent, bool)> = order.iter().map(|&index| (boxes[index], counts(index))).collect();
     let call_of_flaw = matching::assign(scheme, &extents, &sheet.calls);
 
     let flaws: Vec<FlawRow> = order
