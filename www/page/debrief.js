@@ -4,7 +4,7 @@ import { button } from './fields.js';
 import { bothSides, sightTable } from './flaw-sight.js';
 import { scanningGain } from './gain.js';
 import { reportsView } from './reports.js';
-import { sentence } from './said.js';
+import { mark, sentence } from './said.js';
 import { save } from './save.js';
 import { shotView } from './shot-view.js';
 import { drawn } from './svg-text.js';
@@ -36,7 +36,7 @@ export function debriefView(session, { go, again, look }) {
       marks.apparatus.length ? section('debrief.apparatus', partsTable(marks.apparatus)) : '',
       marks.clean.length ? section('debrief.clean', partsTable(marks.clean)) : '',
       marks.calls.length ? section('debrief.calls', html('ol', { class: 'mark-list' }, marks.calls.map((row) => callRow(session, row, look)))) : '',
-      reports(false), html('p', { class: 'quiet' }, marks.not_marked), html('p', { class: 'caution' }, marks.caution));
+      reports(false), html('p', { class: 'quiet' }, sentence(marks.not_marked)), html('p', { class: 'caution' }, text('debrief.caution')));
   }
 
   const reports = (sealed) => reportsView({ sealed, name: () => session.about.id, report: (reader) => session.report(reader) });
@@ -46,8 +46,8 @@ export function debriefView(session, { go, again, look }) {
     const [result, ...reasons] = marks.reasons;
     return html('section', { class: `card verdict ${marks.passed ? 'passed' : 'not-passed'}` },
       html('p', { class: 'verdict-words' }, html('span', { class: 'verdict-mark', 'aria-hidden': 'true' }, marks.passed ? '✓' : '✗'),
-        text(marks.passed ? 'debrief.passed' : 'debrief.failed'), html('span', { class: 'verdict-percent' }, marks.percent_words)),
-      html('ul', {}, [result, ...reasons].map((reason) => html('li', {}, reason))),
+        text(marks.passed ? 'debrief.passed' : 'debrief.failed'), html('span', { class: 'verdict-percent' }, mark(marks.percent))),
+      html('ul', {}, [result, ...reasons].map((reason) => html('li', {}, sentence(reason)))),
       html('div', { class: 'row no-print' },
         button({ label: 'debrief.again', press: again }),
         button({ label: 'debrief.fresh', class: 'main', press: () => go(fresh()) }),
@@ -69,10 +69,10 @@ export function debriefView(session, { go, again, look }) {
   function flawRow(row, note) {
     const view = note?.best_view;
     return html('li', { class: row.call ? 'hit' : 'miss' },
-      html('p', {}, html('span', { class: 'outcome' }, text(row.call ? 'outcome.found' : 'outcome.missed')), ' ', row.reason),
+      html('p', {}, html('span', { class: 'outcome' }, text(row.call ? 'outcome.found' : 'outcome.missed')), ' ', sentence(row.reason)),
       note ? sightTable(note) : null,
       note?.session.length ? html('ul', { class: 'seen' }, note.session.map((one) => html('li', {}, sentence(one)))) : null,
-      note?.told_by ? html('p', { class: 'told-by', lang: 'en' }, note.told_by) : null,
+      note?.told_by ? html('p', { class: 'told-by' }, sentence(note.told_by)) : null,
       note ? html('ul', { class: 'sentences' }, note.sentences.map((one) => html('li', {}, sentence(one)))) : null,
       view ? button({ label: 'debrief.show', class: 'no-print', values: { n: row.number }, press: () => show(view) }) : null,
       note ? bothSides(session, note) : null,
@@ -104,7 +104,7 @@ function drawingsOf(drawings) {
 
 function callRow(session, row, look) {
   return html('li', { class: row.outcome === 'hit' ? 'hit' : 'miss' },
-    html('p', {}, html('span', { class: 'outcome' }, text(`outcome.${row.outcome}`)), ' ', row.reason,
+    html('p', {}, html('span', { class: 'outcome' }, text(`outcome.${row.outcome}`)), ' ', sentence(row.reason),
       row.scheme_line ? html('span', { class: 'quiet' }, ' ', text(row.scheme_line)) : null),
     shotView(session, row.number - 1, look));
 }
@@ -115,7 +115,7 @@ function partsTable(parts) {
     html('table', { class: 'parts' }, html('thead', {}, head), html('tbody', {}, parts.map((part) => html('tr', {},
       html('th', { scope: 'row' }, text(`part.${part.part}`)),
       html('td', { class: 'points' }, text('debrief.of', { got: short(part.points), of: short(part.possible) })),
-      html('td', {}, part.reason), html('td', { class: 'quiet' }, text(part.scheme_line)))))));
+      html('td', {}, sentence(part.reason)), html('td', { class: 'quiet' }, text(part.scheme_line)))))));
 }
 
 const short = (points) => number(points, Number.isInteger(points) ? 0 : 1);

@@ -1,4 +1,5 @@
 // Sentences of the simulation: it gives a key and values, the page says them in the reader's language and unit.
+import { locale } from './language.js';
 import { clock, number, signed, text } from './text.js';
 
 /** How a number is written, by the end of its name; lengths in mm are left to the text. */
@@ -7,8 +8,19 @@ const WRITTEN = {
   decibels: (value) => text('db', { value: number(Math.abs(value)) }),
   deg: (value) => text('lesson.now.deg', { value: number(value, 0) }),
   ms: clock,
+  kind: (value) => text(`kind.${value}`).toLocaleLowerCase(locale),
+  mark,
+  points: (value) => tenths(Math.round(value * 10)),
   percent: (value) => text('lesson.now.percent', { value: number(value, 0) }),
 };
+
+const tenths = (value) => number(value / 10, value % 10 ? 1 : 0);
+const lists = new Intl.ListFormat(locale, { type: 'conjunction' });
+
+/** A share of one hundred as a mark shows it, rounded down so that it never says more than was reached. */
+export function mark(value) {
+  return text('lesson.now.percent', { value: tenths(Math.floor(value * 10 + 1e-6)) });
+}
 
 /** A sentence of {key, values}. */
 export function sentence({ key, values }) {
@@ -16,6 +28,7 @@ export function sentence({ key, values }) {
 }
 
 function written(name, value) {
+  if (Array.isArray(value)) return lists.format(value.map((one) => String(written(name, one))));
   if (typeof value === 'object') return sentence(value);
-  return typeof value === 'number' ? WRITTEN[name.split('_').at(-1)]?.(value) ?? value : value;
+  return WRITTEN[name.split('_').at(-1)]?.(value) ?? value;
 }

@@ -56,6 +56,7 @@ export const MORE = Object.freeze({
   'debrief.application': 'How you went about it',
   'debrief.apparatus': 'How you kept the bench',
   'debrief.parts': 'Points part by part',
+  'debrief.caution': 'Training only: no finding on a real weld may rest on this, and it is no evidence of competence. Real work follows the code, the written procedure and certified people.',
   'debrief.of': '{got} of {of}',
   'debrief.line': 'What it is for',
   'outcome.found': 'Found',

@@ -60,6 +60,7 @@ export const MORE = Object.freeze({
   'debrief.application': 'Cómo has trabajado',
   'debrief.apparatus': 'Cómo has cuidado el banco',
   'debrief.parts': 'Puntos, parte por parte',
+  'debrief.caution': 'Solo para formación: ninguna indicación en una soldadura real puede apoyarse en esto, y no acredita competencia. El trabajo real sigue el código, el procedimiento escrito y a personal certificado.',
   'debrief.of': '{got} de {of}',
   'debrief.line': 'Línea del baremo',
   'outcome.found': 'Encontrada',

@@ -9,6 +9,7 @@ use core::ops::Range;
 
 use serde::{Deserialize, Serialize};
 
+use crate::said::{Said, said};
 use crate::sheet::Decision;
 use crate::words;
 
@@ -68,16 +69,16 @@ pub struct Known {
 
 impl Acceptance {
     /// The decision and why in words; `None` where what the rule needs is not known, then with what is missing.
-    pub fn decide(&self, thickness_mm: f64, known: &Known) -> (Option<Decision>, String) {
+    pub fn decide(&self, thickness_mm: f64, known: &Known) -> (Option<Decision>, Said) {
         match self.rule {
             Rule::Yard => self.by_size(known),
             Rule::Iso11666Level2 => by_echo(thickness_mm, known),
         }
     }
 
-    fn by_size(&self, known: &Known) -> (Option<Decision>, String) {
+    fn by_size(&self, known: &Known) -> (Option<Decision>, Said) {
         if known.planar {
-            return (Some(Decision::Reject), "planar: rejected whatever its size".to_owned());
+            return (Some(Decision::Reject), said!("said.accept.planar"));
         }
         // What is added forgives the last bits of sums of tenths. One limit passed is enough, even where the other size is
         // missing.
@@ -85,17 +86,17 @@ impl Acceptance {
         let rejected = over(known.length_mm, self.volumetric_length_mm)
             || over(known.height_mm, self.volumetric_height_mm);
         match (rejected, known.length_mm, known.height_mm) {
-            (false, None, _) => (None, "the length is missing".to_owned()),
-            (false, _, None) => (None, "the height is missing".to_owned()),
+            (false, None, _) => (None, said!("said.accept.no_length")),
+            (false, _, None) => (None, said!("said.accept.no_height")),
             _ => {
-                let size = |value: Option<f64>, most: f64| {
-                    let value = value.map_or_else(|| "not known".to_owned(), words::mm);
-                    format!("{value} of at most {}", words::mm(most))
+                let size = |value: Option<f64>, most: f64| match value {
+                    Some(value) => said!("said.accept.size", value_mm = value, most_mm = most),
+                    None => said!("said.accept.no_size", most_mm = most),
                 };
-                let reason = format!(
-                    "volumetric: length {}, height {}",
-                    size(known.length_mm, self.volumetric_length_mm),
-                    size(known.height_mm, self.volumetric_height_mm)
+                let reason = said!(
+                    "said.accept.volumetric",
+                    length = size(known.length_mm, self.volumetric_length_mm),
+                    height = size(known.height_mm, self.volumetric_height_mm)
                 );
                 (Some(if rejected { Decision::Reject } else { Decision::Accept }), reason)
             }
@@ -132,23 +133,18 @@ impl Acceptance {
 }
 
 /// What the standard's level for single echoes makes of a length and an echo.
-pub(crate) fn by_echo(thickness_mm: f64, known: &Known) -> (Option<Decision>, String) {
+pub(crate) fn by_echo(thickness_mm: f64, known: &Known) -> (Option<Decision>, Said) {
     let (Some(length_mm), Some(db)) = (known.length_mm, known.echo_db) else {
-        let missing = if known.length_mm.is_none() { "length" } else { "echo" };
-        return (None, format!("the {missing} is missing"));
+        let no_length = known.length_mm.is_none();
+        return (None, if no_length { said!("said.accept.no_length") } else { said!("said.accept.no_echo") });
     };
     let Some(levels) = levels(AcceptanceLevel::Two, thickness_mm, length_mm) else {
-        return (None, "the levels for this thickness are not held".to_owned());
+        return (None, said!("said.accept.no_levels"));
     };
     let decision = if db >= levels.acceptance_db { Decision::Reject } else { Decision::Accept };
     (
         Some(decision),
-        format!(
-            "{} against {}, {} long",
-            words::db(db),
-            words::db(levels.acceptance_db),
-            words::mm(length_mm)
-        ),
+        said!("said.accept.echo", echo_db = db, limit_db = levels.acceptance_db, length_mm = length_mm),
     )
 }
 
@@ -219,7 +215,7 @@ mod tests {
         assert_eq!(decided(&standard, known(false, 12.1, 1.0, -9.9)), Some(Decision::Reject));
         assert_eq!(decided(&standard, Known { echo_db: None, ..high }), None);
         assert_eq!(standard.decide(20.0, &high).0, None);
-        assert_eq!(standard.decide(12.0, &high).1, "−4.0 dB against −4.0 dB, 5.0 mm long");
+        assert_eq!(&*standard.decide(12.0, &high).1, "−4.0 dB against −4.0 dB, 5.0 mm long");
         assert_eq!((yard.problem(20.0), standard.problem(12.0)), (None, None));
         assert!(standard.problem(20.0).unwrap().contains("expected yard"));
     }

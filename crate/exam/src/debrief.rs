@@ -48,8 +48,8 @@ pub struct FlawNote {
     pub best_view: Option<View>,
     /// What was possible, what the session saw of it, and for a miss why; empty without a log.
     pub session: Vec<Said>,
-    /// By what it could have been told, in English; absent where it was told rightly, or no side hears it.
-    pub told_by: Option<String>,
+    /// By what it could have been told; absent where it was told rightly, or no side hears it.
+    pub told_by: Option<Said>,
     /// The highest echo the session had of it.
     pub seen: Option<Sight>,
     /// The highest echo that each side of the procedure can have of it; empty where none was computed.

@@ -4,7 +4,7 @@ use instrument::pose::Pose;
 
 use crate::event::Event;
 use crate::log::Entry;
-use crate::words;
+use crate::said::{Said, said};
 
 /// Rails nearer to each other than this are one, mm.
 const SAME_MM: f64 = 0.05;
@@ -49,22 +49,21 @@ impl Guide {
         }
     }
 
-    /// In words, for reports and marks; `None` for a session without a rail.
-    pub fn words(&self) -> Option<String> {
+    /// In a sentence, for reports and marks; `None` for a session without a rail.
+    pub fn words(&self) -> Option<Said> {
         let first = self.rails_mm.first()?;
-        let share = words::percent(libm::floor(100.0 * self.led_mm / self.way_mm));
+        let led_mark = libm::floor(100.0 * self.led_mm / self.way_mm);
         Some(match self.rails_mm.len() {
-            1 => {
-                format!("{share} of the way along the weld was led by a guide rail at {}", words::mm(*first))
-            }
+            1 => said!("said.led.one", led_mark = led_mark, offset_mm = *first),
             count => {
                 let low = self.rails_mm.iter().copied().fold(f64::INFINITY, f64::min);
                 let high = self.rails_mm.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-                format!(
-                    "{share} of the way along the weld was led by a guide rail, laid at {} index offsets from {} to {}",
-                    count,
-                    words::mm(low),
-                    words::mm(high)
+                said!(
+                    "said.led.more",
+                    led_mark = led_mark,
+                    number = count as u32,
+                    low_mm = low,
+                    high_mm = high
                 )
             }
         })

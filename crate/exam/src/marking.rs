@@ -2,6 +2,7 @@
 //! them, and a reason in plain words.
 
 use acoustics::order::sort_indices;
+use instrument::pose::Side;
 use serde::Serialize;
 use specimen::flaw::{Extent, Flaw};
 use specimen::plate::Plate;
@@ -11,6 +12,7 @@ use crate::examined::Examined;
 use crate::log::Entry;
 use crate::matching;
 use crate::paper::Paper;
+use crate::said::{Said, said};
 use crate::scheme::Scheme;
 use crate::sheet::{AnswerSheet, Decision};
 use crate::words;
@@ -28,19 +30,6 @@ pub use part::{Part, PartRow};
 /// Stands on every report.
 pub const CAUTION: &str = "Training only: no finding on a real weld may rest on this, and it is no evidence of \
                            competence. Real work follows the code, the written procedure and certified people.";
-
-/// What an answer sheet alone cannot show.
-pub const NOT_MARKED: &str = "Marked is detection and reporting only; knowledge of the apparatus and application \
-                              of the method, the other parts of a practical examination, are not marked.";
-
-/// What a session's log does not show.
-pub const NOT_MARKED_WITH_LOG: &str = "Marked are detection and reporting, and the application of the method; knowledge of \
-                                       the apparatus, another part of a practical examination, is not marked.";
-
-/// What is left where the apparatus is marked, too.
-pub const NOT_MARKED_WITH_APPARATUS: &str = "Marked are knowledge of the apparatus, application of the method, and detection and \
-                                             reporting; the written instruction, the last part of a practical examination, \
-                                             is not marked.";
 
 /// The parts of a practical examination that are marked.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -86,7 +75,7 @@ pub struct FlawRow {
     /// The parts; empty for a miss.
     pub parts: Vec<PartRow>,
     /// The row in a sentence.
-    pub reason: String,
+    pub reason: Said,
 }
 
 /// What became of a call.
@@ -122,7 +111,7 @@ pub struct CallRow {
     /// The key in the plate file that set the cost; absent for a call that is not wrong.
     pub scheme_line: Option<String>,
     /// The row in a sentence.
-    pub reason: String,
+    pub reason: Said,
 }
 
 /// The whole mark.
@@ -159,9 +148,9 @@ pub struct Marks {
     /// Whether the plate was passed.
     pub passed: bool,
     /// The result and everything that decided it, in sentences.
-    pub reasons: Vec<String>,
+    pub reasons: Vec<Said>,
     /// What is not marked.
-    pub not_marked: &'static str,
+    pub not_marked: Said,
     /// Stands on every report.
     pub caution: &'static str,
 }
@@ -173,7 +162,7 @@ pub fn right_decision(
     flaw: &Flaw,
     extent: &Extent,
     echo_db: Option<f64>,
-) -> (Option<Decision>, String) {
+) -> (Option<Decision>, Said) {
     let known = Known {
         planar: flaw.kind.is_planar(),
         length_mm: Some(matching::length(extent.along_mm)),
@@ -255,7 +244,7 @@ pub(crate) fn mark_within(
         pass_percent: scheme.pass_percent,
         passed: false,
         reasons: Vec::new(),
-        not_marked: NOT_MARKED,
+        not_marked: said!("said.not_marked.sheet"),
         caution: CAUTION,
     };
     conclude(scheme, sheet, &mut marks);
@@ -291,7 +280,8 @@ pub(crate) fn add_examined(
         apparatus: sums(&apparatus),
     });
     marks.application = rows;
-    marks.not_marked = if apparatus.is_empty() { NOT_MARKED_WITH_LOG } else { NOT_MARKED_WITH_APPARATUS };
+    marks.not_marked =
+        if apparatus.is_empty() { said!("said.not_marked.log") } else { said!("said.not_marked.apparatus") };
     marks.apparatus = apparatus;
     conclude(&paper.scheme, sheet, marks);
 }
@@ -299,8 +289,8 @@ pub(crate) fn add_examined(
 fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
     let counted: Vec<&FlawRow> = marks.flaws.iter().filter(|row| row.counted).collect();
     let missed: Vec<&FlawRow> = counted.iter().copied().filter(|row| row.call.is_none()).collect();
-    let missed_mandatory: Vec<String> =
-        missed.iter().filter(|row| row.mandatory).map(|row| row.number.to_string()).collect();
+    let missed_mandatory: Vec<u32> =
+        missed.iter().filter(|row| row.mandatory).map(|row| row.number).collect();
     let [points, possible] = marks.practical.map_or([marks.points, marks.possible], |parts| parts.total());
     marks.percent = if possible > 0.0 { 100.0 * points / possible } else { 0.0 };
     marks.percent_words = words::percent(marks.percent);
@@ -308,65 +298,80 @@ fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
     let fails_by_miss = scheme.missed_mandatory_fails && !missed_mandatory.is_empty();
     marks.passed = enough && !fails_by_miss;
 
-    let mut reasons = vec![format!(
-        "{}: {} of {} points, {}; {} is needed.",
-        if marks.passed { "Passed" } else { "Not passed" },
-        words::points(points),
-        words::points(possible),
-        marks.percent_words,
-        words::percent(scheme.pass_percent),
-    )];
+    let (percent, needed) = (marks.percent, scheme.pass_percent);
+    let mut reasons = vec![if marks.passed {
+        said!(
+            "said.mark.passed",
+            got_points = points,
+            of_points = possible,
+            got_mark = percent,
+            pass_mark = needed
+        )
+    } else {
+        said!(
+            "said.mark.failed",
+            got_points = points,
+            of_points = possible,
+            got_mark = percent,
+            pass_mark = needed
+        )
+    }];
     if let Some(Practical { sheet, application, apparatus }) = &marks.practical {
-        reasons.push(format!(
-            "Detection and report: {} of {} points for {} of {} on the sheet. Application of the method: {} of \
-             {} points.",
-            words::points(sheet[0]),
-            words::points(sheet[1]),
-            words::points(marks.points),
-            words::points(marks.possible),
-            words::points(application[0]),
-            words::points(application[1]),
+        reasons.push(said!(
+            "said.mark.sheet",
+            got_points = sheet[0],
+            of_points = sheet[1],
+            sheet_points = marks.points,
+            whole_points = marks.possible,
+            method_points = application[0],
+            most_points = application[1]
         ));
         if apparatus[1] > 0.0 {
-            reasons.push(format!(
-                "Knowledge of the apparatus: {} of {} points (scheme.apparatus).",
-                words::points(apparatus[0]),
-                words::points(apparatus[1]),
-            ));
+            reasons.push(said!("said.mark.apparatus", got_points = apparatus[0], of_points = apparatus[1]));
         }
     }
     if fails_by_miss {
-        let flaws = if missed_mandatory.len() == 1 { "flaw" } else { "flaws" };
-        reasons.push(format!(
-            "Mandatory {flaws} {} not called: this fails the plate whatever the points.",
-            words::list(&missed_mandatory)
-        ));
+        reasons.push(if missed_mandatory.len() == 1 {
+            said!("said.mark.mandatory.one", flaws = missed_mandatory)
+        } else {
+            said!("said.mark.mandatory.more", flaws = missed_mandatory)
+        });
     }
     if !counted.is_empty() {
-        let found = counted.len() - missed.len();
-        let there = words::count(counted.len(), "flaw");
-        reasons.push(format!("{found} of {there} called."));
+        let found = (counted.len() - missed.len()) as u32;
+        let there = flaws(counted.len());
+        reasons.push(said!("said.mark.found", found = found, there = there.clone()));
         if sheet.no_recordable_indication {
-            reasons.push(format!("“No recordable indication” was stated, but the plate has {there}."));
+            reasons.push(said!("said.mark.stated", there = there));
         }
     }
-    let uncounted: Vec<String> =
-        marks.flaws.iter().filter(|row| !row.counted).map(|row| row.number.to_string()).collect();
+    let uncounted: Vec<u32> = marks.flaws.iter().filter(|row| !row.counted).map(|row| row.number).collect();
     if !uncounted.is_empty() {
-        reasons.push(format!(
-            "Not counted, for with this procedure they stay below the recording level: flaw {}.",
-            words::list(&uncounted)
-        ));
+        reasons.push(said!("said.mark.uncounted", flaws = uncounted));
     }
     if marks.cost > 0.0 {
         let number = marks.calls.iter().filter(|row| row.cost > 0.0).count();
-        reasons.push(format!(
-            "{} without a flaw of its own took off {} points.",
-            words::count(number, "call"),
-            words::points(marks.cost)
-        ));
+        reasons.push(said!("said.mark.cost", calls = calls(number), cost_points = marks.cost));
     }
     marks.reasons = reasons;
+}
+
+fn flaws(number: usize) -> Said {
+    if number == 1 { said!("said.flaws.one") } else { said!("said.flaws.more", number = number as u32) }
+}
+
+fn calls(number: usize) -> Said {
+    if number == 1 { said!("said.calls.one") } else { said!("said.calls.more", number = number as u32) }
+}
+
+/// A place across the weld, in a sentence.
+pub(crate) fn place_across(offset_mm: f64) -> Said {
+    // What is shown as 0.0 lies on neither side.
+    match libm::round(offset_mm * 10.0) {
+        0.0 => said!("said.centre"),
+        tenths if tenths < 0.0 => said!("said.towards", value_mm = -offset_mm, side = Side::A),
+        _ => said!("said.towards", value_mm = offset_mm, side = Side::B),
+    }
 }
 
 #[cfg(test)]

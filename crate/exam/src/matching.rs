@@ -7,9 +7,9 @@ use pathfinding::kuhn_munkres::kuhn_munkres;
 use pathfinding::matrix::Matrix;
 use specimen::flaw::Extent;
 
+use crate::said::{Said, said};
 use crate::scheme::{Matching, Scheme};
 use crate::sheet::Call;
-use crate::words;
 
 /// Largest misfit of a pair that is within all limits: a thousand for each of start, end, across and depth.
 const LARGEST_MISFIT: i64 = 4000;
@@ -32,6 +32,9 @@ struct Distances {
     depth: Option<(f64, f64)>,
 }
 
+/// Says of a distance and its limit that it is too far.
+type Saying = fn((f64, f64)) -> Said;
+
 impl Distances {
     fn of(limits: &Matching, flaw: &Extent, call: &Call) -> Option<Self> {
         let along = call.along_mm()?;
@@ -46,12 +49,13 @@ impl Distances {
         })
     }
 
-    fn named(&self) -> [(&'static str, Option<(f64, f64)>); 4] {
+    /// Each with how it is said.
+    fn named(&self) -> [(Saying, Option<(f64, f64)>); 4] {
         [
-            ("start", Some(self.start)),
-            ("end", Some(self.end)),
-            ("place across the weld", self.across),
-            ("depth", self.depth),
+            (|(off, limit)| said!("said.off.start", off_mm = off, limit_mm = limit), Some(self.start)),
+            (|(off, limit)| said!("said.off.end", off_mm = off, limit_mm = limit), Some(self.end)),
+            (|(off, limit)| said!("said.off.across", off_mm = off, limit_mm = limit), self.across),
+            (|(off, limit)| said!("said.off.depth", off_mm = off, limit_mm = limit), self.depth),
         ]
     }
 }
@@ -73,20 +77,17 @@ pub(crate) fn misfit(scheme: &Scheme, flaw: &Extent, call: &Call) -> Option<i64>
     })
 }
 
-/// Why a call cannot belong to a flaw, in words; `None` when it can.
-pub(crate) fn why_not(scheme: &Scheme, flaw: &Extent, call: &Call) -> Option<String> {
+/// Why a call cannot belong to a flaw, in sentences; none when it can.
+pub(crate) fn why_not(scheme: &Scheme, flaw: &Extent, call: &Call) -> Option<Vec<Said>> {
     let Some(distances) = Distances::of(&scheme.matching, flaw, call) else {
-        return Some("it names no place along the weld".to_owned());
+        return Some(vec![said!("said.off.no_place")]);
     };
-    let broken: Vec<String> = distances
+    let broken: Vec<Said> = distances
         .named()
         .into_iter()
-        .filter_map(|(name, pair)| {
-            let pair = pair.filter(|&pair| !within(pair))?;
-            Some(format!("its {name} is {} off (limit {})", words::mm(pair.0), words::mm(pair.1)))
-        })
+        .filter_map(|(say, pair)| pair.filter(|&pair| !within(pair)).map(say))
         .collect();
-    (!broken.is_empty()).then(|| words::list(&broken))
+    (!broken.is_empty()).then_some(broken)
 }
 
 /// For each flaw the call that belongs to it. Flaws that count are served before those that do not. The order of
@@ -188,9 +189,16 @@ mod tests {
         let beyond = call(115.1, 125.1, 16.1);
         assert_eq!(misfit(&scheme, &flaw(100.0, 110.0), &beyond), None);
         assert_eq!(
-            why_not(&scheme, &flaw(100.0, 110.0), &beyond).unwrap(),
-            "its start is 15.1 mm off (limit 15.0 mm), its end is 15.1 mm off (limit 15.0 mm) and its depth is \
-             6.1 mm off (limit 6.0 mm)"
+            why_not(&scheme, &flaw(100.0, 110.0), &beyond)
+                .unwrap()
+                .iter()
+                .map(|why| &**why)
+                .collect::<Vec<_>>(),
+            [
+                "its start is 15.1 mm off (limit 15.0 mm)",
+                "its end is 15.1 mm off (limit 15.0 mm)",
+                "its depth is 6.1 mm off (limit 6.0 mm)"
+            ]
         );
         let no_number = call(100.0, 110.0, f64::NAN);
         assert_eq!(misfit(&scheme, &flaw(100.0, 110.0), &no_number), None);

@@ -9,6 +9,11 @@ pub fn mm(value: f64) -> String {
     format!("{} mm", tenths(value))
 }
 
+/// A length in whole mm.
+pub(crate) fn whole_mm(value: f64) -> String {
+    format!("{} mm", whole(value))
+}
+
 /// A stretch along the weld or in depth: `12.0–24.5 mm`.
 pub fn stretch_mm(ends_mm: [f64; 2]) -> String {
     format!("{}–{} mm", tenths(ends_mm[0]), tenths(ends_mm[1]))

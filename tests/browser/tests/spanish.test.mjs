@@ -61,5 +61,16 @@ for (const [width, height] of [[1366, 850], [360, 740]]) {
     await page.getByRole('button', { name: /^Anotación 1/ }).first().click();
     assert.equal(await call.getByRole('spinbutton', { name: 'Altura' }).inputValue(), '0,125');
     assert.equal(await call.getByRole('spinbutton', { name: 'Inicio' }).inputValue(), '2,550');
+
+    // The mark and its reasons, which the simulation says.
+    await page.getByRole('button', { name: 'Entregar', exact: true }).click();
+    await page.getByRole('button', { name: 'Entregar ahora' }).click();
+    await page.getByRole('heading', { level: 1, name: /^Corrección/ }).waitFor();
+    const said = await page.locator('.debrief-body').innerText();
+    for (const words of ['No aprobado: ', 'Detección e informe: ', 'sin anotar', 'Podías haberla reconocido por', 'Solo para formación'])
+      assert.ok(said.includes(words), `${words} of ${said}`);
+    assert.doesNotMatch(said, / (the|points|called|missing|with|beam|depth) /);
+    await fits(page, 'debrief');
+    await picture(`debrief in Spanish, ${width}`);
   }, { locale: 'es-ES' });
 }

@@ -77,8 +77,8 @@ test('kinds of flaws have the names that the simulation gives them', async () =>
 });
 
 test('what the simulation says by a key it says in the words of the English catalogue', async () => {
-  const table = (await source('crate/exam/src/said/english.rs')).split('const SENTENCES')[1].split('];')[0];
-  const said = [...table.matchAll(/"(said\.[^"]*)",\s*"((?:[^"\\]|\\\n\s*)*)"/g)].map(([, key, words]) => [key, words.replace(/\\\n\s*/g, '')]);
+  const tables = await Promise.all(['english', 'english_marks'].map((name) => source(`crate/exam/src/said/${name}.rs`)));
+  const said = [...tables.map((table) => table.split('const SENTENCES')[1].split('];')[0]).join('').matchAll(/"(said\.[^"]*)",\s*"((?:[^"\\]|\\\n\s*)*)"/g)].map(([, key, words]) => [key, words.replace(/\\\n\s*/g, '')]);
   assert.ok(said.length > 15, `${said.length} sentences`);
   assert.deepEqual(said.sort(), under('said.').sort());
 });

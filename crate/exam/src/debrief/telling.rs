@@ -6,10 +6,10 @@ use specimen::flaw::FlawKind;
 
 use super::explain::{Explained, ExplainedSide};
 use crate::findable::BestEcho;
-use crate::marking::{FlawRow, Part};
+use crate::marking::{FlawRow, Part, place_across};
 use crate::matching::{length, middle};
 use crate::paper::Paper;
-use crate::words;
+use crate::said::{Said, said};
 
 /// From here on two sides differ as a face does that is square to one of them only, dB. Common practice, no source.
 const ONE_SIDED_DB: f64 = 6.0;
@@ -36,116 +36,97 @@ pub(super) fn sentence(
     kind: FlawKind,
     echoes: &[BestEcho],
     explained: &Explained,
-) -> Option<String> {
+) -> Option<Said> {
     let best = echoes.iter().max_by(|a, b| a.amplitude_db.total_cmp(&b.amplitude_db))?;
-    let two = Two { best, other: echoes.iter().find(|echo| echo.side != best.side), explained };
-    let (thickness, extent) = (words::mm(paper.plate.thickness_mm), &row.extent);
-    let long = words::mm(length(extent.along_mm));
-    let place = format!(
-        "{}, {} deep",
-        words::across_mm(middle(extent.across_mm)),
-        words::mm(middle(extent.depth_mm))
-    );
+    let other = echoes.iter().find(|echo| echo.side != best.side);
+    let apart_db = other.map(|other| best.amplitude_db - other.amplitude_db);
+    let one_sided = apart_db.is_none_or(|db| db >= ONE_SIDED_DB);
+    let extent = &row.extent;
+    let (deep_mm, leg, angle_deg) = (best.depth_mm, u32::from(best.leg), best.angle_deg);
+    let (thickness_mm, long_mm) = (paper.plate.thickness_mm, length(extent.along_mm));
+    let two = two(best, other, explained.sides.len());
+    let across = place_across(middle(extent.across_mm));
+    let place = || said!("said.told.place", across = across.clone(), depth_mm = middle(extent.depth_mm));
     let by = match kind {
-        FlawKind::LackOfSideWallFusion if two.apart_db().is_none_or(|db| db >= ONE_SIDED_DB) => format!(
-            "its two sides: {}. A face is heard from where it is met square; a rounded flaw differs little between the sides",
-            two.words()
-        ),
+        FlawKind::LackOfSideWallFusion if one_sided => said!("said.told.side_wall", two = two),
         FlawKind::LackOfSideWallFusion => {
-            format!("its place: {place}, on the prepared edge, all along {long}; {}", two.words())
+            said!("said.told.side_wall_place", place = place(), long_mm = long_mm, two = two)
         }
-        FlawKind::LackOfInterRunFusion => format!(
-            "how little it gives for its {long}: {}. It lies flat, and {}",
-            two.words(),
-            two.off_square().unwrap_or_else(|| "no beam meets it square".to_owned())
-        ),
-        FlawKind::RootCrack | FlawKind::IncompletePenetration | FlawKind::LackOfRootFusion => {
-            let only = if two.apart_db().is_none_or(|db| db >= ONE_SIDED_DB) {
-                "one edge of the root alone"
-            } else {
-                "the root as a whole, and no bead, which plots beyond the face"
+        FlawKind::LackOfInterRunFusion => {
+            let off = off_square(explained);
+            let square = match off.is_empty() {
+                true => said!("said.told.never_lying"),
+                false => said!("said.told.lying", off = off),
             };
-            format!(
-                "where its corner plots: {} deep by the {} beam in leg {}, with the lower face at {thickness}; {}: {only}",
-                words::mm(best.depth_mm),
-                words::degrees(best.angle_deg),
-                best.leg,
-                two.words()
+            said!("said.told.inter_run", long_mm = long_mm, two = two, square = square)
+        }
+        FlawKind::RootCrack | FlawKind::IncompletePenetration | FlawKind::LackOfRootFusion => {
+            let key = if one_sided { "said.told.root_edge" } else { "said.told.root_whole" };
+            let values = vec![
+                ("deep_mm", deep_mm.into()),
+                ("angle_deg", angle_deg.into()),
+                ("leg", leg.into()),
+                ("thickness_mm", thickness_mm.into()),
+                ("two", two.into()),
+            ];
+            Said::new(key, values)
+        }
+        FlawKind::ToeCrack => {
+            said!("said.told.toe", deep_mm = deep_mm, leg = leg, across = across, two = two)
+        }
+        FlawKind::CentrelineCrack => {
+            let mut square = off_square(explained);
+            if square.is_empty() {
+                square.push(said!("said.told.never_upright"));
+            }
+            said!(
+                "said.told.centreline",
+                place = place(),
+                two = two,
+                square = square,
+                apart_mm = length(extent.depth_mm)
             )
         }
-        FlawKind::ToeCrack => format!(
-            "where its corner plots: {} deep in leg {}, at the toe ({}); {}",
-            words::mm(best.depth_mm),
-            best.leg,
-            words::across_mm(middle(extent.across_mm)),
-            two.words()
-        ),
-        FlawKind::CentrelineCrack => format!(
-            "its place in mid weld ({place}) and its two sides: {}. Upright, it is met {}: its edges answer, one above the other, \
-             {} apart in depth",
-            two.words(),
-            two.off_square().unwrap_or_else(|| "square by no beam".to_owned()),
-            words::mm(length(extent.depth_mm))
-        ),
-        FlawKind::TransverseCrack => format!(
-            "turning the probe: across the weld it stands on edge to every beam that is square to the weld, which then hear {} of \
-             it at most, over {long} along the tape",
-            words::db(best.amplitude_db)
-        ),
+        FlawKind::TransverseCrack => {
+            said!("said.told.transverse", level_db = best.amplitude_db, long_mm = long_mm)
+        }
         FlawKind::SlagLine | FlawKind::SlagInclusion => {
-            format!("its two sides: {}, over {long}. A face would be loud from one side only", two.words())
+            said!("said.told.slag", two = two, long_mm = long_mm)
         }
-        FlawKind::SinglePore => format!(
-            "its two sides and its length: {}, over {long}, no longer than the beam is wide",
-            two.words()
-        ),
-        FlawKind::PoreCluster | FlawKind::PoreLine => {
-            format!("its two sides and its many tops: {}, rising and falling over {long}", two.words())
-        }
+        FlawKind::SinglePore => said!("said.told.pore", two = two, long_mm = long_mm),
+        FlawKind::PoreCluster | FlawKind::PoreLine => said!("said.told.pores", two = two, long_mm = long_mm),
     };
-    Some(format!("You could have told it by {by}."))
+    Some(said!("said.told", by = by))
 }
 
-/// The highest echo of a flaw, and that of the other side.
-struct Two<'a> {
-    best: &'a BestEcho,
-    other: Option<&'a BestEcho>,
-    explained: &'a Explained,
-}
-
-impl Two<'_> {
-    /// How far the sides are apart; nothing where one of them is silent or not asked for.
-    fn apart_db(&self) -> Option<f64> {
-        self.other.map(|other| self.best.amplitude_db - other.amplitude_db)
-    }
-
-    /// Both heights.
-    fn words(&self) -> String {
-        let one = |echo: &BestEcho| {
-            let (db, angle) = (words::db(echo.amplitude_db), words::degrees(echo.angle_deg));
-            format!("{db} from side {:?} ({angle}, leg {})", echo.side, echo.leg)
-        };
-        match (self.other, self.explained.sides.len()) {
-            (Some(other), _) => format!(
-                "{} and {}, {} apart",
-                one(self.best),
-                one(other),
-                words::db_amount(self.best.amplitude_db - other.amplitude_db)
-            ),
-            (None, 2..) => format!("{} and nothing from the other", one(self.best)),
-            (None, _) => one(self.best),
+/// The highest echo of a flaw, and that of the other side, if it hears it and the procedure asks for it.
+fn two(best: &BestEcho, other: Option<&BestEcho>, sides: usize) -> Said {
+    let one = |echo: &BestEcho| {
+        said!(
+            "said.told.one",
+            level_db = echo.amplitude_db,
+            side = echo.side,
+            angle_deg = echo.angle_deg,
+            leg = u32::from(echo.leg)
+        )
+    };
+    match (other, sides) {
+        (Some(other), _) => {
+            let apart_db = best.amplitude_db - other.amplitude_db;
+            said!("said.told.two", best = one(best), other = one(other), apart_decibels = apart_db)
         }
+        (None, 2..) => said!("said.told.silent", best = one(best)),
+        (None, _) => one(best),
     }
+}
 
-    /// How far off square the nearest beams meet the face.
-    fn off_square(&self) -> Option<String> {
-        let one = |side: &ExplainedSide| {
-            let off = side.view?.off_square_deg?;
-            Some(format!("{} off square from side {:?}", words::degrees(off), side.side))
-        };
-        let found: Vec<String> = self.explained.sides.iter().filter_map(one).collect();
-        (!found.is_empty()).then(|| words::list(&found))
-    }
+/// How far off square the nearest beams meet the face.
+fn off_square(explained: &Explained) -> Vec<Said> {
+    let one = |side: &ExplainedSide| {
+        let off = side.view?.off_square_deg?;
+        Some(said!("said.told.off", off_deg = off, side = side.side))
+    };
+    explained.sides.iter().filter_map(one).collect()
 }
 
 #[cfg(test)]
@@ -173,7 +154,7 @@ mod tests {
         }
     }
 
-    fn said(kind: FlawKind, echoes: &[BestEcho]) -> Option<String> {
+    fn said(kind: FlawKind, echoes: &[BestEcho]) -> Option<Said> {
         let mut paper = Paper::generate(Preparation::SingleV, 2, 4711);
         paper.plate.flaws[0].kind = kind;
         let marks = marking::mark(&paper, &AnswerSheet::default());

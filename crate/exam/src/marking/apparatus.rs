@@ -9,7 +9,7 @@ use crate::event::Event;
 use crate::examined::{Examined, Stretch};
 use crate::log::Entry;
 use crate::paper::Paper;
-use crate::words;
+use crate::said::{Said, said};
 
 /// Part of the way along the weld that may lie outside a calibration or after the last check with full points: a hand strays.
 const LEAST_SHARE: f64 = 0.95;
@@ -66,12 +66,10 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
             scheme.gain_points,
             "scheme.apparatus.gain_points",
             match told.first_gain_db {
-                None => "The weld was not scanned.".to_owned(),
-                Some(gain_db) => format!(
-                    "The scan was begun at {}; scanning gain is {}.",
-                    words::db_amount(gain_db),
-                    words::db_amount(wanted_db)
-                ),
+                None => said!("said.not_scanned"),
+                Some(gain_db) => {
+                    said!("said.gain_begun", gain_decibels = gain_db, wanted_decibels = wanted_db)
+                }
             },
         ),
     ]
@@ -119,45 +117,36 @@ fn follow(paper: &Paper, entries: &[Entry]) -> Told {
     told
 }
 
-fn calibrated(told: &Told) -> String {
+fn calibrated(told: &Told) -> Said {
     if told.way_mm <= 0.0 {
-        return "The weld was not scanned.".to_owned();
+        return said!("said.not_scanned");
     }
-    let percent = words::percent(libm::floor(100.0 * told.calibrated_mm / told.way_mm));
-    format!("{percent} of the way along the weld was scanned with a whole calibration.")
+    said!("said.calibrated", way_mark = libm::floor(100.0 * told.calibrated_mm / told.way_mm))
 }
 
-fn checks(told: &Told, again: &[Stretch]) -> String {
+fn checks(told: &Told, again: &[Stretch]) -> Said {
     let Some((t_ms, check)) = &told.check else {
-        return "The calibration was never checked while or after scanning.".to_owned();
+        return said!("said.checked.never");
     };
-    let found = format!(
-        "The last check, after {}, told {} in height and {} in sound path",
-        words::clock(*t_ms),
-        words::db(check.sensitivity_db),
-        words::mm(check.range_mm)
-    );
+    let (height_db, path_mm) = (check.sensitivity_db, check.range_mm);
+    let found = said!("said.checked", t_ms = *t_ms as f64, height_db = height_db, path_mm = path_mm);
     if !again.is_empty() {
-        let places: Vec<String> = again
-            .iter()
-            .map(|(side, [from, to])| format!("{from:.0} to {to:.0} mm from side {side:?}"))
-            .collect();
-        return format!(
-            "{found}. A check was beyond {} or {} and {} of the path: what was scanned since the last good one had to be \
-             scanned again, and was not: {}.",
-            words::db_amount(MOST_DB),
-            words::mm(MOST_RANGE_MM),
-            words::percent(MOST_RANGE_PERCENT),
-            words::list(&places)
+        let place = |&(side, [from, to]): &Stretch| {
+            said!("said.checked.place", from_mm = from, to_mm = to, side = side)
+        };
+        return said!(
+            "said.checked.again",
+            check = found,
+            most_decibels = MOST_DB,
+            most_mm = MOST_RANGE_MM,
+            most_mark = MOST_RANGE_PERCENT,
+            places = again.iter().map(place).collect::<Vec<Said>>()
         );
     }
     if told.since_mm > (1.0 - LEAST_SHARE) * told.way_mm {
-        return format!(
-            "{found}; after it {} along the weld were scanned without another.",
-            words::mm(libm::round(told.since_mm))
-        );
+        return said!("said.checked.since", check = found, way_mm = told.since_mm);
     }
-    format!("{found}.")
+    said!("said.checked.good", check = found)
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@ use crate::examined::Examined;
 use crate::guide::Guide;
 use crate::log::Entry;
 use crate::paper::Paper;
-use crate::words;
+use crate::said::{Said, said};
 
 /// The rows.
 pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec<PartRow> {
@@ -18,12 +18,17 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
     let scheme = &paper.scheme.application;
     let [none, full] = [scheme.no_points_below_percent, scheme.full_points_from_percent];
     let examined = ((met - none) / (full - none).max(1e-9)).clamp(0.0, 1.0);
-    let of_sides: Vec<String> = (sides.iter())
-        .map(|side| format!("{} from side {:?}", words::percent(side.met_percent), side.side))
-        .collect();
+    let of_side = |side: &crate::examined::SideExamined| {
+        said!("said.examined.side", met_mark = side.met_percent, side = side.side)
+    };
+    let of_sides: Vec<Said> = sides.iter().map(of_side).collect();
+    let met_words = said!("said.examined", sides = of_sides, mean_mark = met, full_mark = full);
     // Of what was never met nothing can be loud enough, and to hand in at once is no merit: both count with what was met.
     let loud = if met > 0.0 { (at_level / met).min(1.0) } else { 0.0 };
-    let led = Guide::of(entries).words().map_or_else(String::new, |words| format!(" {words}."));
+    let examined_words = match Guide::of(entries).words() {
+        Some(led) => said!("said.examined.led", examined = met_words, led = led),
+        None => met_words,
+    };
     let (in_time, time_words) = time(paper, entries);
     vec![
         PartRow::of_log(
@@ -31,19 +36,14 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
             examined,
             scheme.examined_points,
             "scheme.application.examined_points",
-            format!(
-                "Sound met {} of what the procedure reaches of weld and heat-affected zone, {} on average; full points from {} on.{led}",
-                words::list(&of_sides),
-                words::percent(met),
-                words::percent(full)
-            ),
+            examined_words,
         ),
         PartRow::of_log(
             Part::ScanningGain,
             examined * loud,
             scheme.scanning_gain_points,
             "scheme.application.scanning_gain_points",
-            format!("Of that, {} at scanning gain or above.", words::percent(100.0 * loud)),
+            said!("said.loud", loud_mark = 100.0 * loud),
         ),
         PartRow::of_log(
             Part::Time,
@@ -56,12 +56,12 @@ pub(super) fn rows(paper: &Paper, entries: &[Entry], examined: &Examined) -> Vec
 }
 
 /// 1 within the time allowed, falling to 0 at half as much again; and the sentence.
-fn time(paper: &Paper, entries: &[Entry]) -> (f64, String) {
+fn time(paper: &Paper, entries: &[Entry]) -> (f64, Said) {
     let used_ms =
         entries.iter().find(|entry| entry.1 == Event::HandIn).or(entries.last()).map_or(0, |end| end.0);
     let allowed_min = f64::from(paper.procedure.time_minutes);
     let used_min = used_ms as f64 / 60_000.0;
     let share = (1.0 - 2.0 * (used_min / allowed_min - 1.0)).clamp(0.0, 1.0);
-    let said = |minutes: f64| words::points(libm::ceil(minutes * 10.0) / 10.0);
-    (share, format!("{} of {} minutes were used.", said(used_min), said(allowed_min)))
+    let up = |minutes: f64| libm::ceil(minutes * 10.0) / 10.0;
+    (share, said!("said.minutes", used_points = up(used_min), allowed_points = up(allowed_min)))
 }

@@ -1,10 +1,10 @@
 //! The mark for one call.
 
-use super::{CallRow, FlawRow, Outcome, geometry};
+use super::{CallRow, FlawRow, Outcome, geometry, place_across};
 use crate::matching;
 use crate::paper::Paper;
+use crate::said::{Said, said};
 use crate::sheet::Call;
-use crate::words;
 
 /// The row of a call; `hit` is the row of the flaw it belongs to. `call_index` counts from 0.
 pub(super) fn row(
@@ -17,7 +17,8 @@ pub(super) fn row(
     let number = call_index as u32 + 1;
     let scheme = &paper.scheme;
     if let Some(flaw) = hit.map(|row| &flaws[row]) {
-        let reason = format!("Call {number} is flaw {}, {}.", flaw.number, flaw.kind.to_lowercase());
+        let kind = paper.plate.flaws[flaw.index as usize].kind;
+        let reason = said!("said.hit", call = number, flaw = flaw.number, kind = kind);
         return CallRow {
             number,
             outcome: Outcome::Hit { flaw: flaw.number },
@@ -26,11 +27,11 @@ pub(super) fn row(
             reason,
         };
     }
-    let (outcome, why) = stray(paper, flaws, call);
+    let (outcome, why) = stray(paper, flaws, number, call);
     // Who calls what need not be called does no harm, even twice.
     let uncounted = |number: u32| flaws.iter().any(|row| row.number == number && !row.counted);
     if matches!(outcome, Outcome::Duplicate { flaw } if uncounted(flaw)) {
-        let reason = format!("Call {number} {why} That flaw is not counted, so it takes off nothing.");
+        let reason = said!("said.stray.free", why = why);
         return CallRow { number, outcome, cost: 0.0, scheme_line: None, reason };
     }
     let cost = scheme.false_call_points;
@@ -39,32 +40,33 @@ pub(super) fn row(
         outcome,
         cost,
         scheme_line: Some("scheme.false_call_points".to_owned()),
-        reason: format!("Call {number} {why} It takes off {} points.", words::points(cost)),
+        reason: said!("said.stray.cost", why = why, cost_points = cost),
     }
 }
 
 /// What a call without a flaw is, and why.
-fn stray(paper: &Paper, flaws: &[FlawRow], call: &Call) -> (Outcome, String) {
+fn stray(paper: &Paper, flaws: &[FlawRow], number: u32, call: &Call) -> (Outcome, Said) {
     let scheme = &paper.scheme;
     let fit = |row: &&FlawRow| matching::misfit(scheme, &row.extent, call);
     if let Some(flaw) = flaws.iter().filter(|row| fit(row).is_some()).min_by_key(fit) {
-        let false_call = if flaw.counted { "; it counts as a false call" } else { "" };
-        let other = flaw.call.map_or_else(String::new, |call| format!(" that call {call} has named already"));
-        let why = format!("is a second call of flaw {}{other}{false_call}.", flaw.number);
+        // Whoever fits a flaw that no call has would have it.
+        let first = flaw.call.unwrap_or_default();
+        let why = if flaw.counted {
+            said!("said.stray.again", call = number, flaw = flaw.number, first = first)
+        } else {
+            said!("said.stray.again_free", call = number, flaw = flaw.number, first = first)
+        };
         return (Outcome::Duplicate { flaw: flaw.number }, why);
     }
     if let (Some(offset), Some(depth)) = (call.offset_mm, call.depth_mm)
-        && let Some(place) = geometry::at(&paper.plate, &scheme.tolerance, offset, depth)
+        && let Some(what) = geometry::at(&paper.plate, &scheme.tolerance, offset, depth)
     {
-        let why = format!(
-            "lies {} at a depth of {}, where {place} echoes: geometry called as a flaw, a false call.",
-            words::across_mm(offset),
-            words::mm(depth)
-        );
+        let place = place_across(offset);
+        let why = said!("said.stray.outside", call = number, place = place, depth_mm = depth, what = what);
         return (Outcome::Geometry, why);
     }
     let Some(along) = call.along_mm() else {
-        return (Outcome::False, "names no place along the weld, so it belongs to no flaw.".to_owned());
+        return (Outcome::False, said!("said.stray.no_place", call = number));
     };
     // The nearest flaw is worth a word when it lies about there.
     let gap =
@@ -75,9 +77,9 @@ fn stray(paper: &Paper, flaws: &[FlawRow], call: &Call) -> (Outcome, String) {
         .min_by(|a, b| gap(a).total_cmp(&gap(b)));
     let why = match nearest.and_then(|flaw| Some((flaw, matching::why_not(scheme, &flaw.extent, call)?))) {
         Some((flaw, limits)) => {
-            format!("is a false call. Flaw {} is the nearest, but {limits}.", flaw.number)
+            said!("said.stray.near", call = number, flaw = flaw.number, limits = limits)
         }
-        None => "is a false call: there is no flaw near this place.".to_owned(),
+        None => said!("said.stray.none", call = number),
     };
     (Outcome::False, why)
 }

@@ -1,13 +1,13 @@
 //! A plate without a flaw that counts: nothing may be called, and that should be said.
 
-use super::{Part, PartRow};
+use super::{Part, PartRow, calls};
+use crate::said::{Said, said};
 use crate::scheme::Scheme;
 use crate::sheet::AnswerSheet;
-use crate::words;
 
 /// `wrong` is the number of calls that belong to nothing.
 pub(super) fn parts(scheme: &Scheme, sheet: &AnswerSheet, wrong: usize) -> Vec<PartRow> {
-    let part = |part, possible, key: &str, got: bool, reason: String| PartRow {
+    let part = |part, possible, key: &str, got: bool, reason: Said| PartRow {
         part,
         points: if got { possible } else { 0.0 },
         possible,
@@ -17,7 +17,7 @@ pub(super) fn parts(scheme: &Scheme, sheet: &AnswerSheet, wrong: usize) -> Vec<P
     };
     let none = wrong == 0;
     let stated = sheet.calls.is_empty() && sheet.no_recordable_indication;
-    let called = words::count(sheet.calls.len(), "call");
+    let called = calls(sheet.calls.len());
     vec![
         part(
             Part::NothingCalled,
@@ -25,9 +25,9 @@ pub(super) fn parts(scheme: &Scheme, sheet: &AnswerSheet, wrong: usize) -> Vec<P
             "nothing_called",
             none,
             if none {
-                "The plate has nothing to record, and nothing was called wrongly.".to_owned()
+                said!("said.clean.nothing")
             } else {
-                format!("The plate has nothing to record, but the sheet has {called}.")
+                said!("said.clean.calls", calls = called.clone())
             },
         ),
         part(
@@ -36,11 +36,11 @@ pub(super) fn parts(scheme: &Scheme, sheet: &AnswerSheet, wrong: usize) -> Vec<P
             "statement",
             stated,
             if stated {
-                "“No recordable indication” was stated.".to_owned()
+                said!("said.clean.stated")
             } else if sheet.calls.is_empty() {
-                "The sheet is empty; “no recordable indication” was not stated.".to_owned()
+                said!("said.clean.silent")
             } else {
-                format!("“No recordable indication” cannot stand beside {called}.")
+                said!("said.clean.beside", calls = called)
             },
         ),
     ]

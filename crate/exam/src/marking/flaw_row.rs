@@ -2,12 +2,12 @@
 
 use specimen::flaw::{Extent, Flaw};
 
-use super::{Decision, FlawRow, Part, PartRow, right_decision};
+use super::{Decision, FlawRow, Part, PartRow, place_across, right_decision};
 use crate::matching::{length, middle};
 use crate::paper::Paper;
+use crate::said::{Said, said};
 use crate::scheme::Scheme;
 use crate::sheet::Call;
-use crate::words;
 
 /// The row of a flaw with its call, if one belongs to it. `place` is its row and its place in the plate file, the
 /// call comes with its place on the sheet; all from 0. With the extent comes the highest echo, where it is known.
@@ -30,30 +30,24 @@ pub(super) fn row(
     };
     let number = place.0 as u32 + 1;
     let call_number = call.map(|(index, _)| index as u32 + 1);
-    let what = format!(
-        "Flaw {number}, {}, {} along the weld, depth {}",
-        flaw.kind.words().to_lowercase(),
-        words::stretch_mm(extent.along_mm),
-        words::stretch_mm(extent.depth_mm),
+    let ([from_mm, to_mm], [top_mm, bottom_mm]) = (extent.along_mm, extent.depth_mm);
+    let what = said!(
+        "said.flaw",
+        flaw = number,
+        kind = flaw.kind,
+        from_mm = from_mm,
+        to_mm = to_mm,
+        top_mm = top_mm,
+        bottom_mm = bottom_mm
     );
     let reason = match call_number {
-        Some(call) if !counted => format!(
-            "{what}: found by call {call}, though with this procedure it stays below the recording level; it is not \
-             counted."
-        ),
-        None if !counted => format!(
-            "{what}: not called, and rightly so: with this procedure it stays below the recording level. It is not \
-             counted."
-        ),
-        Some(call) => format!(
-            "{what}: found by call {call}, {} of {} points.",
-            words::points(points),
-            words::points(possible)
-        ),
-        None if flaw.mandatory && scheme.missed_mandatory_fails => {
-            format!("{what}: not called. It is mandatory, so the plate is failed.")
+        Some(call) if !counted => said!("said.flaw.found_low", what = what, call = call),
+        None if !counted => said!("said.flaw.low", what = what),
+        Some(call) => {
+            said!("said.flaw.found", what = what, call = call, got_points = points, of_points = possible)
         }
-        None => format!("{what}: not called."),
+        None if flaw.mandatory && scheme.missed_mandatory_fails => said!("said.flaw.mandatory", what = what),
+        None => said!("said.flaw.missed", what = what),
     };
     FlawRow {
         number,
@@ -75,17 +69,17 @@ pub(super) fn row(
 struct Measured {
     part: Part,
     key: &'static str,
-    name: &'static str,
+    name: Said,
     possible: f64,
     tolerance_mm: f64,
     called: Option<f64>,
     truth: f64,
-    say: fn(f64) -> String,
+    say: fn(f64) -> Said,
 }
 
 impl Measured {
     fn row(self) -> PartRow {
-        let name = words::capital(self.name);
+        let what = self.name;
         let scheme_line = format!("scheme.points.{}", self.key);
         let Some(called) = self.called.filter(|value| value.is_finite()) else {
             return PartRow {
@@ -94,18 +88,31 @@ impl Measured {
                 possible: self.possible,
                 error_mm: None,
                 scheme_line,
-                reason: format!("{name} not given; true: {}.", (self.say)(self.truth)),
+                reason: said!("said.measured.missing", what = what, truth = (self.say)(self.truth)),
             };
         };
         let error_mm = (called - self.truth).abs();
         let share = share_of_points(error_mm, self.tolerance_mm);
-        let rule = if share >= 1.0 {
-            format!("within {}", words::mm(self.tolerance_mm))
+        let (told, truth) = ((self.say)(called), (self.say)(self.truth));
+        let limit_mm = self.tolerance_mm;
+        let reason = if share >= 1.0 {
+            said!(
+                "said.measured.within",
+                what = what,
+                called = told,
+                truth = truth,
+                error_mm = error_mm,
+                limit_mm = limit_mm
+            )
         } else {
-            format!(
-                "full points within {}, none from {} on",
-                words::mm(self.tolerance_mm),
-                words::mm(2.0 * self.tolerance_mm)
+            said!(
+                "said.measured.beyond",
+                what = what,
+                called = told,
+                truth = truth,
+                error_mm = error_mm,
+                limit_mm = limit_mm,
+                none_mm = 2.0 * limit_mm
             )
         };
         PartRow {
@@ -114,14 +121,13 @@ impl Measured {
             possible: self.possible,
             error_mm: Some(error_mm),
             scheme_line,
-            reason: format!(
-                "{name} called {}, true {}: {} off; {rule}.",
-                (self.say)(called),
-                (self.say)(self.truth),
-                words::mm(error_mm)
-            ),
+            reason,
         }
     }
+}
+
+fn sized(value_mm: f64) -> Said {
+    said!("said.length", value_mm = value_mm)
 }
 
 /// Full points within the tolerance, then falling in proportion to none at twice the tolerance.
@@ -134,7 +140,7 @@ fn parts(
     scheme: &Scheme,
     flaw: &Flaw,
     extent: &Extent,
-    right: &(Option<Decision>, String),
+    right: &(Option<Decision>, Said),
     call: &Call,
 ) -> Vec<PartRow> {
     let (points, tolerance) = (&scheme.points, &scheme.tolerance);
@@ -146,52 +152,52 @@ fn parts(
         Measured {
             part: Part::Along,
             key: "along",
-            name: "middle along the weld",
+            name: said!("said.what.along"),
             possible: points.along,
             tolerance_mm: tolerance.along_mm,
             called: along.map(middle),
             truth: middle(extent.along_mm),
-            say: words::mm,
+            say: sized,
         },
         Measured {
             part: Part::Across,
             key: "across",
-            name: "place across the weld",
+            name: said!("said.what.across"),
             possible: points.across,
             tolerance_mm: tolerance.across_mm,
             called: call.offset_mm,
             truth: middle(extent.across_mm),
-            say: words::across_mm,
+            say: place_across,
         },
         Measured {
             part: Part::Length,
             key: "length",
-            name: "length",
+            name: said!("said.what.length"),
             possible: points.length,
             tolerance_mm: tolerance.length_mm.max(tolerance.length_share * true_length),
             called: both_ends.map(length),
             truth: true_length,
-            say: words::mm,
+            say: sized,
         },
         Measured {
             part: Part::Depth,
             key: "depth",
-            name: "depth of the middle",
+            name: said!("said.what.depth"),
             possible: points.depth,
             tolerance_mm: tolerance.depth_mm.max(tolerance.depth_share * true_depth),
             called: call.depth_mm,
             truth: true_depth,
-            say: words::mm,
+            say: sized,
         },
         Measured {
             part: Part::Height,
             key: "height",
-            name: "height",
+            name: said!("said.what.height"),
             possible: points.height,
             tolerance_mm: tolerance.height_mm.max(tolerance.height_share * true_height),
             called: call.height_mm,
             truth: true_height,
-            say: words::mm,
+            say: sized,
         },
     ];
     let mut rows = vec![PartRow {
@@ -200,7 +206,7 @@ fn parts(
         possible: points.detection,
         error_mm: None,
         scheme_line: "scheme.points.detection".to_owned(),
-        reason: "The flaw was called.".to_owned(),
+        reason: said!("said.called"),
     }];
     rows.extend(measured.into_iter().map(Measured::row));
     rows.push(kind(scheme, flaw, call));
@@ -209,40 +215,41 @@ fn parts(
 }
 
 fn kind(scheme: &Scheme, flaw: &Flaw, call: &Call) -> PartRow {
-    let possible = scheme.points.kind;
-    let truth = flaw.kind.words().to_lowercase();
-    let class = |planar: bool| if planar { "planar" } else { "volumetric" };
+    let (possible, truth) = (scheme.points.kind, flaw.kind);
     let (points, line, reason) = match call.kind {
-        Some(kind) if kind == flaw.kind => {
-            (possible, "scheme.points.kind", format!("Kind called rightly: {truth}."))
+        Some(kind) if kind == truth => {
+            (possible, "scheme.points.kind", said!("said.kind.right", true_kind = truth))
         }
-        Some(kind) if kind.is_planar() == flaw.kind.is_planar() => (
+        Some(kind) if kind.is_planar() == truth.is_planar() => (
             possible * scheme.kind_class_share,
             "scheme.kind_class_share",
-            format!(
-                "Kind called {}, true {truth}: another kind, but both are {}.",
-                kind.words().to_lowercase(),
-                class(kind.is_planar())
-            ),
+            if kind.is_planar() {
+                said!("said.kind.planar", called_kind = kind, true_kind = truth)
+            } else {
+                said!("said.kind.volumetric", called_kind = kind, true_kind = truth)
+            },
         ),
         Some(kind) => (
             0.0,
             "scheme.points.kind",
-            format!(
-                "Kind called {} ({}), true {truth} ({}).",
-                kind.words().to_lowercase(),
-                class(kind.is_planar()),
-                class(flaw.kind.is_planar())
-            ),
+            if kind.is_planar() {
+                said!("said.kind.not_planar", called_kind = kind, true_kind = truth)
+            } else {
+                said!("said.kind.not_volumetric", called_kind = kind, true_kind = truth)
+            },
         ),
-        None => (0.0, "scheme.points.kind", format!("Kind not given; true: {truth}.")),
+        None => (0.0, "scheme.points.kind", said!("said.kind.missing", true_kind = truth)),
     };
     PartRow { part: Part::Kind, points, possible, error_mm: None, scheme_line: line.to_owned(), reason }
 }
 
-fn decision(scheme: &Scheme, (right, why): &(Option<Decision>, String), call: &Call) -> PartRow {
-    let given = call.decision.map_or("not given", Decision::words);
-    let possible = if right.is_some() { scheme.points.decision } else { 0.0 };
+fn decision(scheme: &Scheme, (right, why): &(Option<Decision>, Said), call: &Call) -> PartRow {
+    let told = |decision: Decision| match decision {
+        Decision::Accept => said!("said.decision.accept"),
+        Decision::Reject => said!("said.decision.reject"),
+    };
+    let given = call.decision.map_or_else(|| said!("said.decision.none"), told);
+    let (possible, why) = (if right.is_some() { scheme.points.decision } else { 0.0 }, why.clone());
     let got = right.is_some() && call.decision == *right;
     PartRow {
         part: Part::Decision,
@@ -251,9 +258,9 @@ fn decision(scheme: &Scheme, (right, why): &(Option<Decision>, String), call: &C
         error_mm: None,
         scheme_line: "scheme.points.decision".to_owned(),
         reason: match right {
-            _ if got => format!("Decision {given} is right: {why}."),
-            Some(right) => format!("Decision {given}, right is {}: {why}.", right.words()),
-            None => format!("Decision {given}; not marked, for what is right is not known: {why}."),
+            _ if got => said!("said.decision.right", given = given, why = why),
+            Some(right) => said!("said.decision.wrong", given = given, right = told(*right), why = why),
+            None => said!("said.decision.unknown", given = given, why = why),
         },
     }
 }

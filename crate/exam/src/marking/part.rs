@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::said::Said;
+
 /// What points are given for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -54,12 +56,12 @@ pub struct PartRow {
     /// The key in the plate file that set the points, e.g. `scheme.points.depth`.
     pub scheme_line: String,
     /// Why, with numbers.
-    pub reason: String,
+    pub reason: Said,
 }
 
 impl PartRow {
     /// A share (0 to 1) of points that the log alone decides; `line` is their key in the plate file.
-    pub(super) fn of_log(part: Part, share: f64, possible: f64, line: &str, reason: String) -> Self {
+    pub(super) fn of_log(part: Part, share: f64, possible: f64, line: &str, reason: Said) -> Self {
         Self {
             part,
             points: share * possible,

@@ -127,7 +127,7 @@ fn set_up(paper: &Paper, entries: &[Entry]) -> Vec<(&'static str, String)> {
 fn led(entries: &[Entry]) -> String {
     match entries.is_empty() {
         true => "not known".to_owned(),
-        false => Guide::of(entries).words().unwrap_or_else(|| "by hand".to_owned()),
+        false => Guide::of(entries).words().map_or_else(|| "by hand".to_owned(), |led| led.to_string()),
     }
 }
 

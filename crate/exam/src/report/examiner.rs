@@ -96,7 +96,7 @@ fn parts(rows: &[PartRow]) -> Markup {
         .iter()
         .map(|row| {
             let points = format!("{} of {}", words::points(row.points), words::points(row.possible));
-            vec![points, row.reason.clone(), row.scheme_line.clone()]
+            vec![points, row.reason.to_string(), row.scheme_line.clone()]
         })
         .collect();
     html! { div.parts { (table(&["Points", "Why", "Line of the plate file"], &rows)) } }

@@ -3,6 +3,7 @@
 use crate::acceptance::Known;
 use crate::matching::length;
 use crate::paper::Paper;
+use crate::said::{Said, said};
 use crate::sheet::{Call, Decision};
 
 /// What a call says that a rule may ask for; `None` without a kind.
@@ -16,9 +17,9 @@ pub(super) fn known(call: &Call) -> Option<Known> {
 }
 
 /// The decision under the rule, `None` where the sheet does not say enough, and why.
-pub(super) fn of(paper: &Paper, call: &Call) -> (Option<Decision>, String) {
+pub(super) fn of(paper: &Paper, call: &Call) -> (Option<Decision>, Said) {
     match known(call) {
         Some(known) => paper.scheme.acceptance.decide(paper.plate.thickness_mm, &known),
-        None => (None, "the kind is missing".to_owned()),
+        None => (None, said!("said.accept.no_kind")),
     }
 }

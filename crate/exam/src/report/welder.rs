@@ -11,11 +11,12 @@ use crate::debrief::canvas::{Canvas, Role};
 use crate::debrief::views::{BESIDE_MM, END_VIEW_LETTER_MM, LONG_VIEW_LETTER_MM, section, tape};
 use crate::matching::middle;
 use crate::paper::Paper;
+use crate::said::Said;
 use crate::sheet::{Call, Decision};
 use crate::words;
 
 pub(super) fn body(paper: &Paper, sitting: &Sitting) -> Markup {
-    let calls: Vec<(usize, &Call, Option<Decision>, String)> = (1..)
+    let calls: Vec<(usize, &Call, Option<Decision>, Said)> = (1..)
         .zip(&sitting.sheet.calls)
         .map(|(number, call)| {
             let (decision, why) = verdict::of(paper, call);

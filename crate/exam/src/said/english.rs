@@ -95,5 +95,9 @@ const SENTENCES: &[(&str, &str)] = &[
 
 /// The sentence of a key; the key itself where there is none.
 pub(super) fn sentence(key: &'static str) -> &'static str {
-    SENTENCES.iter().find(|(known, _)| *known == key).map_or(key, |(_, sentence)| sentence)
+    SENTENCES
+        .iter()
+        .chain(super::english_marks::SENTENCES)
+        .find(|(known, _)| *known == key)
+        .map_or(key, |(_, sentence)| sentence)
 }

@@ -4,7 +4,7 @@ use instrument::set_up::SetUp;
 use specimen::joint::Preparation;
 
 use super::*;
-use crate::marking::{self, Marks, NOT_MARKED_WITH_APPARATUS, NOT_MARKED_WITH_LOG};
+use crate::marking::{self, Marks};
 use crate::sheet::AnswerSheet;
 
 /// A session in the making.
@@ -82,7 +82,7 @@ fn who_calibrates_scans_and_checks_has_all_points() {
     let mut sitting = Sitting::new();
     let marks = sitting.calibrates().scans(Side::A).scans(Side::B).checks(-1.2).marks();
     assert_eq!(apparatus(&marks), [5.0, 3.0, 2.0], "{:?}", marks.apparatus);
-    assert_eq!(marks.not_marked, NOT_MARKED_WITH_APPARATUS);
+    assert_eq!(marks.not_marked.key(), "said.not_marked.apparatus");
     assert!(marks.reasons.iter().any(|reason| reason.starts_with("Knowledge of the apparatus: 10 of 10")));
 }
 
@@ -131,6 +131,6 @@ fn a_bench_that_comes_calibrated_is_not_asked() {
     let marks = sitting.scans(Side::A).checks(-9.0).marks();
     assert!(marks.apparatus.is_empty());
     assert_eq!(marks.practical.unwrap().apparatus, [0.0; 2]);
-    assert_eq!(marks.not_marked, NOT_MARKED_WITH_LOG);
+    assert_eq!(marks.not_marked.key(), "said.not_marked.log");
     assert!(marks.application[0].points > 0.0, "no check can take anything back here");
 }
