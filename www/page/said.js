@@ -1,5 +1,5 @@
 // Sentences of the simulation: it gives a key and values, the page says them in the reader's language and unit.
-import { locale } from './language.js';
+import { language, locale } from './language.js';
 import { clock, number, signed, text } from './text.js';
 
 /** How a number is written, by the end of its name; lengths in mm are left to the text. */
@@ -15,7 +15,8 @@ const WRITTEN = {
 };
 
 const tenths = (value) => number(value / 10, value % 10 ? 1 : 0);
-const lists = new Intl.ListFormat(locale, { type: 'conjunction' });
+// As the reports have it: no comma before the last.
+const lists = new Intl.ListFormat(language === 'en' ? 'en-GB' : locale, { type: 'conjunction' });
 
 /** A share of one hundred as a mark shows it, rounded down so that it never says more than was reached. */
 export function mark(value) {
