@@ -85,7 +85,7 @@ export const HELP = Object.freeze({
   'why.hands.gate.threshold': 'Echoes lower than this in the gate are not read.',
   'why.gate.point': 'Peak: the path to the top of the echo. Flank: the path to where it first crosses the threshold.',
   'why.gate.second': 'A gate of its own for comparing two echoes, such as two tips.',
-  'why.hands.next_echo': 'Puts beam and gate on the next echo near the recording level or above.',
+  'why.hands.next_echo': 'Puts beam and gate on an echo near the recording level or above: the highest of the picture first, then the next lower one, and after the lowest the highest again.',
   'why.sheet.call': 'Writes the echo in the gate on the answer sheet: its place, depth and amplitude.',
   'why.call.kind': 'What you take it for. See Which kind in the help.',
   'why.call.decision': 'Accept or reject, by the rule in the written procedure.',

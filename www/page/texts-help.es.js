@@ -83,7 +83,7 @@ export const HELP = Object.freeze({
   'why.hands.gate.threshold': 'Los ecos más bajos que esto en la puerta no se leen.',
   'why.gate.point': 'Pico: el recorrido hasta el máximo del eco. Flanco: el recorrido hasta donde cruza primero el umbral.',
   'why.gate.second': 'Una puerta propia para comparar dos ecos, como dos puntas.',
-  'why.hands.next_echo': 'Pone haz y puerta sobre el siguiente eco cercano al nivel de registro o por encima.',
+  'why.hands.next_echo': 'Pone haz y puerta sobre un eco cercano al nivel de registro o por encima: primero el más alto de la imagen, luego el siguiente más bajo, y tras el más bajo otra vez el más alto.',
   'why.sheet.call': 'Escribe en la hoja de respuestas el eco de la puerta: su posición, profundidad y amplitud.',
   'why.call.kind': 'Por qué la tomas. Mira De qué tipo en la ayuda.',
   'why.call.decision': 'Aceptar o rechazar, según la regla del procedimiento escrito.',
