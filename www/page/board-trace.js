@@ -1,5 +1,6 @@
 // The echo trace of one beam on the drawing board, and the highest echo of every beam from both sides.
-import { html, set, svg } from './element.js';
+import { parallel } from './beam-name.js';
+import { html, say, set, svg } from './element.js';
 import { pathToFace } from './geometry.js';
 import { number, signed, text } from './text.js';
 
@@ -47,10 +48,16 @@ const apart = (sides) => Math.abs((sides[0]?.beams_db.at(-1) ?? 99) - (sides[1]?
 /** Highest echo over beam angle; `update(laid, from_sides, beam)`. */
 export function beamChart() {
   const drawing = svg('svg', { class: 'board-trace', viewBox: `0 0 ${WIDE} ${HIGH}`, role: 'img' });
+  const caption = html('figcaption', { class: 'quiet' });
   return {
-    element: html('figure', {}, html('figcaption', { class: 'quiet' }, text('board.beams.title')), drawing),
+    element: html('figure', {}, caption, drawing),
     update(laid, from_sides, beam) {
-      const angles = laid.beams.map((one) => one.angle_deg);
+      // Parallel beams by their number from the rear, others by their angle.
+      const numbered = parallel(laid.beams);
+      const angles = laid.beams.map((one, i) => (numbered ? i + 1 : one.angle_deg));
+      const unit = numbered ? '' : '°';
+      const title = text(numbered ? 'board.beams.title.parallel' : 'board.beams.title');
+      say(caption, title);
       const [low, high] = [angles[0], angles.at(-1)];
       const px = (angle) => LEFT + 10 + ((angle - low) / (high - low || 1)) * (WIDE - LEFT - 60);
       const py = (db) => 8 + ((TOP_DB - Math.max(LOW_DB, Math.min(TOP_DB, db))) / (TOP_DB - LOW_DB)) * (HIGH - UNDER - 8);
@@ -60,12 +67,12 @@ export function beamChart() {
         svg('text', { x: px(high) + 6, y: py(beams_db.at(-1)) + (apart(from_sides) ? 4 : side === 'A' ? -4 : 14) }, text('side.name', { side }))));
       drawing.replaceChildren(svg('g', { class: 'trace-grid' },
         [-40, -20, 0, 20].map((db) => svg('g', {}, svg('line', { x1: LEFT, x2: WIDE - 50, y1: py(db), y2: py(db) }), svg('text', { x: LEFT - 4, y: py(db) + 4, 'text-anchor': 'end' }, signed(db, 0)))),
-        [low, (low + high) / 2, high].map((angle) => svg('text', { x: px(angle), y: HIGH - 6, 'text-anchor': 'middle' }, `${number(angle, 0)}°`))),
+        [low, (low + high) / 2, high].map((angle) => svg('text', { x: px(angle), y: HIGH - 6, 'text-anchor': 'middle' }, `${number(angle, 0)}${unit}`))),
       svg('g', { class: 'level-mark' }, svg('line', { x1: LEFT, x2: WIDE - 50, y1: py(level), y2: py(level) }),
         svg('text', { x: LEFT + 4, y: py(level) - 4 }, text('trace.level'))),
       svg('line', { class: 'beam-chosen', x1: px(angles[beam]), x2: px(angles[beam]), y1: 8, y2: HIGH - UNDER }), ...curves);
       const best = (side) => Math.max(...side.beams_db);
-      set(drawing, { 'aria-label': [text('board.beams.title'), ...from_sides.filter(Boolean).map((side) => text('board.beams.label',
+      set(drawing, { 'aria-label': [title, ...from_sides.filter(Boolean).map((side) => text(numbered ? 'board.beams.label.parallel' : 'board.beams.label',
         { side: side.side, db: signed(best(side)), angle: number(angles[side.beams_db.indexOf(best(side))]) }))].join(' ') });
     },
   };

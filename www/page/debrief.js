@@ -82,7 +82,9 @@ export function debriefView(session, { go, again, look }) {
   /** Puts the probe where a flaw shows best, its beam and gate on it. */
   function show(view) {
     session.truth = true;
-    const beam = session.about.beams.findIndex(({ angle_deg }) => Math.abs(angle_deg - view.angle_deg) < 0.01);
+    const { beams } = session.about;
+    const seen = (beam) => beam && Math.abs(beam.angle_deg - view.angle_deg) < 0.01;
+    const beam = seen(beams[view.beam]) ? view.beam : beams.findIndex(seen);
     session.move({ side: view.side, index_offset_mm: view.index_offset_mm, y_mm: view.y_mm, skew_deg: 0 });
     session.adjust({ gain_db: scanningGain(session) });
     session.gateOn({ beam: Math.max(0, beam), sound_path_mm: view.sound_path_mm });

@@ -1,4 +1,5 @@
 // The flaw bench: one flaw alone in a clean plate, sliders, and what it shows from both sides at once.
+import { traceOf } from './beam-name.js';
 import { BOARD } from '../shared/messages.js';
 import { BoardRun, highest } from './board-run.js';
 import { boardSection } from './board-section.js';
@@ -139,7 +140,7 @@ export function flawBenchView(link, { take }) {
     const { laid, frame, scan } = at;
     section.update({ laid, frame, scan, wide_mm: wide() });
     section.name(text('board.section.label', { side: scan.side, offset_mm: scan.index_offset_mm, angle: number(laid.beams[scan.beam].angle_deg) }));
-    say(traceTitle, text('trace.of', { angle: number(laid.beams[scan.beam].angle_deg) }));
+    say(traceTitle, traceOf(laid.beams, scan.beam));
     trace.update(laid, frame, scan.beam, highest(at.from_sides?.[laid.procedure.sides.indexOf(scan.side)]));
     showFields();
     showSides();

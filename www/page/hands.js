@@ -1,4 +1,5 @@
 // In your hand: place, gain, beam, gate.
+import { parallel } from './beam-name.js';
 import { html, say, set } from './element.js';
 import { button, numberField, selectField, sliderField } from './fields.js';
 import { overReference, scanningGain } from './gain.js';
@@ -14,6 +15,8 @@ export function handsView(session, hearing) {
   const gain = sliderField({ label: 'hands.gain', unit: 'unit.db', step: 0.5, nudge: 1, keys: 'G', put: (gain_db) => session.adjust({ gain_db }) });
   const over = numberField({ label: 'hands.over_reference', unit: 'unit.db', step: 0.5, put: (db) => session.adjust({ gain_db: referenceGain() + db }) });
   const beam = sliderField({ label: 'hands.beam', unit: 'unit.deg', step: 0.5, keys: 'B', put: (angle) => session.adjust({ beam: nearest(angle) }) });
+  // Parallel beams are told apart by their number.
+  const numbered = sliderField({ label: 'hands.beam.number', step: 1, decimals: 0, keys: 'B', put: (n) => session.adjust({ beam: n - 1 }) });
   const gates = gatesView(session);
   const face = selectField({ label: 'hands.face', options: ['upper', 'lower'].map((one) => [one, text(`face.${one}`)]), put: (one) => session.move({ face: one }) });
   const motion = selectField({ label: 'hands.motion', options: ['free', 'rail'].map((one) => [one, text(`hands.motion.${one}`)]),
@@ -28,7 +31,7 @@ export function handsView(session, hearing) {
     gain.element,
     over.element,
     html('div', { class: 'row' }, scanning, reference),
-    beam.element,
+    beam.element, numbered.element,
     html('fieldset', { class: 'trio' }, html('legend', {}, text('hands.place')), y.element, offset.element, skew.element),
     nudge, html('div', { class: 'row' }, lift), html('div', { class: 'pair-even' }, face.element, motion.element), gates.element, hearing.element);
 
@@ -42,6 +45,9 @@ export function handsView(session, hearing) {
     say(over.element.firstChild, text('hands.over_reference.than', { reference: number(referenceGain()) }));
     over.show(overReference(session));
     over.limits(-referenceGain(), 90 - referenceGain());
+    beam.element.hidden = parallel(about.beams);
+    numbered.element.hidden = !beam.element.hidden;
+    numbered.show(session.beam + 1, 1, about.beams.length);
     beam.show(about.beams[session.beam].angle_deg, about.beams[0].angle_deg, about.beams.at(-1).angle_deg);
     y.name(about.block ? 'hands.y.block' : 'hands.y');
     y.show(pose.y_mm);

@@ -11,10 +11,15 @@ export function showProcedure(session) {
     buttons: [{ label: 'dialog.close', value: null }] });
 }
 
+function beams({ from_deg, to_deg, active_elements, linear }) {
+  if (!linear) return text('procedure.beams.value', { from: number(from_deg, 0), to: number(to_deg, 0) });
+  return text('procedure.beams.linear', { angle: number(from_deg, 0), active: active_elements, step: linear.step_elements });
+}
+
 function procedure({ prescribed: procedure, note }) {
   const facts = [
     ['procedure.probe', `${procedure.probe.name}, ${number(procedure.probe.frequency_mhz)} MHz`],
-    ['procedure.beams', text('procedure.beams.value', { from: number(procedure.sector.from_deg, 0), to: number(procedure.sector.to_deg, 0) })],
+    ['procedure.beams', beams(procedure.sector)],
     ['procedure.sides', procedure.sides.join(', ')],
     ['procedure.gain', text('procedure.gain.value', { reference: number(procedure.reference_gain_db), more: number(procedure.scanning_gain_db) })],
     ['procedure.level', text('procedure.level.value', { level: signed(procedure.recording_level_db) })],

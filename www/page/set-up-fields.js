@@ -1,6 +1,7 @@
 // The fields of the set-up, part by part; each part has room for what is wrong with it.
 import { html, say } from './element.js';
 import { numberField, selectField } from './fields.js';
+import { scanFields, toLinear } from './set-up-scan.js';
 import { number, text } from './text.js';
 
 const RECTIFICATIONS = ['full-wave', 'positive-half', 'negative-half', 'unrectified'];
@@ -15,11 +16,7 @@ export function setUpFields(put) {
   const facts = html('p', { class: 'quiet' });
   const angle = field('set_up.wedge_angle', 'unit.deg', ({ probe }, value) => { probe.wedge_angle_deg = value; }, { step: 0.1 });
   const height = field('set_up.first_height', 'unit.mm', ({ probe }, value) => { probe.first_element_height_mm = value; }, { step: 0.1 });
-  const from = field('set_up.from', 'unit.deg', ({ sector }, value) => { sector.from_deg = value; }, { step: 1 });
-  const to = field('set_up.to', 'unit.deg', ({ sector }, value) => { sector.to_deg = value; }, { step: 1 });
-  const step = field('set_up.step', 'unit.deg', ({ sector }, value) => { sector.step_deg = value; }, { step: 0.1 });
-  const first = field('set_up.first_element', null, ({ sector }, value) => { sector.first_element = whole(value); }, { step: 1, decimals: 0 });
-  const active = field('set_up.active_elements', null, ({ sector }, value) => { sector.active_elements = whole(value); }, { step: 1, decimals: 0 });
+  const scan = scanFields(put, field, () => sheet);
   const focusKind = selectField({ label: 'set_up.focus.kind', options: ['none', 'path', 'depth'].map((kind) => [kind, text(`set_up.focus.${kind}`)]),
     put: (kind) => put(({ sector }) => refocus(sector, kind)) });
   const path = field('set_up.focus.path.value', 'unit.mm', ({ sector }, value) => { sector.focus_path_mm = value; }, { step: 1 });
@@ -34,7 +31,7 @@ export function setUpFields(put) {
   const parts = {
     probe: part('set_up.probe', html('div', { class: 'pair-even' }, model.element, wedge.element), facts,
       html('div', { class: 'trio' }, angle.element, height.element), html('p', { class: 'quiet' }, text('set_up.worn'))),
-    beams: part('set_up.beams', html('div', { class: 'trio' }, from.element, to.element, step.element, first.element, active.element)),
+    beams: part('set_up.beams', ...scan.content),
     focus: part('set_up.focus', html('div', { class: 'pair-even' }, focusKind.element, path.element, depth.element), depthWords),
     range: part('set_up.range', range.element),
     receiver: part('set_up.receiver', html('div', { class: 'pair-even' }, rectification.element, averages.element),
@@ -57,13 +54,15 @@ export function setUpFields(put) {
     put((draft) => {
       if (!choice) {
         draft.probe = structuredClone(sheet.prescribed.probe);
-        const { first_element, active_elements } = sheet.prescribed.sector;
-        Object.assign(draft.sector, { first_element, active_elements });
+        draft.sector = structuredClone(sheet.prescribed.sector);
         return;
       }
       const another = draft.probe.name !== choice.probe.name;
       draft.probe = structuredClone(choice.probe);
-      if (another) Object.assign(draft.sector, { first_element: choice.first_element, active_elements: choice.active_elements });
+      const { first_element, active_elements } = choice;
+      if (another) Object.assign(draft.sector, { first_element, active_elements });
+      // The way along the array is another one.
+      if (draft.sector.linear) toLinear(draft, sheet);
     });
   }
 
@@ -102,8 +101,7 @@ export function setUpFields(put) {
       wavelength_mm: probe.wedge_material.longitudinal_mm_per_us / probe.frequency_mhz }));
     angle.show(probe.wedge_angle_deg);
     height.show(probe.first_element_height_mm);
-    for (const [one, value] of [[from, sector.from_deg], [to, sector.to_deg], [step, sector.step_deg],
-      [first, sector.first_element], [active, sector.active_elements]]) one.show(value);
+    scan.show(sector);
     const kind = sector.focus_path_mm ? 'path' : sector.focus_depth_mm ? 'depth' : 'none';
     focusKind.show(kind);
     path.element.hidden = kind !== 'path';

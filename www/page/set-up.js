@@ -7,7 +7,7 @@ import { number, text } from './text.js';
 
 /** The fields that a problem belongs to. */
 const PLACE = { 'aperture-too-wide': 'beams', 'near-first-critical': 'beams', 'beyond-second-critical': 'beams',
-  'grating-lobe': 'beams', 'ahead-of-wedge': 'beams' };
+  'grating-lobe': 'beams', 'ahead-of-wedge': 'beams', 'too-few-steps': 'beams', 'linear-not-calibrated': 'beams', 'linear-grating-lobe': 'beams' };
 const PLACE_OF_NAME = [[/focus/, 'focus'], [/^range/, 'range'], [/^receiver/, 'receiver'], [/^probe/, 'probe']];
 
 export function setUpView(session) {

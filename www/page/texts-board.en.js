@@ -34,6 +34,8 @@ export const BOARD_WORDS = {
   'board.same': 'Both sides show it about equally high.',
   'board.looking': 'Listening from both sides …',
   'board.beams.title': 'Highest echo over beam angle, dB to the reference',
+  'board.beams.title.parallel': 'Highest echo of every beam, numbered from the rear, dB to the reference',
+  'board.beams.label.parallel': 'From side {side} highest {db} dB on beam {angle}.',
   'board.beams.label': 'From side {side} highest {db} dB at {angle}°.',
   'board.trace.label': 'Echo trace of the {angle}° beam, percent of the screen over sound path',
 

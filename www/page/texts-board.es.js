@@ -34,6 +34,8 @@ export const BOARD_WORDS = {
   'board.same': 'Los dos lados lo muestran casi igual de alto.',
   'board.looking': 'Escuchando desde los dos lados …',
   'board.beams.title': 'Eco más alto según el ángulo del haz, dB respecto a la referencia',
+  'board.beams.title.parallel': 'Eco más alto de cada haz, numerados desde atrás, dB respecto a la referencia',
+  'board.beams.label.parallel': 'Desde el lado {side}, como mucho {db} dB en el haz {angle}.',
   'board.beams.label': 'Desde el lado {side}, como mucho {db} dB a {angle}°.',
   'board.trace.label': 'Traza del haz de {angle}°, tanto por ciento de la pantalla sobre el recorrido sónico',
 

@@ -29,7 +29,7 @@ export const GLOSSARY = Object.freeze({
   'word.focus': 'Focus',
   'word.focus.is': 'Where delays make the waves of all elements arrive together, so that the beam is narrowest.',
   'word.frame': 'Frame',
-  'word.frame.is': 'All beams of the sector taken at one place of the probe.',
+  'word.frame.is': 'All beams of the sector or linear scan taken at one place of the probe.',
   'word.gain': 'Gain',
   'word.gain.is': 'Amplification of the receiver in decibels. It changes the picture, not the echo.',
   'word.gate': 'Gate',
@@ -46,6 +46,8 @@ export const GLOSSARY = Object.freeze({
   'word.indication.is': 'What the picture shows before anybody has said what it is.',
   'word.leg': 'Leg',
   'word.leg.is': 'Way of the sound from face to face: the first down to the back wall, the second up again, the third down.',
+  'word.linear': 'Linear scan',
+  'word.linear.is': 'Picture of many parallel beams of one angle. The group of elements that sends them moves along the array, so each leaves the wedge at another place.',
   'word.longitudinal': 'Longitudinal wave',
   'word.longitudinal.is': 'Wave that swings along its way; in steel nearly twice as fast as the shear wave.',
   'word.conversion': 'Mode conversion',
@@ -85,7 +87,7 @@ export const GLOSSARY = Object.freeze({
 });
 /** In the order of the list's first letters; those after the bar are words of this bench. */
 export const WORDS = Object.freeze(['amplitude', 'aperture', 'back_wall', 'beam_angle', 'corner', 'couplant', 'datum', 'decibel', 'diffraction',
-  'drop', 'false_call', 'focus', 'frame', 'gain', 'gate', 'grain', 'haz', 'index_offset', 'index_point', 'indication', 'leg', 'longitudinal',
+  'drop', 'false_call', 'focus', 'frame', 'gain', 'gate', 'grain', 'haz', 'index_offset', 'index_point', 'indication', 'leg', 'linear', 'longitudinal',
   'conversion', 'near_field', 'recording', 'reference', 'sector', 'shear', 'side', 'skew', 'sound_path', 'surface_distance', 'tip', 'toe',
   'trace', 'wedge']);
 export const OWN_WORDS = Object.freeze(['call', 'folded', 'seen']);

@@ -75,6 +75,7 @@ export const HELP = Object.freeze({
   'why.hands.scanning_gain': 'The gain to search with. What you pass with less counts as not examined.',
   'why.hands.reference_gain': 'The gain at which the reference reflector stands at 80 %.',
   'why.hands.beam': 'Which beam of the sector the trace and the gate listen to, by its angle to the upright.',
+  'why.hands.beam.number': 'Which of the parallel beams the trace and the gate listen to. Beam 1 leaves the wedge farthest back.',
   'why.hands.y': 'Where the middle of the probe stands along the weld, from the zero of the tape.',
   'why.hands.offset': 'How far the front of the wedge stands from the middle of the weld or the block.',
   'why.hands.skew': 'Turns the probe about its front, to meet flaws that do not lie along the weld.',

@@ -73,6 +73,7 @@ export const HELP = Object.freeze({
   'why.hands.scanning_gain': 'La ganancia con la que se busca. Lo que recorres con menos cuenta como no examinado.',
   'why.hands.reference_gain': 'La ganancia con la que el reflector de referencia llega al 80 %.',
   'why.hands.beam': 'A qué haz del sector escuchan la traza y la puerta, por su ángulo con la perpendicular.',
+  'why.hands.beam.number': 'A cuál de los haces paralelos escuchan la traza y la puerta. El haz 1 sale de la cuña más atrás.',
   'why.hands.y': 'Dónde está el centro del palpador a lo largo de la soldadura, desde el cero de la cinta.',
   'why.hands.offset': 'A qué distancia está el frente de la cuña del centro de la soldadura.',
   'why.hands.skew': 'Gira el palpador sobre su frente, para encontrar imperfecciones que no siguen la soldadura.',

@@ -22,6 +22,7 @@ export const MORE = Object.freeze({
   'procedure.title': 'Written procedure',
   'procedure.probe': 'Probe',
   'procedure.beams': 'Beams',
+  'procedure.beams.linear': 'linear scan at {angle}°, {active} elements, moved by {step}',
   'procedure.beams.value': '{from}° to {to}°',
   'procedure.sides': 'Sides',
   'procedure.gain': 'Gain',

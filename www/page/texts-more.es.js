@@ -26,6 +26,7 @@ export const MORE = Object.freeze({
   'procedure.title': 'Procedimiento escrito',
   'procedure.probe': 'Palpador',
   'procedure.beams': 'Haces',
+  'procedure.beams.linear': 'barrido lineal a {angle}°, {active} elementos, avanza de {step} en {step}',
   'procedure.beams.value': 'de {from}° a {to}°',
   'procedure.sides': 'Lados',
   'procedure.gain': 'Ganancia',

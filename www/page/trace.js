@@ -1,4 +1,5 @@
 // The echo trace of the chosen beam, with the gate to drag and the faces the beam meets.
+import { traceOf } from './beam-name.js';
 import { dragging } from './drag.js';
 import { html, say, set, svg } from './element.js';
 import { pathToFace } from './geometry.js';
@@ -94,7 +95,7 @@ export function traceView(session) {
     size.height = drawing.clientHeight;
     if (!size.width || !size.height) return;
     set(drawing, { viewBox: `0 0 ${size.width} ${size.height}` });
-    say(title, text('trace.of', { angle: number(session.about.beams[session.beam].angle_deg) }));
+    say(title, traceOf(session.about.beams, session.beam));
     drawGrid();
     if (session.frame) drawCurve(session.frame);
     gates.forEach((one, i) => one.show(gateOf(i === 1), px, py, session.about.procedure.range_mm));

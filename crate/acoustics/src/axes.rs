@@ -69,6 +69,11 @@ impl Axes {
         }
     }
 
+    /// Largest reach of a ray: metal path plus what counts of the wedge, mm.
+    pub fn largest_reach_mm(&self) -> f64 {
+        0.5 * self.time_us(self.samples as f64) * self.speed + self.height_mm
+    }
+
     /// Sine in the wedge of the steepest ray that is followed.
     pub fn largest_sine(&self) -> f64 {
         self.kappa * LARGEST_SINE

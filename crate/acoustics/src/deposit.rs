@@ -1,5 +1,9 @@
 //! Lays the echoes that go out and come home on the same leg on the grid: one small patch of spline weights each.
 
+use core::ops::Deref;
+use std::sync::Arc;
+
+use crate::aperture::Aperture;
 use crate::axes::{Axes, ZONE};
 use crate::complex::{Complex32, times};
 use crate::elevation_table::{ElevationTable, OffPlane};
@@ -36,6 +40,13 @@ pub struct Setting {
     pub per_wave_number: f32,
     /// Speed of Rayleigh waves, mm/µs.
     pub rayleigh_speed: f32,
+    /// What does not depend on where the aperture lies.
+    common: Arc<Common>,
+}
+
+/// Tables of metal, pulse and elements, the same wherever an aperture lies along its array.
+#[derive(Debug)]
+pub struct Common {
     /// How faces move.
     pub face: FaceResponse,
     /// How rims answer.
@@ -44,11 +55,34 @@ pub struct Setting {
     pub elevation: ElevationTable,
 }
 
+impl Common {
+    /// For a metal and a kind of elements, up to a largest reach (metal path plus wedge path times c_w/c_T), mm.
+    pub fn new(solid: &Solid, aperture: &Aperture, largest_reach_mm: f64, pulse: &Pulse) -> Self {
+        Self {
+            face: FaceResponse::new(solid, pulse.quality()),
+            half_plane: HalfPlane::new(solid),
+            elevation: ElevationTable::new(
+                aperture.elevation_mm,
+                solid.shear_mm_per_us,
+                largest_reach_mm,
+                pulse,
+            ),
+        }
+    }
+}
+
+impl Deref for Setting {
+    type Target = Common;
+
+    fn deref(&self) -> &Common {
+        &self.common
+    }
+}
+
 impl Setting {
-    /// From a grid, the metal and the off-plane table.
-    pub fn new(axes: &Axes, pulse: &Pulse, solid: &Solid, elevation: ElevationTable) -> Self {
+    /// From a grid and the tables that all apertures share.
+    pub fn new(axes: &Axes, pulse: &Pulse, common: Arc<Common>) -> Self {
         let carrier_mhz = pulse.carrier_mhz;
-        let half_plane = HalfPlane::new(solid);
         Self {
             sine_start: axes.sine_start as f32,
             per_sine: (1.0 / axes.sine_step) as f32,
@@ -58,10 +92,8 @@ impl Setting {
             carrier_mhz: carrier_mhz as f32,
             turn_per_sample: (core::f64::consts::TAU * pulse.spread_mhz / SAMPLING_MHZ) as f32,
             per_wave_number: (axes.speed / (core::f64::consts::TAU * carrier_mhz)) as f32,
-            rayleigh_speed: axes.speed as f32 / half_plane.rayleigh(),
-            face: FaceResponse::new(solid, pulse.quality()),
-            half_plane,
-            elevation,
+            rayleigh_speed: axes.speed as f32 / common.half_plane.rayleigh(),
+            common,
         }
     }
 

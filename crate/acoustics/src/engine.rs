@@ -14,7 +14,9 @@
 //! fields of each beam (`one_way_table`), eight beams, its *lanes*, at once. Grain is laid on the grid like everything else
 //! (`grain`). [`oracle`](crate::oracle) computes the same as an exact sum over elements and frequencies, without a table.
 
+use core::mem;
 use core::ops::Range;
+use std::sync::Arc;
 
 use crate::aperture::Aperture;
 use crate::axes::Axes;
@@ -22,8 +24,7 @@ use crate::beam_levels::BeamLevels;
 use crate::beam_table::BeamTable;
 use crate::cavity_deposit::{self, EchoRow};
 use crate::complex::{Complex, Complex32};
-use crate::deposit::{self, Setting};
-use crate::elevation_table::ElevationTable;
+use crate::deposit::{self, Common, Setting};
 use crate::grain::{GrainCells, GrainCut, GrainField, GrainView, GrainZone};
 use crate::law::DelayLaw;
 use crate::leg_factors::LegFactors;
@@ -89,9 +90,22 @@ impl FrameEngine {
     /// Builds the tables for an aperture, its laws (rising angles) and a longest sound path. Takes tenths of a second.
     pub fn new(solid: &Solid, aperture: &Aperture, laws: Vec<DelayLaw>, range_mm: f64) -> Self {
         let pulse = Pulse::of(aperture);
+        let reach_mm = Axes::new(aperture, solid, &laws, range_mm).largest_reach_mm();
+        let common = Arc::new(Common::new(solid, aperture, reach_mm, &pulse));
+        Self::with(common, pulse, solid, aperture, laws, range_mm)
+    }
+
+    /// The same with tables that other apertures of the array share.
+    pub(crate) fn with(
+        common: Arc<Common>,
+        pulse: Pulse,
+        solid: &Solid,
+        aperture: &Aperture,
+        laws: Vec<DelayLaw>,
+        range_mm: f64,
+    ) -> Self {
         let axes = Axes::new(aperture, solid, &laws, range_mm);
         let table = BeamTable::new(aperture, solid, &axes, &laws, &pulse);
-        let longest = 0.5 * axes.time_us(axes.samples as f64) * axes.speed + axes.height_mm;
         let lobe = axes.wedge_speed / aperture.frequency_mhz / aperture.length_mm();
         let beam_sines: Vec<f32> =
             laws.iter().map(|law| (axes.kappa * libm::sin(law.angle)) as f32).collect();
@@ -101,12 +115,7 @@ impl FrameEngine {
         Self {
             leg_factors: LegFactors::new(aperture, solid, &axes, &laws, &mirrors, pulse.carrier_mhz),
             mirrors,
-            setting: Setting::new(
-                &axes,
-                &pulse,
-                solid,
-                ElevationTable::new(aperture.elevation_mm, axes.speed, longest, &pulse),
-            ),
+            setting: Setting::new(&axes, &pulse, common),
             longitudinal: Longitudinal::new(solid),
             mixed: MixedConstants::new(beam_sines, lobe, aperture.length_mm(), &axes),
             mixed_planes: MixedPlanes::new(table.one_way.lanes, axes.samples),
@@ -188,13 +197,23 @@ impl FrameEngine {
         self.tap_tables.prepare(&scene.surface.cavities);
     }
 
+    /// Lends it the tables of round cavities that all apertures share, or takes them back.
+    pub(crate) fn swap_taps(&mut self, taps: &mut TapTables) {
+        mem::swap(&mut self.tap_tables, taps);
+    }
+
     /// Computes one beam of a noise-free frame by the legs that go out and come home alike, for measuring a reflector in a
     /// half space; the other beams keep what they had. Returns real and imaginary part of the beam's samples.
     pub fn beam(&mut self, scene: &Scene, placement: &Placement, beam: usize) -> (&[f32], &[f32]) {
         self.same_legs(scene, placement, beam..beam + 1);
         let samples = self.axes.samples;
         synthesis::filter(&self.terms, &self.filters, beam..beam + 1, samples, &mut self.re, &mut self.im);
-        let row = beam * samples..(beam + 1) * samples;
+        self.row(beam)
+    }
+
+    /// A beam of the last frame's baseband, real and imaginary part.
+    pub(crate) fn row(&self, beam: usize) -> (&[f32], &[f32]) {
+        let row = beam * self.axes.samples..(beam + 1) * self.axes.samples;
         (&self.re[row.clone()], &self.im[row])
     }
 

@@ -29,6 +29,7 @@ pub mod engine;
 pub mod face_response;
 pub mod field;
 pub mod fine_trace;
+pub mod frame_maker;
 pub mod grain;
 pub mod half_plane;
 pub mod lanes;

@@ -143,6 +143,7 @@ impl Paper {
 
 #[cfg(test)]
 mod tests {
+    use instrument::procedure::Linear;
     use specimen::joint::Preparation;
 
     use super::*;
@@ -208,6 +209,35 @@ mod tests {
                 ),
             ]
         );
+    }
+
+    #[test]
+    fn a_linear_scan_is_written_and_read_and_what_it_cannot_be_has_its_line() {
+        let mut paper = Paper::generate(Preparation::SingleV, 1, 1);
+        let sector = &mut paper.procedure.sector;
+        (sector.first_element, sector.active_elements) = (1, 16);
+        (sector.from_deg, sector.to_deg) = (55.0, 55.0);
+        sector.linear = Some(Linear { step_elements: 2, last_element: 58 });
+        let text = paper.to_toml().unwrap();
+        assert_eq!(parse(&text).unwrap(), paper);
+        let refused = |from: &str, to: &str| parse(&text.replacen(from, to, 1)).unwrap_err();
+        let line_of = |key: &str| text.lines().position(|line| line.starts_with(key)).unwrap() + 1;
+        for (from, to, key, told) in [
+            ("step_elements = 2", "step_elements = 0", "step_elements", "is 0, expected 1 to 14"),
+            ("last_element = 58", "last_element = 65", "last_element", "is 65, expected 1 to 64"),
+            ("to_deg = 55.0", "to_deg = 60.0", "to_deg", "is 60, expected 55 to 55°"),
+            ("last_element = 58", "last_element = 18", "active_elements", "is 16, expected 4 to 15"),
+        ] {
+            let error = refused(from, to);
+            let expected = format!("yard.toml:{}: procedure.sector.", line_of(key));
+            assert!(error.contains(&expected) && error.contains(told), "{to}: {error}");
+        }
+        let error = refused("last_element = 58", "last_element = 64");
+        assert!(error.contains("ahead of the front"), "{error}");
+        paper.procedure.bench.calibrated = false;
+        let complaints = paper.check();
+        assert_eq!(complaints[0].path, "procedure.sector.linear");
+        assert!(complaints[0].message.contains("has to be calibrated"), "{}", complaints[0].message);
     }
 
     #[test]

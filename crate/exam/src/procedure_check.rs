@@ -1,6 +1,6 @@
 //! What a procedure must be to be used on a plate.
 
-use instrument::limits::{self, Limit, MOST_BEAMS, RANGE_MM, REFERENCE_GAIN_DB};
+use instrument::limits::{self, Limit, RANGE_MM, REFERENCE_GAIN_DB};
 use instrument::procedure::Procedure;
 use instrument::set_up;
 use specimen::check::Complaint;
@@ -53,8 +53,14 @@ fn sector(procedure: &Procedure, found: &mut Findings) {
     let sector = &procedure.sector;
     let limits = limits::of_sector(&procedure.probe, sector);
     limits.iter().for_each(|limit| found.limit(limit));
-    if limits.iter().all(Limit::is_kept) && set_up::beam_count(sector) > MOST_BEAMS {
-        found.say("sector.step_deg", format!("gives more than {MOST_BEAMS} beams"));
+    if limits.iter().all(Limit::is_kept) && set_up::beam_count(sector) > limits::most_beams(sector) {
+        let key = if sector.is_linear() { "sector.linear.step_elements" } else { "sector.step_deg" };
+        found.say(key, format!("gives more than {} beams", limits::most_beams(sector)));
+    }
+    if sector.is_linear() && !procedure.bench.calibrated {
+        let message = "stands on a bench that has to be calibrated; its calibration tells beams by their angles, expected a sector \
+                       there, or procedure.bench.calibrated = true";
+        found.say("sector.linear", message.to_owned());
     }
     if sector.focus_depth_mm.is_some() && sector.focus_path_mm.is_some() {
         let message = "stands beside focus_path_mm, expected only one of them";
@@ -95,7 +101,9 @@ fn fit(procedure: &Procedure, plate: &Plate, found: &mut Findings) {
         found.say("sector.to_deg", message);
         return;
     }
-    let foremost = f64::from(sector.first_element + sector.active_elements) - 2.0;
+    let way =
+        sector.linear.as_ref().map_or(0, |linear| linear.step_elements * (set_up::beam_count(sector) - 1));
+    let foremost = f64::from(sector.first_element + sector.active_elements + way) - 2.0;
     let ahead = beams::exit_forward_mm(procedure, shear, foremost, sector.to_deg);
     if ahead > 0.0 {
         found.say(

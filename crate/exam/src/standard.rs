@@ -54,6 +54,7 @@ pub fn sector() -> Sector {
         from_deg: 40.0,
         to_deg: 70.0,
         step_deg: 0.5,
+        linear: None,
         focus_path_mm: Some(50.0),
         focus_depth_mm: None,
     }

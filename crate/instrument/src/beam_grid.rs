@@ -1,13 +1,13 @@
 //! Where the samples of a frame lie: beams by angle and exit point, samples by time.
 
-use acoustics::engine::FrameEngine;
+use acoustics::frame_maker::FrameMaker;
 
 use crate::reckoning::Reckoning;
 
 /// Beams and clock of a frame, `[beam][sample]`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BeamGrid {
-    /// Refracted angles, radians, rising.
+    /// Refracted angles, radians, rising; of a linear scan all the same.
     pub angles: Vec<f64>,
     /// Where the beams leave the wedge, forward from its front (negative: behind it), mm.
     pub exit_forward_mm: Vec<f64>,
@@ -17,14 +17,14 @@ pub struct BeamGrid {
     pub sampling_mhz: f64,
     /// Number of the first sample on a clock that starts at firing.
     pub first_sample: f64,
-    /// For beams that were calibrated one by one: sample at which the sound path of each is 0, and sound path from one sample
+    /// For beams that were calibrated one by one or have apertures of their own: sample at which the sound path of each is 0, and sound path from one sample
     /// to the next, mm. Else all beams keep one clock, that of the drawn wedge.
     pub by_path: Option<(Vec<f64>, f64)>,
 }
 
 impl BeamGrid {
     /// The grid of an engine by what is assumed of its beams.
-    pub fn of(reckoning: &Reckoning, engine: &FrameEngine, by_path: bool) -> Self {
+    pub fn of(reckoning: &Reckoning, engine: &FrameMaker, by_path: bool) -> Self {
         let first = engine.sample_of(0.0);
         let zeros = || (0..reckoning.angles.len()).map(|beam| reckoning.zero_sample(beam) + first).collect();
         Self {
@@ -42,7 +42,7 @@ impl BeamGrid {
         two_way_us * self.sampling_mhz - self.first_sample
     }
 
-    /// For beams calibrated one by one: the beams (by the first of two and the fraction to the second), the sample and the
+    /// For beams of their own clocks: the beams (by the first of two and the fraction to the second), the sample and the
     /// sound path that show a place ahead of the wedge front.
     pub(crate) fn place(&self, forward_mm: f64, unfolded_mm: f64) -> Option<(usize, f64, f64, f64)> {
         let (zeros, step_mm) = self.by_path.as_ref()?;

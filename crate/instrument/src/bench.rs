@@ -1,6 +1,7 @@
 //! The instrument in use: a set-up over a plate, one frame at a time.
 
-use acoustics::engine::{FrameEngine, GrainDose};
+use acoustics::engine::GrainDose;
+use acoustics::frame_maker::FrameMaker;
 use acoustics::grain::GrainField;
 use acoustics::receiver_noise::ReceiverNoise;
 use acoustics::scene::Scene;
@@ -43,10 +44,10 @@ pub struct Trace {
 /// Probe, wedge, laws and receiver over one plate.
 #[derive(Debug)]
 pub struct Instrument {
-    pub(crate) engine: FrameEngine,
+    pub(crate) engine: FrameMaker,
     pub(crate) scene: Scene,
     pub(crate) layout: Layout,
-    /// From below the aperture's centre to the wedge front as it really is, mm.
+    /// From below the (first) aperture's centre to the wedge front as it really is, mm.
     to_front_mm: f64,
     /// What readings and pictures are reckoned with: by the data sheets, and now.
     pub(crate) nominal: Reckoning,
@@ -55,6 +56,8 @@ pub struct Instrument {
     pub(crate) sensitivity: Sensitivity,
     pub(crate) reference_gain_db: f64,
     pub(crate) angles_deg: Vec<f64>,
+    /// Whether every beam has an aperture of its own.
+    pub(crate) linear: bool,
     /// Factor from raw height to % at reference gain, `[beam][sample]`; 0 outside the range.
     pub(crate) correction: Vec<f32>,
     pub(crate) grain: Option<(GrainField, f32)>,
@@ -139,7 +142,7 @@ impl Instrument {
         let nominal_bench = truth.is_nominal();
         let heard_mm = if nominal_bench { range_mm } else { (range_mm * 1.03 + 4.0).max(66.0) };
         let measured_mm = if nominal_bench { range_mm } else { range_mm.max(60.0) };
-        let mut engine = FrameEngine::new(&solid, &aperture, truth.laws(set_up, &scene.solid)?, heard_mm);
+        let mut engine = FrameMaker::new(&solid, truth.shots(set_up, &scene.solid)?, heard_mm);
         let centre_mm = aperture.centre_mm();
         let sensitivity = Sensitivity::measure(&mut engine, &solid, centre_mm, measured_mm);
         let correction = ideal_correction(&engine, &sensitivity, range_mm);
@@ -163,6 +166,7 @@ impl Instrument {
             sensitivity,
             reference_gain_db,
             angles_deg: set_up.angles_deg(),
+            linear: set_up.sector.is_linear(),
             grain: field.map(|field| (field, 1.0)),
             noise: ReceiverNoise::new(scene.grain.map_or(0, |grain| grain.seed)),
             noise_rms: noise_rms as f32,
@@ -314,8 +318,9 @@ impl Instrument {
 
     fn picture(&mut self, view: View) -> &mut Picture {
         let slot = &mut self.pictures[usize::from(view == View::Unfolded)];
-        let calibrated = !self.shaping.nominal;
-        let grid = || BeamGrid::of(&self.reckoning, &self.engine, calibrated);
+        // Calibrated one by one, or sent from apertures of their own: no one ray speaks for all beams.
+        let by_path = !self.shaping.nominal || self.linear;
+        let grid = || BeamGrid::of(&self.reckoning, &self.engine, by_path);
         slot.get_or_insert_with(|| Picture::new(view, &self.layout, &grid()))
     }
 

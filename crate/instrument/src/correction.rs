@@ -1,6 +1,7 @@
 //! From raw heights to % of full screen: how the receiver evens out angle and sound path.
 
-use acoustics::engine::{FrameEngine, GrainDose};
+use acoustics::engine::GrainDose;
+use acoustics::frame_maker::FrameMaker;
 use acoustics::placement::Placement;
 
 use crate::bench::{Instrument, bare, decibel};
@@ -13,7 +14,7 @@ const GRAIN_PATH_MM: f64 = 40.0;
 const FLAT_PATH_MM: f64 = 50.0;
 
 /// The factors that put the reference hole at its height at every angle and path, `[beam][sample]`.
-pub(crate) fn ideal_correction(engine: &FrameEngine, sensitivity: &Sensitivity, range_mm: f64) -> Vec<f32> {
+pub(crate) fn ideal_correction(engine: &FrameMaker, sensitivity: &Sensitivity, range_mm: f64) -> Vec<f32> {
     let samples = engine.samples();
     let mut correction = vec![0.0; engine.laws().len() * samples];
     for beam in 0..engine.laws().len() {

@@ -4,8 +4,10 @@ use acoustics::pulse::SAMPLING_MHZ;
 
 use crate::procedure::{Probe, Sector};
 
-/// Largest number of beams of a sector.
-pub const MOST_BEAMS: u32 = 181;
+/// Largest number of beams.
+const MOST_BEAMS: u32 = 181;
+/// Largest number of beams of a linear scan: each has tables of its own, about 2 MB.
+const MOST_LINEAR_BEAMS: u32 = 64;
 /// Refracted angles that can be sent, degrees.
 pub const ANGLES_DEG: [f64; 2] = [35.0, 80.0];
 /// Sound paths that can be shown, mm.
@@ -14,6 +16,8 @@ pub const RANGE_MM: [f64; 2] = [20.0, 300.0];
 pub const REFERENCE_GAIN_DB: [f64; 2] = [0.0, 80.0];
 /// Fewest elements that make a beam.
 const FEWEST_ELEMENTS: f64 = 4.0;
+/// Fewest beams of a linear scan: fewer draw no picture that could be read.
+pub const FEWEST_LINEAR_BEAMS: u32 = 4;
 /// Width of a pulse at most, % of the width of the baseband.
 const MOST_OF_BASEBAND_PERCENT: f64 = 38.0;
 
@@ -51,6 +55,11 @@ impl Limit {
     pub fn expected(&self) -> String {
         format!("{} to {}{}", self.low, self.high, self.unit)
     }
+}
+
+/// Most beams that a scan of this kind may have.
+pub fn most_beams(sector: &Sector) -> u32 {
+    if sector.is_linear() { MOST_LINEAR_BEAMS } else { MOST_BEAMS }
 }
 
 /// The limits of a probe's numbers.
@@ -96,13 +105,26 @@ pub fn of_sector(probe: &Probe, sector: &Sector) -> Vec<Limit> {
     let elements = f64::from(probe.elements);
     let first = f64::from(sector.first_element);
     let active = [FEWEST_ELEMENTS, elements - first + 1.0];
+    let active_elements = f64::from(sector.active_elements);
+    let last_deg = if sector.is_linear() { sector.from_deg } else { ANGLES_DEG[1] };
     let mut limits = vec![
         Limit::new("sector.first_element", first, [1.0, elements], ""),
-        Limit::new("sector.active_elements", f64::from(sector.active_elements), active, ""),
+        Limit::new("sector.active_elements", active_elements, active, ""),
         Limit::new("sector.from_deg", sector.from_deg, ANGLES_DEG, "°"),
-        Limit::new("sector.to_deg", sector.to_deg, [sector.from_deg, ANGLES_DEG[1]], "°"),
+        Limit::new("sector.to_deg", sector.to_deg, [sector.from_deg, last_deg], "°"),
         Limit::new("sector.step_deg", sector.step_deg, [0.1, 10.0], "°"),
     ];
+    if let Some(linear) = &sector.linear {
+        let (step, last) = (f64::from(linear.step_elements), f64::from(linear.last_element));
+        // So that the way along the array has room for the fewest beams.
+        let room = libm::floor((last - first + 1.0 - active_elements) / f64::from(FEWEST_LINEAR_BEAMS - 1));
+        limits.push(Limit::new("sector.linear.last_element", last, [first, elements], ""));
+        limits.push(Limit::new("sector.linear.step_elements", step, [1.0, room.max(1.0)], ""));
+        if room < 1.0 && active_elements <= active[1] {
+            let most = (last - first + 2.0 - f64::from(FEWEST_LINEAR_BEAMS)).max(FEWEST_ELEMENTS);
+            limits[1] = Limit::new("sector.active_elements", active_elements, [FEWEST_ELEMENTS, most], "");
+        }
+    }
     let path = sector.focus_path_mm.map(|mm| Limit::new("sector.focus_path_mm", mm, [5.0, 500.0], " mm"));
     let depth = sector.focus_depth_mm.map(|mm| Limit::new("sector.focus_depth_mm", mm, [2.0, 500.0], " mm"));
     limits.extend(path.into_iter().chain(depth));

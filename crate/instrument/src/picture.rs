@@ -1,4 +1,4 @@
-//! The sector image: where every pixel finds its sound, and how it is painted.
+//! The sector image, or the slanting one of a linear scan: where every pixel finds its sound, and how it is painted.
 
 use acoustics::lanes::f32x4;
 use acoustics::ray::Ray;
@@ -45,9 +45,9 @@ pub struct Layout {
     pub thickness_mm: f64,
     /// Longest sound path, mm.
     pub range_mm: f64,
-    /// Distance from below the aperture's centre to the wedge front, mm.
+    /// Distance from below the (first) aperture's centre to the wedge front, mm.
     pub to_front_mm: f64,
-    /// Height of the aperture's centre, mm.
+    /// Height of the (first) aperture's centre, mm.
     pub height_mm: f64,
     /// Speeds in wedge and metal, mm/µs.
     pub speeds: [f64; 2],

@@ -40,21 +40,37 @@ pub struct Probe {
     pub wedge_length_mm: f64,
 }
 
-/// A sectorial scan: one aperture, many refracted angles.
+/// How the aperture of a linear scan moves along the array.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Linear {
+    /// Elements by which it moves on from beam to beam.
+    pub step_elements: u32,
+    /// Last element that it may reach, counted from 1.
+    pub last_element: u32,
+}
+
+/// The beams. A sectorial scan: one aperture, many refracted angles. With `linear` a linear scan: one refracted angle, an
+/// aperture that moves along the array.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Sector {
-    /// First active element, counted from 1.
+    /// First active element, counted from 1; of a linear scan that of the first beam.
     pub first_element: u32,
     /// Number of active elements.
     pub active_elements: u32,
     /// First refracted angle, degrees.
     pub from_deg: f64,
-    /// Last refracted angle, degrees.
+    /// Last refracted angle, degrees; of a linear scan the same as the first.
     pub to_deg: f64,
-    /// Step between beams, degrees.
+    /// Step between beams, degrees; says nothing in a linear scan.
     pub step_deg: f64,
+    /// Makes it a linear scan: all beams leave at `from_deg`, each by the aperture that follows the one before along the array,
+    /// so each at another place of the wedge. Absent for a sectorial scan.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub linear: Option<Linear>,
     /// Sound path in the metal at which every beam is focused, mm; absent for unfocused beams.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub focus_path_mm: Option<f64>,
@@ -65,6 +81,11 @@ pub struct Sector {
 }
 
 impl Sector {
+    /// Whether the aperture moves and the angle stays.
+    pub fn is_linear(&self) -> bool {
+        self.linear.is_some()
+    }
+
     /// Sound path at which the beam of a refracted angle (radians) is focused, mm; `None` for unfocused beams.
     pub fn focus_path_at(&self, angle: f64) -> Option<f64> {
         self.focus_path_mm.or_else(|| self.focus_depth_mm.map(|depth_mm| depth_mm / libm::cos(angle)))

@@ -6,7 +6,7 @@ use acoustics::pulse::SAMPLING_MHZ;
 /// Angle, exit point and time in the wedge of every beam, and the speed in the metal.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reckoning {
-    /// Refracted angles, radians, rising.
+    /// Refracted angles, radians, rising; of a linear scan all the same.
     pub angles: Vec<f64>,
     /// Where the beams leave the wedge, forward from its front (negative: behind it), mm.
     pub exits_forward_mm: Vec<f64>,

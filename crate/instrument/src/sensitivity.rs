@@ -2,7 +2,7 @@
 //!
 //! The curve is measured on the model's own holes, as it would be on a block; nothing is fitted by hand.
 
-use acoustics::engine::FrameEngine;
+use acoustics::frame_maker::FrameMaker;
 use acoustics::material::Solid;
 use acoustics::placement::Placement;
 use acoustics::scene::{Cavity, CavityForm, Scene, Surface};
@@ -35,7 +35,7 @@ pub struct Sensitivity {
 
 impl Sensitivity {
     /// Measures the holes in a half space.
-    pub fn measure(engine: &mut FrameEngine, solid: &Solid, centre_mm: [f64; 2], range_mm: f64) -> Self {
+    pub fn measure(engine: &mut FrameMaker, solid: &Solid, centre_mm: [f64; 2], range_mm: f64) -> Self {
         let last = engine.laws().len() - 1;
         let mut beams: Vec<usize> = (0..ANGLES).map(|k| k * last / (ANGLES - 1)).collect();
         beams.dedup();
@@ -87,7 +87,7 @@ fn bracket(list: &[f64], value: f64) -> (usize, f64) {
 
 /// Logarithm of the echo height of a hole centred on a beam's axis.
 fn hole_height(
-    engine: &mut FrameEngine,
+    engine: &mut FrameMaker,
     solid: &Solid,
     centre_mm: [f64; 2],
     beam: usize,

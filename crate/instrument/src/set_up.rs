@@ -2,11 +2,12 @@
 //! impossible and what would be right.
 
 use acoustics::aperture::{Aperture, Coupling};
+use acoustics::frame_maker::Shot;
 use acoustics::law::{DelayLaw, LawError};
 use acoustics::material::Solid;
 use serde::{Deserialize, Serialize};
 
-use crate::limits::{self, Limit, MOST_BEAMS, RANGE_MM};
+use crate::limits::{self, Limit, RANGE_MM};
 use crate::procedure::{Probe, Procedure, Sector};
 use crate::receiver::Receiver;
 
@@ -117,7 +118,7 @@ impl SetUp {
         parts.into_iter().filter(|(_, differs)| *differs).map(|(part, _)| part).collect()
     }
 
-    /// The active part of the array on its wedge.
+    /// The active part of the array on its wedge; of a linear scan that of the first beam.
     pub fn aperture(&self) -> Aperture {
         let (probe, sector) = (&self.probe, &self.sector);
         Aperture {
@@ -150,35 +151,64 @@ impl SetUp {
         self.receiver.check()
     }
 
-    /// The laws, after checking all that the frame engine relies on.
+    /// Every aperture that sends, from the foot of the wedge up, with the angles of its beams, degrees: a sector's one, or one for
+    /// each beam of a linear scan.
+    pub fn apertures(&self) -> Vec<(Aperture, Vec<f64>)> {
+        let (aperture, angles) = (self.aperture(), self.angles_deg());
+        let Some(linear) = &self.sector.linear else { return vec![(aperture, angles)] };
+        let moved = |(beam, angle)| {
+            let first = aperture.first + beam * linear.step_elements;
+            (Aperture { first, ..aperture.clone() }, vec![angle])
+        };
+        (0..).zip(angles).map(moved).collect()
+    }
+
+    /// The laws of all beams, after checking all that the frames rely on.
     ///
     /// # Errors
     /// The first thing found impossible.
     pub fn laws(&self, solid: &Solid) -> Result<Vec<DelayLaw>, SetUpError> {
+        Ok(self.shots(solid)?.into_iter().flat_map(|shot| shot.laws).collect())
+    }
+
+    /// The same by the aperture that sends them.
+    ///
+    /// # Errors
+    /// The first thing found impossible.
+    pub fn shots(&self, solid: &Solid) -> Result<Vec<Shot>, SetUpError> {
         self.check()?;
-        let aperture = self.aperture();
-        let mut laws = Vec::new();
-        for angle_deg in self.angles_deg() {
-            let angle = angle_deg.to_radians();
-            let law = DelayLaw::new(&aperture, solid, angle, self.sector.focus_path_at(angle))?;
-            let ahead_mm = law.exit_mm - self.probe.first_element_to_front_mm;
-            if ahead_mm > 0.0 {
-                return Err(SetUpError::AheadOfWedge { angle_deg, ahead_mm });
+        let mut shots = Vec::new();
+        for (aperture, angles_deg) in self.apertures() {
+            let mut laws = Vec::new();
+            for angle_deg in angles_deg {
+                let angle = angle_deg.to_radians();
+                let law = DelayLaw::new(&aperture, solid, angle, self.sector.focus_path_at(angle))?;
+                let ahead_mm = law.exit_mm - self.probe.first_element_to_front_mm;
+                if ahead_mm > 0.0 {
+                    return Err(SetUpError::AheadOfWedge { angle_deg, ahead_mm });
+                }
+                laws.push(law);
             }
-            laws.push(law);
+            shots.push(Shot { aperture, laws });
         }
-        Ok(laws)
+        Ok(shots)
     }
 }
 
-/// Number of a sector's beams; far too large a number for a sector that nobody checked.
+/// Number of beams; far too large a number for a sector that nobody checked.
 pub fn beam_count(sector: &Sector) -> u32 {
+    if let Some(linear) = &sector.linear {
+        let last_first = linear.last_element.saturating_add(1).saturating_sub(sector.active_elements);
+        return (last_first.saturating_sub(sector.first_element) / linear.step_elements.max(1))
+            .saturating_add(1);
+    }
     (((sector.to_deg - sector.from_deg) / sector.step_deg + 1e-6) as u32).saturating_add(1)
 }
 
-/// Refracted angles of the beams of a sector that was checked, degrees.
+/// Refracted angles of the beams of a set-up that was checked, degrees.
 pub fn sector_angles_deg(sector: &Sector) -> Vec<f64> {
-    (0..beam_count(sector)).map(|beam| sector.from_deg + sector.step_deg * f64::from(beam)).collect()
+    let step_deg = if sector.is_linear() { 0.0 } else { sector.step_deg };
+    (0..beam_count(sector)).map(|beam| sector.from_deg + step_deg * f64::from(beam)).collect()
 }
 
 /// A number that must lie within its limits.
@@ -194,7 +224,7 @@ pub(crate) fn within(limit: &Limit) -> Result<(), SetUpError> {
 pub fn check_probe_and_sector(probe: &Probe, sector: &Sector) -> Result<(), SetUpError> {
     limits::of_probe(probe).iter().chain(&limits::of_sector(probe, sector)).try_for_each(within)?;
     let beams = f64::from(beam_count(sector));
-    within(&Limit::new("beams of the sector", beams, [1.0, f64::from(MOST_BEAMS)], ""))?;
+    within(&Limit::new("beams of the sector", beams, [1.0, f64::from(limits::most_beams(sector))], ""))?;
     let both = sector.focus_path_mm.is_some() && sector.focus_depth_mm.is_some();
     within(&Limit::new("focus_path_mm and focus_depth_mm together", f64::from(u8::from(both)), [0.0; 2], ""))
 }

@@ -1,6 +1,6 @@
 //! What lies between the waves and the receiver: strength of the beams, contact, a finger, a scratch in the wedge.
 
-use acoustics::engine::FrameEngine;
+use acoustics::frame_maker::FrameMaker;
 use acoustics::law::DelayLaw;
 use acoustics::pulse::SAMPLING_MHZ;
 use serde::{Deserialize, Serialize};
@@ -78,7 +78,7 @@ impl Shaping {
     /// The shaping of a bench as it really is.
     pub(crate) fn new(
         truth: &Truth,
-        engine: &FrameEngine,
+        engine: &FrameMaker,
         sensitivity: &Sensitivity,
         first_element_to_front_mm: f64,
         thickness_mm: Option<f64>,

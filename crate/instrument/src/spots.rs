@@ -23,6 +23,9 @@ pub struct Spot {
     pub offset_mm: f64,
 }
 
+/// A place farther than this before the first or beyond the last of parallel beams, along the face, is shown by none, mm.
+const BESIDE_MM: f64 = 1.5;
+
 impl Instrument {
     pub(crate) fn spot(&self, beam: usize, sound_path_mm: f64, amplitude_percent: f64) -> Spot {
         let angle = self.reckoning.angles[beam];
@@ -74,7 +77,13 @@ impl Instrument {
 
     /// Strongest cell within a beam and a millimetre of a place in the unfolded metal.
     fn look_at(&self, along_mm: f64, unfolded_mm: f64) -> Option<Spot> {
-        if along_mm <= 0.0 || unfolded_mm < 0.1 {
+        if unfolded_mm < 0.1 {
+            return None;
+        }
+        if self.linear {
+            return self.look_along(along_mm - self.layout.to_front_mm, unfolded_mm);
+        }
+        if along_mm <= 0.0 {
             return None;
         }
         let [wedge_speed, speed] = self.layout.speeds;
@@ -86,13 +95,32 @@ impl Instrument {
         if (self.angles_deg[beam] - angle_deg).abs() > 1.0 || ray.path_mm > self.layout.range_mm {
             return None;
         }
-        let samples = self.engine.samples();
         let centre = if self.shaping.nominal {
             self.engine.sample_of(2.0 * ray.time_us)
         } else {
             self.first_path_sample(beam) + ray.path_mm / self.path_step_mm()
         };
-        let centre = centre.max(0.0) as usize;
+        self.strongest_near(beam, centre)
+    }
+
+    /// The same among parallel beams: the nearest of them.
+    fn look_along(&self, forward_mm: f64, unfolded_mm: f64) -> Option<Spot> {
+        let angle = *self.reckoning.angles.first()?;
+        let exit = forward_mm - unfolded_mm * libm::tan(angle);
+        let exits = &self.reckoning.exits_forward_mm;
+        let off = |beam: usize| (exits[beam] - exit).abs();
+        let beam = (0..exits.len()).min_by(|&a, &b| off(a).total_cmp(&off(b)))?;
+        let path_mm = unfolded_mm / libm::cos(angle);
+        let beside = (exits[0] - exit).max(exit - exits[exits.len() - 1]);
+        if beside > BESIDE_MM || path_mm > self.layout.range_mm {
+            return None;
+        }
+        self.strongest_near(beam, self.first_path_sample(beam) + path_mm / self.path_step_mm())
+    }
+
+    /// Strongest cell within a beam and half a microsecond of a place of the frame.
+    fn strongest_near(&self, beam: usize, sample: f64) -> Option<Spot> {
+        let (samples, centre) = (self.engine.samples(), sample.max(0.0) as usize);
         let cells = (beam.saturating_sub(1)..(beam + 2).min(self.angles_deg.len())).flat_map(|b| {
             (centre.saturating_sub(6)..(centre + 7).min(samples)).map(move |s| b * samples + s)
         });

@@ -4,6 +4,8 @@
 //!
 //! The bands are common practice, no source: wide enough that an uncalibrated bench reads plainly wrong.
 
+use acoustics::aperture::Aperture;
+use acoustics::frame_maker::Shot;
 use acoustics::law::DelayLaw;
 use acoustics::material::Solid;
 use acoustics::seed::Stream;
@@ -116,23 +118,30 @@ impl Truth {
     ///
     /// # Errors
     /// A set-up that is impossible, on the data sheet or in truth.
-    pub fn laws(&self, nominal: &SetUp, solid: &Solid) -> Result<Vec<DelayLaw>, SetUpError> {
-        let laws = nominal.laws(solid)?;
+    pub fn shots(&self, nominal: &SetUp, solid: &Solid) -> Result<Vec<Shot>, SetUpError> {
+        let drawn = nominal.shots(solid)?;
         if self.is_nominal() {
-            return Ok(laws);
+            return Ok(drawn);
         }
-        let (drawn, real) = (nominal.aperture(), self.set_up(nominal).aperture());
+        let real = self.set_up(nominal).apertures().into_iter().map(|(aperture, _)| aperture);
+        let sent = |(drawn, aperture)| Ok(Shot { laws: self.laws(&drawn, &aperture, solid)?, aperture });
+        drawn.into_iter().zip(real).map(sent).collect()
+    }
+
+    /// What the laws of a drawn aperture send from the real one.
+    fn laws(&self, shot: &Shot, real: &Aperture, solid: &Solid) -> Result<Vec<DelayLaw>, SetUpError> {
+        let drawn = &shot.aperture;
         let real_solid = self.solid(solid);
         let (drawn_speed, real_speed) = (drawn.near_speed(solid), real.near_speed(&real_solid));
         let mut sent = Vec::new();
-        for law in laws {
+        for law in &shot.laws {
             let in_wedge = libm::asin(libm::sin(law.angle) * drawn_speed / solid.shear_mm_per_us);
             // The array only knows delays: the sine off its normal over the speed stays.
             let off_normal = libm::asin(libm::sin(in_wedge - drawn.wedge_angle) * real_speed / drawn_speed);
             let sine = libm::sin(real.wedge_angle + off_normal) * real_solid.shear_mm_per_us / real_speed;
             let angle = libm::asin(sine.clamp(-0.99, 0.99));
-            let real_law = DelayLaw::new(&real, &real_solid, angle, None)?;
-            sent.push(DelayLaw { delays_us: law.delays_us, ..real_law });
+            let real_law = DelayLaw::new(real, &real_solid, angle, None)?;
+            sent.push(DelayLaw { delays_us: law.delays_us.clone(), ..real_law });
         }
         Ok(sent)
     }

@@ -31,6 +31,7 @@ pub fn sector() -> Sector {
         from_deg: 40.0,
         to_deg: 70.0,
         step_deg: 0.5,
+        linear: None,
         focus_path_mm: None,
         focus_depth_mm: None,
     }

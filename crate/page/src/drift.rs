@@ -47,7 +47,7 @@ impl Session {
         self.drifted = stretch;
         let (truth, plate) = (self.truth(), &self.paper.plate);
         // Whatever could be wrong is found before the old tables are given up.
-        truth.laws(&self.set_up, &plate.solid)?;
+        truth.shots(&self.set_up, &plate.solid)?;
         let gain_db = self.paper.procedure.reference_gain_db;
         self.instrument.change(None, &self.set_up, gain_db, &truth)?;
         self.instrument.set_receiver(self.set_up.receiver);

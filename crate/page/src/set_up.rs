@@ -20,6 +20,8 @@ struct Sheet<'a> {
     prescribed: SetUp,
     operator_sets: &'a [SetUpPart],
     store: Vec<Choice>,
+    /// Shear speed in the metal, mm/µs.
+    shear_mm_per_us: f64,
 }
 
 /// What became of a change.
@@ -60,6 +62,7 @@ impl Session {
             prescribed: SetUp::of(&self.paper.procedure),
             operator_sets: &self.paper.procedure.operator_sets,
             store: probe_store::choices()?,
+            shear_mm_per_us: self.paper.plate.solid.shear_mm_per_us,
         })?)
     }
 
@@ -96,12 +99,24 @@ impl Session {
             let spacing = spacing_mm(&self.paper, set_up);
             let same = spacing.to_bits() == spacing_mm(&self.paper, &self.set_up).to_bits();
             let scene = (!same).then(|| self.scene(spacing));
-            let angle_deg = self.instrument.angles_deg()[self.beam as usize];
+            let before = self.beam as usize;
+            let (angle_deg, exit_mm) =
+                (self.instrument.angles_deg()[before], self.instrument.exit_forward_mm(before));
+            let parallel = self.set_up.sector.is_linear();
             let gain_db = self.paper.procedure.reference_gain_db;
             let truth = self.truth();
             self.instrument.change(scene, set_up, gain_db, &truth)?;
             self.instrument.set_gain_db(self.gain_db);
-            let far = |beam: &u32| (self.instrument.angles_deg()[*beam as usize] - angle_deg).abs();
+            // The beam that comes nearest to the one chosen before: by its angle, or among parallel ones by its exit point, for
+            // which a sector has none to go by.
+            let middle_mm = 0.5
+                * (self.instrument.exit_forward_mm(0)
+                    + self.instrument.exit_forward_mm(self.last_beam() as usize));
+            let exit_mm = if parallel { exit_mm } else { middle_mm };
+            let far = |&beam: &u32| match set_up.sector.is_linear() {
+                true => (self.instrument.exit_forward_mm(beam as usize) - exit_mm).abs(),
+                false => (self.instrument.angles_deg()[beam as usize] - angle_deg).abs(),
+            };
             self.beam = (0..=self.last_beam()).min_by(|a, b| far(a).total_cmp(&far(b))).unwrap_or(0);
         }
         self.instrument.set_receiver(set_up.receiver);

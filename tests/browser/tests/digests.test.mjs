@@ -56,14 +56,14 @@ test('plates made fair are the same in Node', onceOnly, async () => {
   }
 });
 
-test('twenty frames have the same bits in Node', onceOnly, async () => {
+test('golden frames have the same bits in Node', onceOnly, async () => {
   const { initSync, Bench, computes_rightly } = await import(new URL('dist/wasm/page.js', ROOT));
   initSync({ module: await readFile(new URL('dist/wasm/page_bg.wasm', ROOT)) });
   assert.ok(computes_rightly());
   for (const frame of golden) assert.deepEqual(made(Bench, plates, frame), frame);
 });
 
-journey(`twenty frames have the same bits in ${KIND}`, async ({ page }) => {
+journey(`golden frames have the same bits in ${KIND}`, async ({ page }) => {
   await page.goto(address);
   const module = new URL('wasm/page.js', address).href;
   await page.evaluate(async (module) => {

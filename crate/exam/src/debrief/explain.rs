@@ -38,6 +38,8 @@ pub struct View {
     pub y_mm: f64,
     /// Refracted angle of the beam, degrees.
     pub angle_deg: f64,
+    /// Beam of the procedure, from 0: those of a linear scan all have one angle.
+    pub beam: u32,
     /// Leg in which it arrives, from 1.
     pub leg: u8,
     /// Sound path to the flaw, mm.
@@ -54,6 +56,7 @@ impl View {
             index_offset_mm: echo.index_offset_mm,
             y_mm: echo.y_mm,
             angle_deg: echo.angle_deg,
+            beam: echo.beam,
             leg: echo.leg,
             sound_path_mm: echo.sound_path_mm,
             off_square_deg: None,
@@ -96,9 +99,8 @@ fn views(paper: &Paper, side: Side, target: [f64; 2], y_mm: f64, normal: Option<
     // In the frame of the side sound always goes towards +x.
     let [x, depth] = [side.sign() * target[0], target[1]];
     let mut found = Vec::new();
-    for angle_deg in beams::angles_deg(procedure) {
+    for (beam, [angle_deg, exit]) in (0..).zip(beams::beams(procedure, plate.solid.shear_mm_per_us)) {
         let (sine, cosine) = (libm::sin(angle_deg.to_radians()), libm::cos(angle_deg.to_radians()));
-        let exit = beams::beam_exit_forward_mm(procedure, plate.solid.shear_mm_per_us, angle_deg);
         for (leg, down, vertical) in
             [(1, 1.0, depth), (2, -1.0, 2.0 * thickness - depth), (3, 1.0, 2.0 * thickness + depth)]
         {
@@ -118,6 +120,7 @@ fn views(paper: &Paper, side: Side, target: [f64; 2], y_mm: f64, normal: Option<
                     index_offset_mm,
                     y_mm,
                     angle_deg,
+                    beam,
                     leg,
                     sound_path_mm,
                     off_square_deg,

@@ -83,7 +83,8 @@ fn the_best_view_of_a_face_lies_where_the_drawing_says() {
     let paper = paper();
     let marks = mark(&paper, &AnswerSheet::default());
     let view = notes(&paper, &marks)[0].best_view.unwrap();
-    let exit = crate::beams::beam_exit_forward_mm(&paper.procedure, 3.23, view.angle_deg);
+    let [angle_deg, exit] = crate::beams::beams(&paper.procedure, 3.23)[view.beam as usize];
+    assert!((angle_deg - view.angle_deg).abs() < 1e-9);
     let thickness = paper.plate.thickness_mm;
     let x = -view.index_offset_mm + exit + view.sound_path_mm * libm::sin(60_f64.to_radians());
     let depth = 2.0 * thickness - view.sound_path_mm * libm::cos(60_f64.to_radians());

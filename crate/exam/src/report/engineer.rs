@@ -88,14 +88,24 @@ fn set_up(paper: &Paper, entries: &[Entry]) -> Vec<(&'static str, String)> {
         ),
         (
             "Beams",
-            format!(
-                "{} to {} in steps of {:.1}°, {} elements from element {}, {focus}",
-                words::degrees(sector.from_deg),
-                words::degrees(sector.to_deg),
-                sector.step_deg,
-                sector.active_elements,
-                sector.first_element
-            ),
+            match &sector.linear {
+                Some(linear) => format!(
+                    "linear scan at {}: {} elements from element {} on to element {}, {} on from beam to beam, {focus}",
+                    words::degrees(sector.from_deg),
+                    sector.active_elements,
+                    sector.first_element,
+                    linear.last_element,
+                    linear.step_elements
+                ),
+                None => format!(
+                    "{} to {} in steps of {:.1}°, {} elements from element {}, {focus}",
+                    words::degrees(sector.from_deg),
+                    words::degrees(sector.to_deg),
+                    sector.step_deg,
+                    sector.active_elements,
+                    sector.first_element
+                ),
+            },
         ),
         (
             "Set-up",

@@ -30,9 +30,9 @@ pub struct Setting {
     pub scanning_gain_db: f64,
     /// Echoes at or above this level, relative to the reference, are to be recorded on the sheet, dB.
     pub recording_level_db: f64,
-    /// Distance from below the aperture's centre to the wedge front, mm.
+    /// Distance from below the (first) aperture's centre to the wedge front, mm.
     pub aperture_to_front_mm: f64,
-    /// Height of the aperture's centre above the wedge's foot, mm.
+    /// Height of the (first) aperture's centre above the wedge's foot, mm.
     pub aperture_height_mm: f64,
     /// Longitudinal speed in the wedge, mm/µs.
     pub wedge_speed_mm_per_us: f64,
@@ -44,7 +44,7 @@ pub struct Setting {
     pub path_step_mm: f64,
     /// Samples of a beam.
     pub samples: u32,
-    /// The beams, by rising angle.
+    /// The beams, by rising angle, in a linear scan by rising exit point.
     #[serde(skip)]
     pub beams: Vec<Beam>,
 }
@@ -145,8 +145,16 @@ impl Setting {
             samples: (last - first + self.samples) as usize,
             sampling_mhz: self.sampling_mhz,
             first_sample: f64::from(first),
-            by_path: None,
+            by_path: self.sector.is_linear().then(|| (self.zeros(), self.path_step_mm)),
         }
+    }
+
+    /// Samples of [`Setting::grid`] at which the sound path of each beam is 0.
+    fn zeros(&self) -> Vec<f64> {
+        let begin = f64::from(self.frame_begin());
+        let zero =
+            |beam: &Beam| f64::from(beam.first_sample) - beam.first_path_mm / self.path_step_mm - begin;
+        self.beams.iter().map(zero).collect()
     }
 
     /// Number of the first sample of [`Setting::grid`] on the clock that starts at firing.

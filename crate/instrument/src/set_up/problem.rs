@@ -4,8 +4,8 @@ use acoustics::law::DelayLaw;
 use acoustics::material::Solid;
 use serde::Serialize;
 
-use super::{SetUp, SetUpError, SetUpPart, sector_angles_deg};
-use crate::limits::ANGLES_DEG;
+use super::{SetUp, SetUpError, SetUpPart, beam_count, sector_angles_deg};
+use crate::limits::{ANGLES_DEG, FEWEST_LINEAR_BEAMS};
 use crate::procedure::Procedure;
 
 /// One thing that keeps a set-up from being used. Serialises with its kind and its numbers, for whoever has the words.
@@ -72,6 +72,45 @@ pub enum Problem {
         /// Largest pitch without a lobe in this sector, mm.
         largest_pitch_mm: f64,
     },
+    /// The aperture of a linear scan has too little way along the array.
+    #[error(
+        "{beams} beams: an aperture of {active_elements} elements moved by {step_elements} between elements {first_element} and {last_element} makes no more; at least {fewest} make a picture"
+    )]
+    TooFewSteps {
+        /// Beams that there would be.
+        beams: u32,
+        /// Fewest that make a picture.
+        fewest: u32,
+        /// Active elements.
+        active_elements: u32,
+        /// Elements from beam to beam.
+        step_elements: u32,
+        /// First element, from 1.
+        first_element: u32,
+        /// Last element, from 1.
+        last_element: u32,
+    },
+    /// A linear scan of a bench that has to be calibrated.
+    #[error(
+        "this bench has to be calibrated, and its calibration tells beams by their angles: the beams of a linear scan all have the same; a sector can be calibrated"
+    )]
+    LinearNotCalibrated,
+    /// A second beam, as strong as the first, beside the beams of a linear scan.
+    #[error(
+        "every {angle_deg:.1}° beam has a grating lobe at {lobe_deg:.1}°: the pitch of {pitch_mm:.2} mm is too large for waves of {wavelength_mm:.2} mm; up to {largest_pitch_mm:.2} mm"
+    )]
+    LinearGratingLobe {
+        /// Refracted angle of the beams, degrees.
+        angle_deg: f64,
+        /// Refracted angle of the lobe, degrees.
+        lobe_deg: f64,
+        /// Pitch, mm.
+        pitch_mm: f64,
+        /// Wavelength in the wedge, mm.
+        wavelength_mm: f64,
+        /// Largest pitch without a lobe, mm.
+        largest_pitch_mm: f64,
+    },
     /// Sound leaves ahead of the wedge's front.
     #[error(
         "sound of the foremost active element would leave {ahead_mm:.1} mm ahead of the wedge's front at {angle_deg:.1}°; up to {largest_deg:.1}°, or {elements_back} elements further back"
@@ -111,7 +150,10 @@ impl SetUp {
         }
         let fixed = changed.into_iter().filter(|part| !procedure.operator_sets.contains(part));
         let mut problems: Vec<Problem> = fixed.map(|part| Problem::Fixed { part }).collect();
-        problems.extend(self.aperture_too_wide());
+        if self.sector.is_linear() && !procedure.bench.calibrated {
+            problems.push(Problem::LinearNotCalibrated);
+        }
+        problems.extend(self.aperture_too_wide().or_else(|| self.too_few_steps()));
         problems.extend(self.beyond_critical(solid));
         if !problems.is_empty() {
             return problems;
@@ -130,13 +172,30 @@ impl SetUp {
 
     fn aperture_too_wide(&self) -> Option<Problem> {
         let (first_element, active) = (self.sector.first_element, self.sector.active_elements);
-        let elements = self.probe.elements;
+        let elements = self.sector.linear.as_ref().map_or(self.probe.elements, |linear| {
+            // What lies beyond the array is told by its own limit.
+            linear.last_element.min(self.probe.elements)
+        });
         let last_element = first_element.saturating_add(active).saturating_sub(1);
         (first_element >= 1 && last_element > elements).then(|| Problem::ApertureTooWide {
             first_element,
             last_element,
             elements,
             most_active: (elements + 1).saturating_sub(first_element),
+        })
+    }
+
+    fn too_few_steps(&self) -> Option<Problem> {
+        let sector = &self.sector;
+        let linear = sector.linear.as_ref().filter(|linear| linear.step_elements > 0)?;
+        let beams = beam_count(sector);
+        (beams < FEWEST_LINEAR_BEAMS).then_some(Problem::TooFewSteps {
+            beams,
+            fewest: FEWEST_LINEAR_BEAMS,
+            active_elements: sector.active_elements,
+            step_elements: linear.step_elements,
+            first_element: sector.first_element,
+            last_element: linear.last_element,
         })
     }
 
@@ -163,7 +222,8 @@ impl SetUp {
     /// How far ahead of the wedge's front sound of the foremost active element leaves, mm.
     fn ahead_mm(&self, solid: &Solid, angle: f64) -> Option<f64> {
         let mut foremost = self.aperture();
-        foremost.first += foremost.count - 1;
+        let way = self.sector.linear.as_ref().map_or(0, |linear| linear.step_elements);
+        foremost.first += foremost.count - 1 + way * (beam_count(&self.sector) - 1);
         foremost.count = 1;
         let law = DelayLaw::new(&foremost, solid, angle, None).ok()?;
         Some(law.exit_mm - self.probe.first_element_to_front_mm)
@@ -198,13 +258,12 @@ impl SetUp {
         let hundredths = (pitch_mm * 100.0) as u32;
         let smaller = (1..hundredths).map(|step| libm::round(pitch_mm * 100.0 - f64::from(step)) / 100.0);
         let free = smaller.into_iter().find(|&pitch| self.lobe_in_sector(solid, pitch).is_none());
-        let speed = self.probe.wedge_material.longitudinal_mm_per_us;
-        Some(Problem::GratingLobe {
-            angle_deg,
-            lobe_deg,
-            pitch_mm,
-            wavelength_mm: speed / self.probe.frequency_mhz,
-            largest_pitch_mm: free.unwrap_or(0.1),
+        let wavelength_mm = self.probe.wedge_material.longitudinal_mm_per_us / self.probe.frequency_mhz;
+        let largest_pitch_mm = free.unwrap_or(0.1);
+        Some(if self.sector.is_linear() {
+            Problem::LinearGratingLobe { angle_deg, lobe_deg, pitch_mm, wavelength_mm, largest_pitch_mm }
+        } else {
+            Problem::GratingLobe { angle_deg, lobe_deg, pitch_mm, wavelength_mm, largest_pitch_mm }
         })
     }
 
@@ -213,7 +272,10 @@ impl SetUp {
         let mut aperture = self.aperture();
         aperture.pitch_mm = pitch_mm;
         let (near, shear) = (aperture.near_speed(solid), solid.shear_mm_per_us);
-        let (low, high) = (self.sector.from_deg - LOBE_MARGIN_DEG, self.sector.to_deg + LOBE_MARGIN_DEG);
+        // Parallel beams have no sector for a lobe to fall into: it does harm wherever it goes into the metal ahead.
+        let within =
+            if self.sector.is_linear() { ANGLES_DEG } else { [self.sector.from_deg, self.sector.to_deg] };
+        let (low, high) = (within[0] - LOBE_MARGIN_DEG, within[1] + LOBE_MARGIN_DEG);
         sector_angles_deg(&self.sector).into_iter().find_map(|angle_deg| {
             let in_wedge = libm::asin(libm::sin(angle_deg.to_radians()) * near / shear);
             let steer = libm::sin(in_wedge - aperture.wedge_angle);
@@ -227,127 +289,4 @@ impl SetUp {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::procedure::Sector;
-    use crate::receiver::Receiver;
-    use crate::yard;
-
-    const STEEL: Solid = Solid::STEEL;
-
-    fn procedure() -> Procedure {
-        Procedure {
-            text: String::new(),
-            probe: yard::probe(),
-            sector: Sector { focus_path_mm: Some(50.0), ..yard::sector() },
-            range_mm: 110.0,
-            reference_gain_db: 40.0,
-            scanning_gain_db: 6.0,
-            recording_level_db: -14.0,
-            sides: vec![],
-            index_offset_mm: [0.0, 40.0],
-            time_minutes: 40,
-            operator_sets: SetUpPart::all(),
-            bench: crate::procedure::HandedOver::default(),
-        }
-    }
-
-    fn found(change: impl FnOnce(&mut SetUp)) -> Vec<Problem> {
-        let mut set_up = SetUp::of(&procedure());
-        change(&mut set_up);
-        set_up.problems(&procedure(), &STEEL)
-    }
-
-    #[test]
-    fn what_the_procedure_prescribes_has_no_problems() {
-        assert_eq!(found(|_| {}), []);
-        assert_eq!(found(|set_up| set_up.sector.to_deg = 68.0), []);
-    }
-
-    #[test]
-    fn an_aperture_wider_than_the_array_says_what_is_left() {
-        let problems = found(|set_up| set_up.sector.active_elements = 60);
-        assert_eq!(
-            problems,
-            [Problem::ApertureTooWide { first_element: 17, last_element: 76, elements: 64, most_active: 48 }]
-        );
-    }
-
-    /// First critical angle of polystyrene on steel: the shear wave then leaves at asin(cT / cL), 33.2° (Snell's law).
-    #[test]
-    fn small_and_large_angles_name_their_critical_angle() {
-        let [Problem::NearFirstCritical { critical_deg, .. }] = found(|s| s.sector.from_deg = 30.0)[..]
-        else {
-            panic!("no first critical angle");
-        };
-        assert!((critical_deg - libm::asin(3.23 / 5.9).to_degrees()).abs() < 0.2, "{critical_deg}");
-        let [Problem::BeyondSecondCritical { most_deg, .. }] = found(|s| s.sector.to_deg = 85.0)[..] else {
-            panic!("no second critical angle");
-        };
-        assert!((most_deg - 80.0).abs() < 1e-9);
-        // A wedge faster than the metal's shear wave has a second critical angle below 90°.
-        let fast = found(|s| s.probe.wedge_material.longitudinal_mm_per_us = 3.6);
-        let [Problem::BeyondSecondCritical { critical_deg, most_deg, .. }] = fast[..] else {
-            panic!("{fast:?}");
-        };
-        assert!(critical_deg < 75.0 && most_deg < critical_deg, "{critical_deg} {most_deg}");
-    }
-
-    /// Array factor: sin of the lobe = sin of the steering ± λ / pitch. Elements two wavelengths apart have lobes 30°
-    /// beside the beam, and with the wedge's refraction one falls into the sector.
-    #[test]
-    fn wide_pitch_puts_a_lobe_into_the_sector_and_what_would_be_right_does_not() {
-        let wide = |pitch_mm: f64| {
-            found(|set_up| {
-                set_up.probe.pitch_mm = pitch_mm;
-                set_up.probe.first_element_to_front_mm = 150.0;
-            })
-        };
-        let problems = wide(2.0);
-        let [Problem::GratingLobe { angle_deg, lobe_deg, wavelength_mm, largest_pitch_mm, .. }] =
-            problems[..]
-        else {
-            panic!("{problems:?}");
-        };
-        assert!((wavelength_mm - 0.466).abs() < 1e-3);
-        let wedge_deg = |refracted_deg: f64| {
-            libm::asin(libm::sin(refracted_deg.to_radians()) * 2.33 / STEEL.shear_mm_per_us).to_degrees()
-        };
-        let sine = |refracted_deg: f64| libm::sin((wedge_deg(refracted_deg) - 36.0).to_radians());
-        let orders = (sine(lobe_deg) - sine(angle_deg)) * 2.0 / wavelength_mm;
-        assert!((orders - orders.round()).abs() < 1e-6 && orders.round() != 0.0, "{orders}");
-        assert_eq!(wide(largest_pitch_mm), []);
-        assert!(!wide(largest_pitch_mm + 0.02).is_empty());
-    }
-
-    #[test]
-    fn sound_ahead_of_the_wedge_says_how_far_and_by_how_many_elements_back() {
-        let short = |set_up: &mut SetUp| set_up.probe.first_element_to_front_mm = 36.0;
-        let problems = found(short);
-        let [Problem::AheadOfWedge { largest_deg, elements_back, ahead_mm, .. }] = problems[..] else {
-            panic!("{problems:?}");
-        };
-        assert!(ahead_mm > 0.1 && ahead_mm < 2.0, "{ahead_mm}");
-        let mended = |change: &dyn Fn(&mut SetUp)| {
-            found(|set_up| {
-                short(set_up);
-                change(set_up);
-            })
-        };
-        assert_eq!(mended(&|set_up| set_up.sector.to_deg = largest_deg), []);
-        assert_eq!(mended(&|set_up| set_up.sector.first_element -= elements_back), []);
-        assert!(!mended(&|set_up| set_up.sector.first_element -= elements_back - 1).is_empty());
-    }
-
-    #[test]
-    fn what_the_procedure_keeps_to_itself_is_named() {
-        let mut procedure = procedure();
-        procedure.operator_sets = vec![SetUpPart::Range];
-        let mut set_up = SetUp::of(&procedure);
-        set_up.range_mm = 90.0;
-        assert_eq!(set_up.problems(&procedure, &STEEL), []);
-        set_up.receiver = Receiver { averages: 4, ..Receiver::default() };
-        let problems = set_up.problems(&procedure, &STEEL);
-        assert_eq!(problems, [Problem::Fixed { part: SetUpPart::Receiver }]);
-    }
-}
+mod tests;
