@@ -8,7 +8,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use acoustics::engine::FrameEngine;
+use acoustics::frame_maker::{FrameMaker, Shot};
 use exam::findable;
 use exam::paper::Paper;
 use instrument::bench::{Instrument, Trace};
@@ -127,8 +127,8 @@ fn raw_heights_of_holes_fall_by_the_far_field_law() {
     instrument.set_gain_db(paper.procedure.reference_gain_db);
     let set_up = SetUp::of(&paper.procedure);
     let (solid, aperture) = (paper.plate.solid, set_up.aperture());
-    let mut engine =
-        FrameEngine::new(&solid, &aperture, set_up.laws(&solid).unwrap(), paper.procedure.range_mm);
+    let shot = Shot { aperture: aperture.clone(), laws: set_up.laws(&solid).unwrap() };
+    let mut engine = FrameMaker::new(&solid, vec![shot], paper.procedure.range_mm);
     let raw = Sensitivity::measure(&mut engine, &solid, aperture.centre_mm(), paper.procedure.range_mm);
     let curve = raw.curve(beam(&instrument, 60.0));
     // Behind the wedge the sound seems to come from further back, across the beam plane by the ratio of the speeds, in the
