@@ -2,8 +2,10 @@
 //! images), and the README's, taken of the running page.
 
 use std::fs;
+use std::path::Path;
 
 use anyhow::{Context, Result};
+use sha2::{Digest, Sha256};
 
 use crate::{bundle, needs, serve, shell, test};
 
@@ -11,6 +13,8 @@ use crate::{bundle, needs, serve, shell, test};
 const CASES: &str = "tests/fullwave/cases.json";
 const TABLE: &str = "tests/fullwave/report.txt";
 const FOLDER: &str = "www/model";
+/// What the sector images were drawn as before they were packed, a line each, as `sha256sum` writes it.
+const DRAWN: &str = "tests/fullwave/pictures.sha256";
 const PLATE: &str = "scenarios/plates/th-07.toml";
 
 /// Writes the pictures of the model and those of the README.
@@ -53,6 +57,8 @@ fn of_the_model() -> Result<()> {
     let images = std::env::temp_dir().join(format!("trialplate-images-{}", std::process::id()));
     fs::create_dir_all(&images).with_context(|| format!("cannot make {}", images.display()))?;
     shell::run(shell::cargo().args(program).args(["pictures", PLATE, "-o"]).arg(&images))?;
+    fs::write(shell::root().join(DRAWN), digests(&images)?)
+        .with_context(|| format!("cannot write {DRAWN}"))?;
     needs::ensure_all()?;
     let mut pack = shell::command("node");
     pack.current_dir(shell::root().join("tests/browser")).env("TRIALPLATE_BROWSER", needs::browser()?);
@@ -60,4 +66,19 @@ fn of_the_model() -> Result<()> {
     fs::remove_dir_all(&images).with_context(|| format!("cannot remove {}", images.display()))?;
     println!("{TABLE} and {FOLDER}/ are new. Where numbers moved, correct www/model.html.");
     Ok(())
+}
+
+/// A line for each file of a folder, by name: digest and name.
+fn digests(folder: &Path) -> Result<String> {
+    let unreadable = || format!("cannot read {}", folder.display());
+    let mut lines = Vec::new();
+    for entry in fs::read_dir(folder).with_context(unreadable)? {
+        let path = entry?.path();
+        let digest = Sha256::digest(fs::read(&path).with_context(unreadable)?);
+        let hex: String = digest.iter().map(|byte| format!("{byte:02x}")).collect();
+        let name = path.file_name().unwrap_or_default().display().to_string();
+        lines.push((name.clone(), format!("{hex}  {name}\n")));
+    }
+    lines.sort();
+    Ok(lines.into_iter().map(|(_, line)| line).collect())
 }
