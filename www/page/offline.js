@@ -5,11 +5,15 @@ import { text } from './text.js';
 
 /** Pause between two looks for a newer edition, ms. */
 const PAUSE_MS = 30 * 60_000;
+/** A first edition that could not be fetched whole is tried again so often, after so long, ms. */
+const TRIES = 5;
+const AGAIN_MS = 4000;
 
 export class Offline {
   #registration = null;
   #waiting = null;
   #looked = 0;
+  #tries = TRIES;
   #place;
   #where = 'start';
   /** `keep()` saves the open session before the page is loaded anew; `place` is where the offer stands. */
@@ -24,19 +28,23 @@ export class Offline {
     const container = navigator.serviceWorker;
     if (!container || this.#registration) return;
     const first = !container.controller;
+    await this.#register(container);
+    if (!this.#registration) return;
+    this.#looked = performance.now();
+    if (first) container.addEventListener('controllerchange', () => ready(), { once: true });
+    // A browser that knows the page looks by itself, but in its own time, and not always.
+    else this.#registration.update().catch(() => {});
+    if (this.#registration.waiting && container.controller) this.#offer(this.#registration.waiting);
+  }
+
+  async #register(container) {
     try {
       this.#registration = await container.register(new URL('../sw.js', import.meta.url), { updateViaCache: 'none' });
     } catch {
       return;
     }
-    if (!this.#registration) return;
-    this.#looked = performance.now();
-    this.#registration.addEventListener('updatefound', () => this.#watch(this.#registration.installing));
-    this.#watch(this.#registration.installing);
-    if (first) container.addEventListener('controllerchange', () => ready(), { once: true });
-    // A browser that knows the page looks by itself, but in its own time, and not always.
-    else this.#registration.update().catch(() => {});
-    if (this.#registration.waiting && container.controller) this.#offer(this.#registration.waiting);
+    this.#registration?.addEventListener('updatefound', () => this.#watch(this.#registration.installing));
+    this.#watch(this.#registration?.installing);
   }
 
   /** The page shows another place: the offer stands only where nothing is lost by it. */
@@ -51,6 +59,9 @@ export class Offline {
   #watch(worker) {
     worker?.addEventListener('statechange', () => {
       if (worker.state === 'installed' && navigator.serviceWorker.controller) this.#offer(worker);
+      // One file lost on the way is enough to give up a whole edition, and the browser does not try again by itself.
+      const lost = worker.state === 'redundant' && !this.#registration.active;
+      if (lost && this.#tries-- > 0) setTimeout(() => this.#register(navigator.serviceWorker), AGAIN_MS);
     });
   }
 

@@ -69,3 +69,21 @@ test('a newer edition is offered on the start page, never on the bench, and keep
     await school.close().catch(() => {});
   }
 });
+
+test('a file lost on the way is asked for again', { timeout: 60_000 }, async () => {
+  const school = await host();
+  const { context, page } = await visit({ serviceWorkers: 'allow' }, school.address);
+  let asked = 0;
+  school.edition((path, bytes) => {
+    if (path === 'model/holes.webp' && asked++ === 0) throw new Error('lost');
+    return bytes;
+  });
+  try {
+    await page.goto(school.address);
+    await page.getByText('Works without a network from now on.').waitFor({ timeout: 40_000 });
+    assert.equal(asked, 2);
+  } finally {
+    await context.close();
+    await school.close().catch(() => {});
+  }
+});
