@@ -75,12 +75,18 @@ byId('caution').addEventListener('click', () => show({ title: text('caution.titl
 
 link.addEventListener(TO_PAGE.STOPPED, ({ detail }) => restart(detail));
 link.addEventListener(TO_PAGE.WRONG_BITS, () => fail({ title: text('fail.wrong_bits'), words: text('fail.wrong_bits.words') }));
+link.addEventListener(TO_PAGE.READY, ({ detail }) => {
+  say(byId('version'), detail.version);
+  // Only now: the first picture should not wait for files that are wanted some other day.
+  setTimeout(() => offline.begin(() => say(byId('offline'), text('offline.ready'))), 1500);
+});
 // A question whose answer was a refusal, wherever it was asked.
 addEventListener('unhandledrejection', (event) => {
   if (event.reason?.name !== REFUSED) return;
   event.preventDefault();
   told(event.reason);
 });
+// Only now that all listen: the worker may have been ready before this script came.
 link.start();
 
 /** Goes where the address says. */
@@ -185,8 +191,3 @@ setInterval(tick, 500);
 
 // For checks of one's own: what a frame costs here.
 globalThis.trialplate = { times: () => session.frame?.times_ms, points: () => session.frame?.points, digest: () => link.ask(ASK.DIGEST) };
-link.addEventListener(TO_PAGE.READY, ({ detail }) => {
-  say(byId('version'), detail.version);
-  // Only now: the first picture should not wait for files that are wanted some other day.
-  setTimeout(() => offline.begin(() => say(byId('offline'), text('offline.ready'))), 1500);
-});

@@ -13,6 +13,7 @@ export class Offline {
   #registration = null;
   #waiting = null;
   #looked = 0;
+  #watched = null;
   #tries = TRIES;
   #place;
   #where = 'start';
@@ -57,7 +58,10 @@ export class Offline {
   }
 
   #watch(worker) {
-    worker?.addEventListener('statechange', () => {
+    // A first one is both found and there already.
+    if (!worker || worker === this.#watched) return;
+    this.#watched = worker;
+    worker.addEventListener('statechange', () => {
       if (worker.state === 'installed' && navigator.serviceWorker.controller) this.#offer(worker);
       // One file lost on the way is enough to give up a whole edition, and the browser does not try again by itself.
       const lost = worker.state === 'redundant' && !this.#registration.active;

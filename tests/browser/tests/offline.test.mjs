@@ -87,3 +87,20 @@ test('a file lost on the way is asked for again', { timeout: 60_000 }, async () 
     await school.close().catch(() => {});
   }
 });
+
+test('a page that comes after its worker is ready keeps itself all the same', { timeout: 60_000 }, async () => {
+  const school = await host();
+  const { context, page } = await visit({ serviceWorkers: 'allow' }, school.address);
+  try {
+    // Long enough for the worker, which the page does not wait for.
+    await page.route('**/page/main.js', async (route) => {
+      await new Promise((resolve) => setTimeout(resolve, 5000));
+      await route.continue();
+    });
+    await page.goto(school.address);
+    await page.getByText('Works without a network from now on.').waitFor({ timeout: 30_000 });
+  } finally {
+    await context.close();
+    await school.close().catch(() => {});
+  }
+});
