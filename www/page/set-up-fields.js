@@ -1,7 +1,7 @@
 // The fields of the set-up, part by part; each part has room for what is wrong with it.
 import { html, say } from './element.js';
 import { numberField, selectField } from './fields.js';
-import { scanFields, toLinear } from './set-up-scan.js';
+import { sameProbe, scanFields, turn } from './set-up-scan.js';
 import { number, text } from './text.js';
 
 const RECTIFICATIONS = ['full-wave', 'positive-half', 'negative-half', 'unrectified'];
@@ -62,7 +62,7 @@ export function setUpFields(put) {
       const { first_element, active_elements } = choice;
       if (another) Object.assign(draft.sector, { first_element, active_elements });
       // The way along the array is another one.
-      if (draft.sector.linear) toLinear(draft, sheet);
+      if (draft.sector.linear) turn(draft, 'linear', sheet);
     });
   }
 
@@ -93,8 +93,7 @@ export function setUpFields(put) {
   function show({ probe, sector, range_mm, receiver }) {
     const choices = sheet.store.filter((choice) => choice.probe.name === probe.name);
     model.show(choices.length ? probe.name : OWN);
-    const same = (choice) => choice.probe.first_element_to_front_mm === probe.first_element_to_front_mm && choice.probe.wedge_length_mm === probe.wedge_length_mm;
-    const found = choices.find(same);
+    const found = choices.find((choice) => sameProbe(choice.probe, probe));
     options(wedge, [...choices.map((choice) => [choice.wedge, choice.wedge]), ...(found ? [] : [[OWN, text('set_up.wedge.own')]])]);
     wedge.show(found?.wedge ?? OWN);
     say(facts, text('set_up.probe.facts', { elements: probe.elements, pitch_mm: probe.pitch_mm, frequency: number(probe.frequency_mhz, 2),

@@ -1,6 +1,7 @@
 //! The store of Tern Harbour: probes and the wedges that fit them, from scenarios/probes.
 
-use instrument::procedure::Probe;
+use instrument::procedure::{Probe, Sector};
+use instrument::set_up::SetUp;
 use serde::{Deserialize, Serialize};
 use specimen::file::{self, FileError};
 
@@ -18,6 +19,15 @@ pub struct Choice {
     pub active_elements: u32,
     /// Probe and wedge together, as new.
     pub probe: Probe,
+}
+
+impl Choice {
+    /// A set-up with this probe in place of its own, by the aperture that it is usually used with.
+    pub fn set_up(&self, other: &SetUp) -> SetUp {
+        let (first_element, active_elements) = (self.first_element, self.active_elements);
+        let sector = Sector { first_element, active_elements, ..other.sector.clone() };
+        SetUp { probe: self.probe.clone(), sector, ..other.clone() }
+    }
 }
 
 /// A file of the store.
@@ -49,13 +59,11 @@ pub fn choices() -> Result<Vec<Choice>, FileError> {
 
 #[cfg(test)]
 mod tests {
-    use acoustics::material::Solid;
-    use instrument::set_up::SetUp;
-
     use super::*;
     use crate::standard;
+    use acoustics::material::Solid;
 
-    /// Every probe can send the yard's sector with its usual aperture and with all it has from there on.
+    /// Every probe can send the yard's sector with its usual aperture, and what it begins with in a linear scan, and a sector about that.
     #[test]
     fn whatever_is_in_the_store_can_be_used() {
         let plate = specimen::generator::plate(specimen::joint::Preparation::SingleV.into(), 1, 1);
@@ -63,13 +71,20 @@ mod tests {
         let choices = choices().unwrap();
         assert_eq!(choices.len(), 8);
         for choice in &choices {
-            let mut set_up = SetUp::of(&procedure);
-            set_up.probe = choice.probe.clone();
-            set_up.sector.first_element = choice.first_element;
-            set_up.sector.active_elements = choice.active_elements;
-            let problems = set_up.problems(&procedure, &Solid::STEEL);
-            assert!(problems.is_empty(), "{} on {}: {problems:?}", choice.probe.name, choice.wedge);
-            assert!(set_up.laws(&Solid::STEEL).is_ok());
+            let usual = choice.set_up(&SetUp::of(&procedure));
+            let kinds = usual.kinds(&Solid::STEEL);
+            assert_eq!(kinds.sector, usual.sector);
+            assert!(kinds.linear.is_linear());
+            // And back: about the one angle.
+            let linear = SetUp { sector: kinds.linear, ..usual.clone() };
+            let back = linear.kinds(&Solid::STEEL);
+            assert_eq!(back.linear, linear.sector);
+            let back = SetUp { sector: back.sector, ..usual.clone() };
+            for set_up in [usual, linear, back] {
+                let problems = set_up.problems(&procedure, &Solid::STEEL);
+                assert!(problems.is_empty(), "{} on {}: {problems:?}", choice.probe.name, choice.wedge);
+                assert!(set_up.laws(&Solid::STEEL).is_ok());
+            }
         }
     }
 

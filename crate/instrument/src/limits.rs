@@ -15,7 +15,7 @@ pub const RANGE_MM: [f64; 2] = [20.0, 300.0];
 /// Gains at the reference level, dB.
 pub const REFERENCE_GAIN_DB: [f64; 2] = [0.0, 80.0];
 /// Fewest elements that make a beam.
-const FEWEST_ELEMENTS: f64 = 4.0;
+pub const FEWEST_ELEMENTS: f64 = 4.0;
 /// Fewest beams of a linear scan: fewer draw no picture that could be read.
 pub const FEWEST_LINEAR_BEAMS: u32 = 4;
 /// Width of a pulse at most, % of the width of the baseband.

@@ -11,8 +11,10 @@ use crate::limits::{self, Limit, RANGE_MM};
 use crate::procedure::{Probe, Procedure, Sector};
 use crate::receiver::Receiver;
 
+mod kinds;
 mod problem;
 
+pub use kinds::Kinds;
 pub use problem::Problem;
 
 /// Why a set-up cannot be used.

@@ -6,7 +6,7 @@ use exam::probe_store::{self, Choice};
 use exam::scan_plan::{ScanPlan, scan_plan};
 use instrument::pose::{Face, Side};
 use instrument::scan_plan::Station;
-use instrument::set_up::{Problem, SetUp, SetUpPart};
+use instrument::set_up::{Kinds, Problem, SetUp, SetUpPart};
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::*;
 
@@ -20,8 +20,9 @@ struct Sheet<'a> {
     prescribed: SetUp,
     operator_sets: &'a [SetUpPart],
     store: Vec<Choice>,
-    /// Shear speed in the metal, mm/µs.
-    shear_mm_per_us: f64,
+    /// The beams that the prescribed probe begins with in either kind of scan, and those of the store, in its order.
+    kinds: Kinds,
+    store_kinds: Vec<Kinds>,
 }
 
 /// What became of a change.
@@ -57,12 +58,18 @@ impl Session {
     /// # Errors
     /// None in practice; the errors of store and JSON have to go on.
     pub fn set_up_sheet(&self) -> Result<String, SessionError> {
+        let (store, solid) = (probe_store::choices()?, &self.paper.plate.solid);
+        let prescribed = SetUp::of(&self.paper.procedure);
+        let kinds = prescribed.kinds(solid);
+        let with =
+            |choice: &Choice| choice.set_up(&SetUp { sector: kinds.sector.clone(), ..prescribed.clone() });
         Ok(serde_json::to_string(&Sheet {
             set_up: &self.set_up,
-            prescribed: SetUp::of(&self.paper.procedure),
             operator_sets: &self.paper.procedure.operator_sets,
-            store: probe_store::choices()?,
-            shear_mm_per_us: self.paper.plate.solid.shear_mm_per_us,
+            store_kinds: store.iter().map(|choice| with(choice).kinds(solid)).collect(),
+            store,
+            kinds,
+            prescribed,
         })?)
     }
 

@@ -1,5 +1,6 @@
 //! What is wrong with a set-up, why, and what would be right.
 
+use acoustics::aperture::Aperture;
 use acoustics::law::DelayLaw;
 use acoustics::material::Solid;
 use serde::Serialize;
@@ -219,19 +220,19 @@ impl SetUp {
         })
     }
 
-    /// How far ahead of the wedge's front sound of the foremost active element leaves, mm.
-    fn ahead_mm(&self, solid: &Solid, angle: f64) -> Option<f64> {
-        let mut foremost = self.aperture();
-        let way = self.sector.linear.as_ref().map_or(0, |linear| linear.step_elements);
-        foremost.first += foremost.count - 1 + way * (beam_count(&self.sector) - 1);
-        foremost.count = 1;
-        let law = DelayLaw::new(&foremost, solid, angle, None).ok()?;
+    /// How far ahead of the wedge's front sound of an element, from 0, leaves, mm.
+    pub(super) fn ahead_mm(&self, element: u32, solid: &Solid, angle: f64) -> Option<f64> {
+        let alone = Aperture { first: element, count: 1, ..self.aperture() };
+        let law = DelayLaw::new(&alone, solid, angle, None).ok()?;
         Some(law.exit_mm - self.probe.first_element_to_front_mm)
     }
 
     fn ahead_of_wedge(&self, solid: &Solid) -> Option<Problem> {
         let angles = self.angles_deg();
-        let ahead = |angle_deg: f64| self.ahead_mm(solid, angle_deg.to_radians());
+        let way = self.sector.linear.as_ref().map_or(0, |linear| linear.step_elements);
+        let foremost = self.sector.first_element + self.sector.active_elements - 2
+            + way * (beam_count(&self.sector) - 1);
+        let ahead = |angle_deg: f64| self.ahead_mm(foremost, solid, angle_deg.to_radians());
         let &angle_deg = angles.last()?;
         let ahead_mm = ahead(angle_deg).filter(|&ahead_mm| ahead_mm > 0.0)?;
         let steps = ((angle_deg - ANGLES_DEG[0]) * 10.0) as u32;
