@@ -10,7 +10,7 @@ use crate::findable::{self, BestEcho};
 use crate::log::Log;
 use crate::marking::Marks;
 use crate::paper::Paper;
-use crate::said::Said;
+use crate::said::{Said, said};
 use crate::sheet::AnswerSheet;
 use crate::sights::{self, Sight};
 
@@ -93,8 +93,7 @@ pub fn session_notes(
         note.session = session::sentences(paper, row, examined.as_ref(), note.seen.as_ref(), best);
         let [used, looked_at] = sights.set_ups;
         if looked_at < used {
-            let values = vec![("used", (used as f64).into()), ("looked_at", (looked_at as f64).into())];
-            note.session.push(Said::new("said.set_ups", values));
+            note.session.push(said!("said.set_ups", used = used as u32, looked_at = looked_at as u32));
         }
         note.possible = telling::by_side(paper, row.index, echoes);
         let flaw = paper.plate.flaws.get(row.index as usize).filter(|_| telling::is_wanted(row));

@@ -299,23 +299,13 @@ fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
     marks.passed = enough && !fails_by_miss;
 
     let (percent, needed) = (marks.percent, scheme.pass_percent);
-    let mut reasons = vec![if marks.passed {
-        said!(
-            "said.mark.passed",
-            got_points = points,
-            of_points = possible,
-            got_mark = percent,
-            pass_mark = needed
-        )
-    } else {
-        said!(
-            "said.mark.failed",
-            got_points = points,
-            of_points = possible,
-            got_mark = percent,
-            pass_mark = needed
-        )
-    }];
+    let mut reasons = vec![said!(
+        if marks.passed { "said.mark.passed" } else { "said.mark.failed" },
+        got_points = points,
+        of_points = possible,
+        got_mark = percent,
+        pass_mark = needed
+    )];
     if let Some(Practical { sheet, application, apparatus }) = &marks.practical {
         reasons.push(said!(
             "said.mark.sheet",
@@ -331,11 +321,9 @@ fn conclude(scheme: &Scheme, sheet: &AnswerSheet, marks: &mut Marks) {
         }
     }
     if fails_by_miss {
-        reasons.push(if missed_mandatory.len() == 1 {
-            said!("said.mark.mandatory.one", flaws = missed_mandatory)
-        } else {
-            said!("said.mark.mandatory.more", flaws = missed_mandatory)
-        });
+        let one = missed_mandatory.len() == 1;
+        let key = if one { "said.mark.mandatory.one" } else { "said.mark.mandatory.more" };
+        reasons.push(said!(key, flaws = missed_mandatory));
     }
     if !counted.is_empty() {
         let found = (counted.len() - missed.len()) as u32;

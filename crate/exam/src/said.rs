@@ -15,7 +15,7 @@ mod english_marks;
 
 /// A sentence of the table, with its values by name.
 macro_rules! said {
-    ($key:literal $(, $name:ident = $value:expr)* $(,)?) => {
+    ($key:expr $(, $name:ident = $value:expr)* $(,)?) => {
         $crate::said::Said::new($key, vec![$((stringify!($name), $value.into())),*])
     };
 }

@@ -61,15 +61,14 @@ pub(super) fn sentence(
             said!("said.told.inter_run", long_mm = long_mm, two = two, square = square)
         }
         FlawKind::RootCrack | FlawKind::IncompletePenetration | FlawKind::LackOfRootFusion => {
-            let key = if one_sided { "said.told.root_edge" } else { "said.told.root_whole" };
-            let values = vec![
-                ("deep_mm", deep_mm.into()),
-                ("angle_deg", angle_deg.into()),
-                ("leg", leg.into()),
-                ("thickness_mm", thickness_mm.into()),
-                ("two", two.into()),
-            ];
-            Said::new(key, values)
+            said!(
+                if one_sided { "said.told.root_edge" } else { "said.told.root_whole" },
+                deep_mm = deep_mm,
+                angle_deg = angle_deg,
+                leg = leg,
+                thickness_mm = thickness_mm,
+                two = two
+            )
         }
         FlawKind::ToeCrack => {
             said!("said.told.toe", deep_mm = deep_mm, leg = leg, across = across, two = two)

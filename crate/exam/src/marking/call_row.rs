@@ -51,11 +51,8 @@ fn stray(paper: &Paper, flaws: &[FlawRow], number: u32, call: &Call) -> (Outcome
     if let Some(flaw) = flaws.iter().filter(|row| fit(row).is_some()).min_by_key(fit) {
         // Whoever fits a flaw that no call has would have it.
         let first = flaw.call.unwrap_or_default();
-        let why = if flaw.counted {
-            said!("said.stray.again", call = number, flaw = flaw.number, first = first)
-        } else {
-            said!("said.stray.again_free", call = number, flaw = flaw.number, first = first)
-        };
+        let key = if flaw.counted { "said.stray.again" } else { "said.stray.again_free" };
+        let why = said!(key, call = number, flaw = flaw.number, first = first);
         return (Outcome::Duplicate { flaw: flaw.number }, why);
     }
     if let (Some(offset), Some(depth)) = (call.offset_mm, call.depth_mm)

@@ -223,20 +223,20 @@ fn kind(scheme: &Scheme, flaw: &Flaw, call: &Call) -> PartRow {
         Some(kind) if kind.is_planar() == truth.is_planar() => (
             possible * scheme.kind_class_share,
             "scheme.kind_class_share",
-            if kind.is_planar() {
-                said!("said.kind.planar", called_kind = kind, true_kind = truth)
-            } else {
-                said!("said.kind.volumetric", called_kind = kind, true_kind = truth)
-            },
+            said!(
+                if kind.is_planar() { "said.kind.planar" } else { "said.kind.volumetric" },
+                called_kind = kind,
+                true_kind = truth
+            ),
         ),
         Some(kind) => (
             0.0,
             "scheme.points.kind",
-            if kind.is_planar() {
-                said!("said.kind.not_planar", called_kind = kind, true_kind = truth)
-            } else {
-                said!("said.kind.not_volumetric", called_kind = kind, true_kind = truth)
-            },
+            said!(
+                if kind.is_planar() { "said.kind.not_planar" } else { "said.kind.not_volumetric" },
+                called_kind = kind,
+                true_kind = truth
+            ),
         ),
         None => (0.0, "scheme.points.kind", said!("said.kind.missing", true_kind = truth)),
     };
