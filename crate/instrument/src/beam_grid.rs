@@ -17,8 +17,8 @@ pub struct BeamGrid {
     pub sampling_mhz: f64,
     /// Number of the first sample on a clock that starts at firing.
     pub first_sample: f64,
-    /// For beams that were calibrated one by one or have apertures of their own: sample at which the sound path of each is 0, and sound path from one sample
-    /// to the next, mm. Else all beams keep one clock, that of the drawn wedge.
+    /// For beams that were calibrated one by one or have apertures of their own: sample at which the sound path of each is 0,
+    /// and sound path from one sample to the next, mm. Else all beams keep one clock, that of the drawn wedge.
     pub by_path: Option<(Vec<f64>, f64)>,
 }
 

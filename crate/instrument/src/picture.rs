@@ -31,10 +31,8 @@ pub struct PictureFrame {
     pub depth_mm: [f64; 2],
 }
 
-/// Pixels per mm of the folded picture: finer than the sound, so the page may stretch it.
-pub const FOLDED_PX_PER_MM: f64 = 5.0;
-/// The same of the unfolded one.
-const UNFOLDED_PX_PER_MM: f64 = 5.0;
+/// Pixels per mm of a picture: finer than the sound, so the page may stretch it.
+pub const PX_PER_MM: f64 = 5.0;
 /// How far the folded picture follows the sound into cap and root bead, mm.
 const BEYOND_FACE_MM: f64 = 3.0;
 
@@ -106,12 +104,12 @@ impl Picture {
         let last = angles.len() - 1;
         let farthest = exits[last] + layout.range_mm * libm::sin(angles[last]);
         let deepest = (f64::from(LEGS) * layout.thickness_mm).min(layout.range_mm * libm::cos(angles[0]));
-        let (scale, depth_mm) = match view {
-            View::Folded => (FOLDED_PX_PER_MM, [-BEYOND_FACE_MM, layout.thickness_mm + BEYOND_FACE_MM]),
-            View::Unfolded => (UNFOLDED_PX_PER_MM, [0.0, deepest]),
+        let depth_mm = match view {
+            View::Folded => [-BEYOND_FACE_MM, layout.thickness_mm + BEYOND_FACE_MM],
+            View::Unfolded => [0.0, deepest],
         };
         let forward_mm = [exits[0], farthest];
-        let px = |span: [f64; 2]| libm::ceil((span[1] - span[0]) * scale) as u32;
+        let px = |span: [f64; 2]| libm::ceil((span[1] - span[0]) * PX_PER_MM) as u32;
         let frame = PictureFrame { width_px: px(forward_mm), height_px: px(depth_mm), forward_mm, depth_mm };
         let mut picture = Self {
             frame,
@@ -120,7 +118,7 @@ impl Picture {
             heights: vec![0.0; (frame.width_px * frame.height_px) as usize],
         };
         for row in 0..frame.height_px {
-            let depth = depth_mm[0] + (f64::from(row) + 0.5) / scale;
+            let depth = depth_mm[0] + (f64::from(row) + 0.5) / PX_PER_MM;
             for leg in 1..=LEGS {
                 let unfolded = match view {
                     View::Folded => stand::unfold(depth, leg, layout.thickness_mm),
@@ -128,7 +126,7 @@ impl Picture {
                     View::Unfolded => continue,
                 };
                 for column in 0..frame.width_px {
-                    let forward = forward_mm[0] + (f64::from(column) + 0.5) / scale;
+                    let forward = forward_mm[0] + (f64::from(column) + 0.5) / PX_PER_MM;
                     let pixel = row * frame.width_px + column;
                     if let Some(live) = locate(layout, grid, forward, unfolded) {
                         picture.legs[usize::from(leg - 1)].push(pixel as usize, live);

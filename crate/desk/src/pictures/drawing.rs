@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use instrument::bench::{Instrument, View};
-use instrument::picture::FOLDED_PX_PER_MM as PX_PER_MM;
+use instrument::picture::PX_PER_MM;
 use instrument::pose::{Pose, Side};
 use specimen::flaw::Extent;
 use specimen::section::Outline;
