@@ -111,7 +111,7 @@ impl ClassDesk {
 
     /// Marks a work and gives its row, as JSON.
     pub fn add(&mut self, file: &str, bytes: &[u8]) -> Result<String, JsError> {
-        let work = Work::read(file, bytes, &self.paper, self.key.as_ref(), &self.marker)
+        let (work, _) = Work::read(file, bytes, &self.paper, self.key.as_ref(), &self.marker)
             .map_err(|why| JsError::new(&why))?;
         let marks = &work.marks;
         let row = Row {

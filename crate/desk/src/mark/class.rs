@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 
 use exam::class::{self, Class, Work};
 use exam::fair::Marker;
-use exam::hand_in::{self, HandIn};
+use exam::hand_in;
 use exam::paper::Paper;
 use exam::replayed::Replayed;
 use exam::snapshot::Kept;
@@ -98,14 +98,13 @@ fn one(
 ) -> Result<Work, String> {
     let file = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let bytes = files::read(path, hand_in::SIZE_LIMIT_BYTES).map_err(|failure| failure.to_string())?;
-    let mut work = Work::read(&file, &bytes, paper, key, marker)?;
-    if let Some(kept) = replay.filter(|_| HandIn::claimed(&bytes)) {
-        let read = HandIn::parse(&file, &bytes).map_err(|error| error.to_string())?;
-        if let Some(found) = read.replay(paper, kept).filter(Replayed::is_doubtful) {
-            let before = work.remark.clone();
-            let stop = if before.is_empty() { "" } else { ". " };
-            work.remark = format!("{before}{stop}{}", found.sentence());
+    let (mut work, hand_in) = Work::read(&file, &bytes, paper, key, marker)?;
+    let found = hand_in.zip(replay).and_then(|(hand_in, kept)| hand_in.replay(paper, kept));
+    if let Some(found) = found.filter(Replayed::is_doubtful) {
+        if !work.remark.is_empty() {
+            work.remark.push_str(". ");
         }
+        work.remark.push_str(&found.sentence());
     }
     Ok(work)
 }

@@ -9,7 +9,7 @@ use crate::words;
 
 impl Work {
     /// Reads and marks a file: a hand-in, or an answer sheet alone where no signature is asked for. `key` is that of a sealed
-    /// plate.
+    /// plate. A hand-in comes with it as it was read.
     ///
     /// # Errors
     /// In a sentence with the file's name: what is wrong with it and what was expected.
@@ -19,7 +19,7 @@ impl Work {
         paper: &Paper,
         key: Option<&[u8; 32]>,
         marker: &Marker,
-    ) -> Result<Self, String> {
+    ) -> Result<(Self, Option<HandIn>), String> {
         if HandIn::claimed(bytes) || key.is_some() {
             let work = HandIn::parse(file, bytes).map_err(|error| error.to_string())?;
             work.check(file, paper, key).map_err(|error| error.to_string())?;
@@ -30,14 +30,15 @@ impl Work {
                 None => String::new(),
                 Some(told) => format!("the page told {}", words::percent(told.percent)),
             };
-            return Ok(Self {
+            let marked = Self {
                 file: file.to_owned(),
                 sitter: work.sitter().to_owned(),
                 used_ms: Some(work.used_ms()),
                 sheet: work.sheet().clone(),
                 marks,
                 remark,
-            });
+            };
+            return Ok((marked, Some(work)));
         }
         if bytes.len() > sheet::SIZE_LIMIT_BYTES {
             return Err(format!("{file}: is too large, expected an answer sheet or a hand-in"));
@@ -48,6 +49,6 @@ impl Work {
         }
         let marks = marker.mark_sheet(&sheet);
         let (file, remark) = (file.to_owned(), "no log".to_owned());
-        Ok(Self { file, sitter: String::new(), marks, sheet, used_ms: None, remark })
+        Ok((Self { file, sitter: String::new(), marks, sheet, used_ms: None, remark }, None))
     }
 }
