@@ -27,11 +27,16 @@ impl Role {
         }
     }
 
-    pub(crate) fn label(self, number: u32) -> String {
+    /// What one of its kind is called.
+    fn word(self) -> &'static str {
         match self {
-            Self::Truth => format!("flaw {number}"),
-            Self::Call => format!("call {number}"),
+            Self::Truth => "flaw",
+            Self::Call => "call",
         }
+    }
+
+    pub(crate) fn label(self, number: u32) -> String {
+        format!("{} {number}", self.word())
     }
 }
 
@@ -128,6 +133,18 @@ impl Canvas {
             .set("text-anchor", anchor)
     }
 
+    /// A word that whoever shows the drawing has in another language, and what stands behind it: a number or a letter, if any.
+    fn word(&self, at: [f64; 2], anchor: &'static str, word: &str, which: &str) -> Text {
+        let text = format!("{word} {which}");
+        self.letters(at, anchor, text.trim_end()).set("data-word", word).set("data-which", which)
+    }
+
+    /// The name of a side.
+    pub(crate) fn side(&mut self, at: [f64; 2], anchor: &'static str, which: &str) {
+        let node = self.word(at, anchor, "side", which).set("class", "plate").set("fill", "currentColor");
+        self.add(node);
+    }
+
     /// A flaw or call: its box, a mark in its middle, a label with a leading line. Truth has an unbroken line and
     /// a diamond, a call a broken line and a cross.
     pub(crate) fn thing(
@@ -172,7 +189,7 @@ impl Canvas {
             .set("y2", short(foot[1]))
             .set("stroke-width", short(thick / 2.0));
         let text = self
-            .letters(label, anchor, &role.label(number))
+            .word(label, anchor, role.word(), &number.to_string())
             .set("fill", role.colour())
             .set("stroke", "none")
             .set("font-weight", "bold");
@@ -206,7 +223,7 @@ impl Canvas {
                 let dash = short(letter / 3.0);
                 sample = sample.set("stroke-dasharray", (dash, dash, dash, dash));
             }
-            let word = self.letters([x + 2.5 * letter, y], "start", text).set("fill", role.colour());
+            let word = self.word([x + 2.5 * letter, y], "start", text, "").set("fill", role.colour());
             self.add(Group::new().set("class", role.class()).add(sample).add(word));
         }
     }

@@ -224,8 +224,8 @@ pub(crate) fn section(canvas: &mut Canvas, outline: &Outline, [left, right]: [f6
         canvas.plate_line(&visible(line), true);
     }
     let letter = canvas.letter_mm;
-    canvas.plate_text([left, -letter], "start", "side A");
-    canvas.plate_text([right, -letter], "end", "side B");
+    canvas.side([left, -letter], "start", "A");
+    canvas.side([right, -letter], "end", "B");
 }
 
 /// Along the weld.
