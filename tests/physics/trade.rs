@@ -19,6 +19,7 @@ fn flaw(kind: FlawKind, length_mm: f64, height_mm: f64, seed: u64, place: Place)
         width_mm: None,
         tilt_deg: 0.0,
         branches: 0,
+        roughness_ratio: Flaw::USUAL_ROUGHNESS,
         seed,
         mandatory: true,
         place,
@@ -203,4 +204,44 @@ fn upright_centreline_flaws_answer_alike_from_both_sides() {
     assert!(gaps.iter().all(|gap: &f64| gap.abs() <= 3.0), "{gaps:.1?}");
     let mean = gaps.iter().sum::<f64>() / gaps.len() as f64;
     assert!(mean.abs() <= 1.0, "{gaps:.1?}");
+}
+
+/// How loud the best echo of the one flaw is from its louder side, dB to the reference, over seeds of the flaw.
+fn loudest(make: impl Fn(u64) -> Flaw) -> f64 {
+    let level = |seed: u64| {
+        let paper = with("th-07.toml", 60.0, vec![make(seed)]);
+        let echoes = findable::best_echoes(&paper).unwrap();
+        echoes.iter().map(|echo| echo.amplitude_db).fold(f64::NEG_INFINITY, f64::max)
+    };
+    let levels = [1, 2, 3, 4, 5].map(level);
+    println!("{levels:.1?}");
+    levels.iter().sum::<f64>() / 5.0
+}
+
+/// The beams meet an upright crack within the plate far off square. The straight tips of a smooth one answer together all along,
+/// those of a usual one stray and do not; of a very rough one some facets face the probe.
+#[test]
+fn a_very_rough_upright_crack_is_heard_by_its_facets() {
+    let place = Place::Weld { depth_mm: 10.0, offset_mm: 0.0 };
+    let crack = |roughness_ratio: f64| {
+        loudest(|seed| Flaw { roughness_ratio, ..flaw(FlawKind::CentrelineCrack, 20.0, 5.0, seed, place) })
+    };
+    let [smooth, usual, rough] = [0.0, 1.0, 3.0].map(crack);
+    println!("smooth {smooth:.1}, usual {usual:.1}, rough {rough:.1} dB");
+    assert!(smooth > usual + 2.0 && rough > usual + 3.0);
+}
+
+/// A bevel met square throws less back the more it strays.
+#[test]
+fn a_rough_bevel_met_square_is_weaker_than_a_smooth_one() {
+    let place = Place::Bevel { side: WeldSide::A, bevel: Bevel::Upper, depth_mm: 8.0 };
+    let sheet = |roughness_ratio: f64| {
+        loudest(|seed| Flaw {
+            roughness_ratio,
+            ..flaw(FlawKind::LackOfSideWallFusion, 25.0, 4.0, seed, place)
+        })
+    };
+    let [smooth, usual, rough] = [0.0, 1.0, 3.0].map(sheet);
+    println!("smooth {smooth:.1}, usual {usual:.1}, rough {rough:.1} dB");
+    assert!(smooth > usual && usual > rough + 0.5);
 }

@@ -12,8 +12,8 @@ import { KINDS, beginning } from './flaw-kinds.js';
 import { begin, kept, limits, plateText } from './flaw-plate.js';
 import { number, text } from './text.js';
 
-const UNITS = { tilt_deg: 'unit.deg', bevel_deg: 'unit.deg', branches: null };
-const SLIDERS = ['bevel_deg', 'tilt_deg', 'height_mm', 'length_mm', 'depth_mm', 'offset_mm', 'width_mm', 'branches', 'thickness_mm'];
+const UNITS = { tilt_deg: 'unit.deg', bevel_deg: 'unit.deg', branches: null, roughness_ratio: null };
+const SLIDERS = ['bevel_deg', 'tilt_deg', 'height_mm', 'length_mm', 'depth_mm', 'offset_mm', 'width_mm', 'branches', 'roughness_ratio', 'thickness_mm'];
 
 /** `take(text)` puts the plate into the plate maker. */
 export function flawBenchView(link, { take }) {
@@ -122,7 +122,7 @@ export function flawBenchView(link, { take }) {
     for (const [name, slider] of Object.entries(sliders)) {
       const [low, high] = limits(now)[name];
       slider.show(now[name], low, Math.max(low, high));
-      slider.element.hidden = name === 'bevel_deg' ? has[0] !== 'bevel' : name !== 'thickness_mm' && !has.includes(name.replace(/_(mm|deg)$/, ''));
+      slider.element.hidden = name === 'bevel_deg' ? has[0] !== 'bevel' : name !== 'thickness_mm' && !has.includes(name.replace(/_(mm|deg|ratio)$/, ''));
     }
     from.choose(probe.side);
     where.choose(probe.offset_mm === null ? 'best' : 'own');

@@ -2,16 +2,16 @@
 
 /** Properties by kind; the first word is where it lies. Planar kinds first. */
 export const KINDS = {
-  'lack-of-side-wall-fusion': ['bevel', 'side', 'height', 'length', 'depth'],
+  'lack-of-side-wall-fusion': ['bevel', 'side', 'height', 'length', 'depth', 'roughness'],
   'lack-of-inter-run-fusion': ['run', 'height', 'length'],
   'lack-of-root-fusion': ['root', 'side', 'height', 'length'],
   'incomplete-penetration': ['root', 'height', 'length'],
-  'centreline-crack': ['weld', 'tilt', 'height', 'length', 'depth', 'offset', 'branches'],
-  'transverse-crack': ['weld', 'height', 'width', 'depth', 'offset'],
-  'root-crack': ['root', 'side', 'tilt', 'height', 'length', 'branches'],
-  'toe-crack': ['toe', 'side', 'tilt', 'height', 'length', 'branches'],
-  'slag-line': ['weld', 'height', 'width', 'length', 'depth', 'offset'],
-  'slag-inclusion': ['weld', 'height', 'width', 'length', 'depth', 'offset'],
+  'centreline-crack': ['weld', 'tilt', 'height', 'length', 'depth', 'offset', 'branches', 'roughness'],
+  'transverse-crack': ['weld', 'height', 'width', 'depth', 'offset', 'roughness'],
+  'root-crack': ['root', 'side', 'tilt', 'height', 'length', 'branches', 'roughness'],
+  'toe-crack': ['toe', 'side', 'tilt', 'height', 'length', 'branches', 'roughness'],
+  'slag-line': ['weld', 'height', 'width', 'length', 'depth', 'offset', 'roughness'],
+  'slag-inclusion': ['weld', 'height', 'width', 'length', 'depth', 'offset', 'roughness'],
   'single-pore': ['weld', 'height', 'depth', 'offset'],
   'pore-cluster': ['weld', 'height', 'width', 'length', 'depth', 'offset'],
   'pore-line': ['weld', 'height', 'length', 'depth', 'offset'],
@@ -28,7 +28,7 @@ const BEGIN = {
 /** A flaw of a kind to begin with, somewhere in a plate of this thickness. */
 export function beginning(kind, thickness_mm) {
   const [height_mm, length_mm, width_mm = height_mm] = BEGIN[kind];
-  return { kind, height_mm, length_mm, width_mm, depth_mm: thickness_mm / 2, offset_mm: 0, tilt_deg: 0, branches: 0, side: 'A', seed: 1 };
+  return { kind, height_mm, length_mm, width_mm, depth_mm: thickness_mm / 2, offset_mm: 0, tilt_deg: 0, branches: 0, roughness_ratio: 1, side: 'A', seed: 1 };
 }
 
 /** A number as TOML writes one with a unit: to 0.01, with a point. */
@@ -61,6 +61,7 @@ export function flawKeys(flaw, start_mm) {
   const length = flaw.kind === 'single-pore' ? flaw.height_mm : flaw.length_mm;
   return [`kind = "${flaw.kind}"`, `start_mm = ${toml(start_mm)}`, `length_mm = ${toml(length)}`, `height_mm = ${toml(flaw.height_mm)}`,
     has('width') ? `width_mm = ${toml(flaw.width_mm)}` : null, has('tilt') && flaw.tilt_deg ? `tilt_deg = ${toml(flaw.tilt_deg)}` : null,
-    has('branches') && flaw.branches ? `branches = ${Math.round(flaw.branches)}` : null, `seed = ${flaw.seed}`,
+    has('branches') && flaw.branches ? `branches = ${Math.round(flaw.branches)}` : null,
+    has('roughness') && flaw.roughness_ratio !== 1 ? `roughness_ratio = ${toml(flaw.roughness_ratio)}` : null, `seed = ${flaw.seed}`,
     `place = ${place(flaw)}`].filter(Boolean).join('\n').concat('\n');
 }

@@ -7,6 +7,8 @@ const ROOT_GAP_MM = 2;
 const COVER_MM = 0.5;
 const EDGE_MM = 0.2;
 const HEATED_MM = 5;
+/** How far a crack's facets stray by every unit of roughness over the usual, mm. */
+const STRAY_MM = 0.3;
 /** How far branches stand off a crack, as a share of its height. */
 const BRANCH_SHARE = 0.25;
 const RAD = Math.PI / 180;
@@ -23,7 +25,7 @@ export function limits(now) {
   const widest = Math.min(12, Math.floor(4 * room(now, COVER_MM + height)) / 2);
   const has = (name) => KINDS[kind].includes(name);
   // How far it reaches to either side of its middle; pores are as wide as high, branches stand off a crack.
-  const own = has('tilt') ? (height / 2) * Math.tan(Math.abs(tilt_deg) * RAD) + (now.branches ? BRANCH_SHARE * height : 0) : has('width') ? Math.min(now.width_mm, widest) / 2 : height / 2;
+  const own = has('tilt') ? (height / 2) * Math.tan(Math.abs(tilt_deg) * RAD) + (now.branches ? BRANCH_SHARE * height : 0) + STRAY_MM * Math.max(0, now.roughness_ratio - 1) : has('width') ? Math.min(now.width_mm, widest) / 2 : height / 2;
   const narrow = room(now, t);
   const deepest = where === 'weld' && own > narrow ? t - ROOT_FACE_MM - (own - narrow) / Math.tan(now.bevel_deg * RAD) - height / 2 : bottom;
   const aside = Math.max(0, Math.floor((room(now, now.depth_mm + height / 2) - own) * 2) / 2);
@@ -33,7 +35,7 @@ export function limits(now) {
     thickness_mm: [12, 40, 1, 0], bevel_deg: [12, 45, 1, 0], tilt_deg: [-lean, lean, 1, 0], height_mm: [0.5, highest(now), 0.5, 1],
     length_mm: [kind === 'pore-line' ? Math.ceil(2.2 * height) : 2, kind === 'slag-inclusion' ? 4 * Math.max(now.width_mm, height) : 60, 1, 0],
     width_mm: [kind === 'transverse-crack' ? 2 : 0.5, widest, 0.5, 1],
-    depth_mm: [Math.ceil(top * 2) / 2, Math.floor(Math.min(bottom, deepest) * 2) / 2, 0.5, 1], offset_mm: [-aside, aside, 0.5, 1], branches: [0, 6, 1, 0],
+    depth_mm: [Math.ceil(top * 2) / 2, Math.floor(Math.min(bottom, deepest) * 2) / 2, 0.5, 1], offset_mm: [-aside, aside, 0.5, 1], branches: [0, 6, 1, 0], roughness_ratio: [0, 3, 0.1, 1],
   };
 }
 
@@ -51,7 +53,7 @@ function highest({ kind, thickness_mm: t }) {
 /** What is set, kept within the limits that follow from itself. */
 export function kept(wanted) {
   const now = { ...wanted };
-  for (const name of ['thickness_mm', 'bevel_deg', 'branches', 'height_mm', 'tilt_deg', 'width_mm', 'length_mm', 'depth_mm', 'offset_mm']) {
+  for (const name of ['thickness_mm', 'bevel_deg', 'branches', 'roughness_ratio', 'height_mm', 'tilt_deg', 'width_mm', 'length_mm', 'depth_mm', 'offset_mm']) {
     const [low, high] = limits(now)[name];
     now[name] = Math.min(Math.max(now[name], low), Math.max(low, high));
   }

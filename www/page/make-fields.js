@@ -68,10 +68,11 @@ const ROUND = ['single-pore'];
 export function flawFields(edit) {
   let [index, flaw] = [0, null];
   const path = (key) => `plate.flaw[${index}].${key}`;
-  const field = (key, label, put, decimals = 1, unit = 'unit.mm') => ({ key, ...numberField({ label, unit, step: unit === 'unit.mm' ? 0.5 : 1, decimals, put: put ?? ((value) => edit([set(path(key), toml(value))])) }) });
+  const field = (key, label, put, decimals = 1, unit = 'unit.mm', step = unit === 'unit.mm' ? 0.5 : 1) => ({ key, ...numberField({ label, unit, step, decimals, put: put ?? ((value) => edit([set(path(key), toml(value))])) }) });
   const size = (value) => edit([set(path('height_mm'), toml(value)), ...(ROUND.includes(flaw.kind) ? [set(path('length_mm'), toml(value))] : [])]);
   const fields = [field('start_mm', 'make.start_mm'), field('length_mm', 'flaw.length_mm'), field('height_mm', 'flaw.height_mm', size), field('width_mm', 'flaw.width_mm'),
     field('tilt_deg', 'flaw.tilt_deg', null, 1, 'unit.deg'), field('branches', 'flaw.branches', (value) => edit([set(path('branches'), String(Math.round(value)))]), 0, null),
+    field('roughness_ratio', 'flaw.roughness_ratio', null, 1, null, 0.5),
     field('depth_mm', 'flaw.depth_mm', (value) => edit([set(placeKeys(index, flaw).depth, toml(value))])),
     field('offset_mm', 'flaw.offset_mm', (value) => edit([set(placeKeys(index, flaw).offset, toml(value))]))];
   const side = selectField({ label: 'flaw.side', options: ['A', 'B'].map((s) => [s, text('side.name', { side: s })]), put: (value) => {
@@ -96,8 +97,8 @@ export function flawFields(edit) {
     if (own) side.show(own);
     mandatory.checked = flaw.mandatory;
     for (const one of fields) {
-      const value = { depth_mm: inner.depth_mm, offset_mm: inner.offset_mm, tilt_deg: flaw.tilt_deg ?? 0, branches: flaw.branches ?? 0, width_mm: flaw.width_mm ?? flaw.height_mm }[one.key] ?? flaw[one.key];
-      const has = one.key === 'start_mm' || (one.key === 'length_mm' && !ROUND.includes(flaw.kind)) || (one.key === 'depth_mm' && where === 'bevel') || (one.key !== 'depth_mm' && one.key !== 'offset_mm' && KINDS[flaw.kind].includes(one.key.replace(/_(mm|deg)$/, '')))
+      const value = { depth_mm: inner.depth_mm, offset_mm: inner.offset_mm, tilt_deg: flaw.tilt_deg ?? 0, branches: flaw.branches ?? 0, roughness_ratio: flaw.roughness_ratio ?? 1, width_mm: flaw.width_mm ?? flaw.height_mm }[one.key] ?? flaw[one.key];
+      const has = one.key === 'start_mm' || (one.key === 'length_mm' && !ROUND.includes(flaw.kind)) || (one.key === 'depth_mm' && where === 'bevel') || (one.key !== 'depth_mm' && one.key !== 'offset_mm' && KINDS[flaw.kind].includes(one.key.replace(/_(mm|deg|ratio)$/, '')))
         || ((one.key === 'depth_mm' || one.key === 'offset_mm') && where === 'weld');
       one.element.hidden = !has;
       if (has) one.show(value);

@@ -52,6 +52,7 @@ export const BOARD_WORDS = {
   'flaw.offset_mm': 'From the centreline (side A: −)',
   'flaw.width_mm': 'Width across the weld',
   'flaw.branches': 'Side branches',
+  'flaw.roughness_ratio': 'Roughness (1 is usual)',
   'flaw.thickness_mm': 'Plate thickness',
   'flaw.other': 'Another of the same size',
   'flaw.to_maker': 'Take it to the drawing board',

@@ -52,6 +52,7 @@ export const BOARD_WORDS = {
   'flaw.offset_mm': 'Desde el eje (lado A: −)',
   'flaw.width_mm': 'Anchura a través de la soldadura',
   'flaw.branches': 'Ramas laterales',
+  'flaw.roughness_ratio': 'Rugosidad (1 es lo normal)',
   'flaw.thickness_mm': 'Espesor de la chapa',
   'flaw.other': 'Otra del mismo tamaño',
   'flaw.to_maker': 'Llevarla al tablero de dibujo',

@@ -105,6 +105,11 @@ impl FlawKind {
         matches!(self, Self::CentrelineCrack | Self::TransverseCrack | Self::RootCrack | Self::ToeCrack)
     }
 
+    /// True for kinds whose faces stray, by a roughness that can be chosen.
+    pub(crate) fn has_roughness(self) -> bool {
+        self.is_crack() || matches!(self, Self::LackOfSideWallFusion | Self::SlagLine | Self::SlagInclusion)
+    }
+
     /// True for kinds with an extent across the weld of their own.
     pub(crate) fn has_width(self) -> bool {
         matches!(self, Self::SlagLine | Self::SlagInclusion | Self::PoreCluster | Self::TransverseCrack)
@@ -209,6 +214,10 @@ pub struct Flaw {
     /// Side branches of a crack.
     #[serde(default, skip_serializing_if = "no_branches")]
     pub branches: u32,
+    /// How far its faces stray, as a share of what is usual for its kind: 0 is smooth, at most 3. Cracks, slag and lack of
+    /// side-wall fusion only.
+    #[serde(default = "usual", skip_serializing_if = "is_usual")]
+    pub roughness_ratio: f64,
     /// Seed of the flaw's own irregularity.
     pub seed: u64,
     /// A mandatory flaw that is not called fails the part.
@@ -228,6 +237,16 @@ fn no_branches(value: &u32) -> bool {
     *value == 0
 }
 
+fn usual() -> f64 {
+    Flaw::USUAL_ROUGHNESS
+}
+
+// Serde hands over a reference.
+#[expect(clippy::trivially_copy_pass_by_ref)]
+fn is_usual(value: &f64) -> bool {
+    *value == Flaw::USUAL_ROUGHNESS
+}
+
 /// The box a flaw fills, as the flaw map states it: to 0.1 mm.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -242,6 +261,9 @@ pub struct Extent {
 }
 
 impl Flaw {
+    /// Faces as they usually are.
+    pub const USUAL_ROUGHNESS: f64 = 1.0;
+
     /// The box this flaw fills in a plate, taken from the very shape that echoes and rounded to 0.1 mm.
     pub fn extent(&self, plate: &Plate) -> Extent {
         crate::shape::extent(self, plate)

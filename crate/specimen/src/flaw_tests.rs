@@ -243,6 +243,65 @@ fn branches_leave_their_crack_sideways_and_stay_in_its_box() {
     assert!(branched > 20);
 }
 
+fn roughened(flaw: &Flaw, roughness_ratio: f64) -> Flaw {
+    Flaw { roughness_ratio, ..flaw.clone() }
+}
+
+#[test]
+fn rough_or_smooth_a_flaw_is_as_long_and_high() {
+    let mut seen = 0;
+    each(7, 0..6, &mut |plate, flaw| {
+        if !flaw.kind.has_roughness() {
+            return;
+        }
+        seen += 1;
+        let [_, along, depth] = shape::bounds(flaw, plate).unwrap();
+        for ratio in [0.0, 3.0] {
+            let [_, other_along, other_depth] = shape::bounds(&roughened(flaw, ratio), plate).unwrap();
+            for (a, b) in along.iter().chain(&depth).zip(other_along.iter().chain(&other_depth)) {
+                assert!((a - b).abs() < 0.1, "{ratio}: {a} {b} {flaw:?}");
+            }
+        }
+    });
+    assert!(seen > 50, "{seen}");
+}
+
+/// How far the facets of a flaw lean from their mean, degrees rms by area.
+fn lean_deg(flaw: &Flaw, plate: &Plate) -> f64 {
+    let points = points(flaw, plate, 0.2);
+    let sum = |k: usize| points.iter().map(|point| point.area_mm2 * point.normal[k]).sum::<f64>();
+    let mean = [sum(0), sum(1), sum(2)];
+    let length = f64::sqrt(mean.iter().map(|c| c * c).sum());
+    let (mut square, mut area) = (0.0, 0.0);
+    for point in &points {
+        let cosine = point.normal.iter().zip(mean).map(|(a, b)| a * b / length).sum::<f64>();
+        let lean = libm::acos(cosine.clamp(-1.0, 1.0)).to_degrees();
+        square += point.area_mm2 * lean * lean;
+        area += point.area_mm2;
+    }
+    f64::sqrt(square / area)
+}
+
+#[test]
+fn rougher_cracks_and_bevels_lean_more_from_place_to_place() {
+    let planar = |kind: FlawKind| kind.is_crack() || kind == FlawKind::LackOfSideWallFusion;
+    let mut seen = 0;
+    each(5, 0..3, &mut |plate, flaw| {
+        // Branches leave a crack sideways, however smooth it is.
+        let flaw = &Flaw { branches: 0, ..flaw.clone() };
+        if !planar(flaw.kind) {
+            return;
+        }
+        seen += 1;
+        let leans = [0.0, 1.0, 3.0].map(|ratio| lean_deg(&roughened(flaw, ratio), plate));
+        assert!(leans[0] < leans[1] && leans[1] < leans[2], "{leans:?} {flaw:?}");
+        if flaw.kind == FlawKind::CentrelineCrack {
+            assert!(leans[0] < 1e-3 && (4.0..16.0).contains(&leans[1]), "{leans:?}");
+        }
+    });
+    assert!(seen > 20, "{seen}");
+}
+
 #[test]
 fn plates_of_every_joint_and_flaw_survive_writing_and_reading() {
     each(5, 70..71, &mut |plate, flaw| {

@@ -156,7 +156,7 @@ fn wrong_words_and_keys_are_explained() {
     );
     assert_eq!(
         message("tilt_deg = 4.0", "lean_deg = 4.0"),
-        "plates/th-07.toml:41:1: plate.flaw[2].lean_deg: unknown key `lean_deg`, expected one of kind, start_mm, length_mm, height_mm, width_mm, tilt_deg, branches, seed, mandatory, place"
+        "plates/th-07.toml:41:1: plate.flaw[2].lean_deg: unknown key `lean_deg`, expected one of kind, start_mm, length_mm, height_mm, width_mm, tilt_deg, branches, roughness_ratio, seed, mandatory, place"
     );
     assert_eq!(
         message("id = \"TH-07\"\n", ""),

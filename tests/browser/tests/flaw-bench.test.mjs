@@ -68,6 +68,15 @@ for (const colorScheme of ['light', 'dark']) {
     const tilted = await after(page, () => page.keyboard.press('End'));
     assert.ok(Math.abs(tilted.A - tilted.B) > 6, JSON.stringify(tilted));
 
+    // Rough faces do not answer as the usual ones.
+    const rough = page.getByRole('slider', { name: /^Roughness/ });
+    await rough.focus();
+    const rougher = await after(page, () => page.keyboard.press('End'));
+    assert.equal(await rough.inputValue(), '3');
+    assert.ok(Math.max(Math.abs(rougher.A - tilted.A), Math.abs(rougher.B - tilted.B)) > 1, JSON.stringify({ tilted, rougher }));
+    await page.keyboard.press('Home');
+    await after(page, () => page.keyboard.press('Home'));
+
     // One beam instead of the sector, and the probe where one puts it.
     await page.getByRole('radio', { name: 'one beam' }).check();
     await page.getByText('beam alone').first().waitFor();

@@ -106,6 +106,7 @@ impl Situation {
             width_mm: None,
             tilt_deg: 0.0,
             branches: 0,
+            roughness_ratio: Flaw::USUAL_ROUGHNESS,
             seed: 5,
             mandatory: true,
             place,

@@ -14,6 +14,7 @@ fn flaw(kind: FlawKind, start_mm: f64, place: Place) -> Flaw {
         width_mm: None,
         tilt_deg: 0.0,
         branches: 0,
+        roughness_ratio: Flaw::USUAL_ROUGHNESS,
         seed: 3,
         mandatory: true,
         place,

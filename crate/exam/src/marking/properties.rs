@@ -29,6 +29,7 @@ fn papers() -> impl Strategy<Value = Paper> {
                     width_mm: None,
                     tilt_deg: 0.0,
                     branches: 0,
+                    roughness_ratio: Flaw::USUAL_ROUGHNESS,
                     seed: u64::from(seed),
                     mandatory: true,
                     place: match kind {
@@ -64,6 +65,7 @@ fn joints() -> impl Strategy<Value = Paper> {
             width_mm: None,
             tilt_deg: 0.0,
             branches: 0,
+            roughness_ratio: Flaw::USUAL_ROUGHNESS,
             seed,
             mandatory: true,
             place: Place::Weld { depth_mm: paper.plate.thickness_mm / 2.0, offset_mm: 0.0 },

@@ -16,6 +16,7 @@ pub(super) fn paper() -> Paper {
         width_mm: None,
         tilt_deg: 0.0,
         branches: 0,
+        roughness_ratio: Flaw::USUAL_ROUGHNESS,
         seed: 7,
         mandatory: true,
         place,

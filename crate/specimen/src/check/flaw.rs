@@ -11,6 +11,8 @@ mod section;
 const COVER_MM: f64 = 0.5;
 /// Most side branches of a crack.
 const MOST_BRANCHES: u32 = 8;
+/// Roughest faces, as a share of the usual: facets of a crack then lean by up to about 40°.
+const ROUGHEST: f64 = 3.0;
 /// A line of pores is at least this many times as long as high: two pores beside each other.
 const LEAST_LINE: f64 = 2.2;
 /// A slag inclusion is at most this many times as long as high or wide; longer ones are slag lines.
@@ -64,6 +66,11 @@ fn extras(flaw: &Flaw, at: &dyn Fn(&str) -> String, out: &mut Complaints) {
         out.add(&at("branches"), message);
     } else if flaw.branches > 0 && (!flaw.kind.is_crack() || flaw.kind == FlawKind::TransverseCrack) {
         out.add(&at("branches"), format!("a {words} does not branch, expected none"));
+    }
+    if flaw.kind.has_roughness() {
+        out.within(&at("roughness_ratio"), flaw.roughness_ratio, [0.0, ROUGHEST], "");
+    } else if flaw.roughness_ratio != Flaw::USUAL_ROUGHNESS {
+        out.add(&at("roughness_ratio"), format!("a {words} has no roughness of its own, expected none"));
     }
     let across = flaw.width_mm.unwrap_or(flaw.height_mm);
     match flaw.kind {

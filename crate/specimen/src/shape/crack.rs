@@ -1,11 +1,12 @@
 //! Cracks: upright sheets of facets, with side branches. Their rims are sharp, for a crack's tips must answer; between their
-//! tips no Rayleigh wave runs, for the rough faces scatter it.
+//! tips no Rayleigh wave runs, for the rough faces scatter it, unless somebody made them smooth.
 
 use std::rc::Rc;
 
 use acoustics::scene::Sides;
 use acoustics::seed::Stream;
 
+use super::SMOOTH_WITHIN_MM;
 use super::sheet::rounded_ends;
 use crate::flaw::Flaw;
 use crate::noise::{Ragged, Smooth};
@@ -39,14 +40,15 @@ struct Facets {
 }
 
 impl Facets {
-    /// For a crack `length_mm` long and `height_mm` high. With `outward` (a sign) the lowest row of nodes strays
-    /// to that side only.
-    fn new(stream: &mut Stream, length_mm: f64, height_mm: f64, outward: Option<f64>) -> Self {
+    /// For a crack that goes `length_mm` far, along the weld or across it. With `outward` (a sign) the lowest row of nodes
+    /// strays to that side only.
+    fn new(stream: &mut Stream, flaw: &Flaw, length_mm: f64, outward: Option<f64>) -> Self {
+        let height_mm = flaw.height_mm;
         let rows = libm::floor(height_mm / FACET_MM).max(1.0);
         let columns = libm::floor(length_mm / FACET_MM).max(1.0);
         let mut row = |outward: Option<f64>| -> Vec<f64> {
             (0..columns as u32 + 3)
-                .map(|_| stream.between(-ZIGZAG_MM, ZIGZAG_MM))
+                .map(|_| stream.between(-ZIGZAG_MM, ZIGZAG_MM) * flaw.roughness_ratio)
                 .map(|node| outward.map_or(node, |sign| sign * node.abs()))
                 .collect()
         };
@@ -78,7 +80,7 @@ impl Facets {
 pub(super) fn inner(flaw: &Flaw, depth_mm: f64, offset_mm: f64, seed: u64) -> Vec<Piece> {
     let (start, length, height) = (flaw.start_mm, flaw.length_mm, flaw.height_mm);
     let mut stream = Stream::new(seed, "crack");
-    let facets = Facets::new(&mut stream, length, height, None);
+    let facets = Facets::new(&mut stream, flaw, length, None);
     let top = Ragged::new(&mut stream, length, 5.0);
     let bottom = Ragged::new(&mut stream, length, 5.0);
     let edges = move |u: f64| {
@@ -114,7 +116,7 @@ pub(super) fn from_face(flaw: &Flaw, mouth: &Mouth, seed: u64) -> Vec<Piece> {
     let (start, length, height) = (flaw.start_mm, flaw.length_mm, flaw.height_mm);
     let &Mouth { foot_mm, face_mm, grows, .. } = mouth;
     let mut stream = Stream::new(seed, mouth.purpose);
-    let facets = Facets::new(&mut stream, length, height, mouth.outward);
+    let facets = Facets::new(&mut stream, flaw, length, mouth.outward);
     let tip = Ragged::new(&mut stream, length, 5.0);
     let rise =
         move |u: f64| height * rounded_ends(u, LEAST_AT_ENDS) * (1.0 - RAGGED_SHARE * tip.at(u * length));
@@ -132,7 +134,7 @@ pub(super) fn across(flaw: &Flaw, depth_mm: f64, offset_mm: f64, seed: u64) -> V
     let (start, length, height) = (flaw.start_mm, flaw.length_mm, flaw.height_mm);
     let width = flaw.width_mm.unwrap_or(height);
     let mut stream = Stream::new(seed, "transverse crack");
-    let facets = Facets::new(&mut stream, width, height, None);
+    let facets = Facets::new(&mut stream, flaw, width, None);
     let top = Ragged::new(&mut stream, width, 5.0);
     let bottom = Ragged::new(&mut stream, width, 5.0);
     let turned = if stream.below(2) == 0 { -1.0 } else { 1.0 };
@@ -170,7 +172,16 @@ pub(super) fn across(flaw: &Flaw, depth_mm: f64, offset_mm: f64, seed: u64) -> V
         let [x, y, z] = raw(u, v);
         [offset_mm + x, start + zigzag * y + slant * x - low, depth_mm + z]
     };
-    vec![Piece::Patch(Patch { rims: [true; 2], ..Patch::new(Sides::Both, Box::new(place)) })]
+    vec![Piece::Patch(Patch {
+        rims: [true; 2],
+        smooth: is_smooth(flaw),
+        ..Patch::new(Sides::Both, Box::new(place))
+    })]
+}
+
+/// Whether a Rayleigh wave runs along the crack.
+fn is_smooth(flaw: &Flaw) -> bool {
+    ZIGZAG_MM * flaw.roughness_ratio < SMOOTH_WITHIN_MM
 }
 
 /// A crack's sheet and the branches that leave it.
@@ -181,7 +192,8 @@ fn with_branches(
     place: Rc<dyn Fn(f64, f64) -> Vector>,
 ) -> Vec<Piece> {
     let main = Rc::clone(&place);
-    let sheet = Patch { rims, ..Patch::new(Sides::Both, Box::new(move |u, v| main(u, v))) };
+    let smooth = is_smooth(flaw);
+    let sheet = Patch { rims, smooth, ..Patch::new(Sides::Both, Box::new(move |u, v| main(u, v))) };
     let mut pieces = vec![Piece::Patch(sheet)];
     let mut stream = Stream::new(seed, "branches");
     for _ in 0..flaw.branches {

@@ -3,13 +3,14 @@
 use acoustics::scene::Sides;
 use acoustics::seed::Stream;
 
+use super::SMOOTH_WITHIN_MM;
 use crate::flaw::Flaw;
 use crate::joint::{Bevel, WeldSide};
 use crate::noise::{Ragged, Smooth2};
 use crate::patch::{Patch, Piece};
 use crate::plate::Plate;
 
-/// Largest distance of the unfused face from the prepared bevel, mm.
+/// Largest distance of a usual unfused face from the prepared bevel, mm.
 const WAVINESS_MM: f64 = 0.06;
 /// Length over which an unfused face fades into sound metal at its ends along the weld, mm.
 pub(crate) const SOFT_RIM_MM: f64 = 0.3;
@@ -35,6 +36,7 @@ pub(super) fn pieces(flaw: &Flaw, plate: &Plate, side: WeldSide, depth_mm: f64, 
     let top = Ragged::new(&mut stream, length, 4.0);
     let bottom = Ragged::new(&mut stream, length, 4.0);
     let waves = Smooth2::new(&mut stream, [length, flaw.height_mm], 3.0);
+    let waviness_mm = WAVINESS_MM * flaw.roughness_ratio;
     // Edges of the sheet above and below its middle depth, at a share of its length.
     let edges = move |u: f64| {
         let ends = rounded_ends(u, 0.35) * half;
@@ -52,7 +54,7 @@ pub(super) fn pieces(flaw: &Flaw, plate: &Plate, side: WeldSide, depth_mm: f64, 
         let along = up + (down - up) * v;
         let z = depth_mm + along;
         // The face waves about the bevel but keeps to it at its rim.
-        let wave = WAVINESS_MM * waves.at(u * length, along + half) * 4.0 * v * (1.0 - v);
+        let wave = waviness_mm * waves.at(u * length, along + half) * 4.0 * v * (1.0 - v);
         [sign * joint.edge_mm(thickness, side, z) + off[0] * wave, start + length * u, z + off[1] * wave]
     };
     // The edges above and below are rims; along the weld the sheet fades away.
@@ -60,7 +62,7 @@ pub(super) fn pieces(flaw: &Flaw, plate: &Plate, side: WeldSide, depth_mm: f64, 
     vec![Piece::Patch(Patch {
         weight: Box::new(weight),
         rims: [true; 2],
-        smooth: true,
+        smooth: waviness_mm < SMOOTH_WITHIN_MM,
         ..Patch::new(Sides::Both, Box::new(place))
     })]
 }

@@ -11,6 +11,8 @@ use crate::patch::{NOWHERE, Patch, Piece, widen};
 
 /// Ripples of the cross-section's outline, by number of lobes: share of the radius.
 const LOBES: [f64; 4] = [0.16, 0.08, 0.08, 0.06];
+/// Least share of the radius that ripples leave of a very rough outline.
+const LEAST_RADIUS: f64 = 0.2;
 /// Share of the half width past which the flank is pressed flat, and how much of the rest is left.
 const FLANK: [f64; 2] = [0.5, 0.25];
 /// Fewest points round the cross-section, however small.
@@ -41,6 +43,7 @@ struct Raw {
     length_mm: f64,
     end_mm: f64,
     lobes: [(Smooth, f64); 4],
+    roughness: f64,
     wander: [Smooth; 2],
     flank_sign: f64,
 }
@@ -52,8 +55,9 @@ impl Raw {
         let angle = TAU * v;
         let mut radius = 1.0;
         for (lobe, (size, turn)) in self.lobes.iter().enumerate() {
-            radius += LOBES[lobe] * 2.0 * size.at(s) * libm::cos(lobe as f64 * angle + turn);
+            radius += self.roughness * LOBES[lobe] * 2.0 * size.at(s) * libm::cos(lobe as f64 * angle + turn);
         }
+        let radius = radius.max(LEAST_RADIUS);
         let mut x = radius * libm::cos(angle);
         let past = x * self.flank_sign - FLANK[0];
         if past > 0.0 {
@@ -73,6 +77,7 @@ pub(super) fn pieces(flaw: &Flaw, depth_mm: f64, offset_mm: f64, seed: u64) -> V
         length_mm: length,
         end_mm: (length / 2.0).min(height.max(width) / 2.0),
         lobes: std::array::from_fn(|_| (Smooth::new(&mut stream, length, 2.5), TAU * stream.unit())),
+        roughness: flaw.roughness_ratio,
         wander: std::array::from_fn(|_| Smooth::new(&mut stream, length, 5.0)),
         // The flatter flank faces away from the centreline, where the bevel was.
         flank_sign: if offset_mm < 0.0 { -1.0 } else { 1.0 },

@@ -19,6 +19,8 @@ const LUMP: f64 = 0.5;
 const LUMP_MM: f64 = 2.2;
 /// What a radian round the section counts in terms of that, mm: lumps are about 0.8 radians wide.
 const LUMP_PER_RADIAN_MM: f64 = LUMP_MM / 0.8;
+/// Least share of the radius that lumps leave of a very rough outline.
+const LEAST_RADIUS: f64 = 0.2;
 /// How far the outline of the flat wanders along the bevel, as a share of half its height.
 const WANDER: f64 = 0.2;
 /// Fewest points round the cross-section, however small.
@@ -36,6 +38,7 @@ struct Raw {
     length_mm: f64,
     end_mm: f64,
     lumps: Smooth2,
+    roughness: f64,
     wander: Smooth,
 }
 
@@ -46,7 +49,8 @@ impl Raw {
         let angle = TAU * v;
         // Lumps run over the round half only, and die away towards the flat.
         let round = libm::sin(angle).max(0.0);
-        let radius = 1.0 + LUMP * self.lumps.at(s, angle.min(PI) * LUMP_PER_RADIAN_MM) * f64::sqrt(round);
+        let lumps = self.roughness * LUMP * self.lumps.at(s, angle.min(PI) * LUMP_PER_RADIAN_MM);
+        let radius = (1.0 + lumps * f64::sqrt(round)).max(LEAST_RADIUS);
         let along = section * radius * libm::cos(angle) + WANDER * section * self.wander.at(s);
         [along, section * radius * round, s]
     }
@@ -60,6 +64,7 @@ pub(super) fn pieces(flaw: &Flaw, plate: &Plate, side: WeldSide, depth_mm: f64, 
         length_mm: length,
         end_mm: (length / 2.0).min(height.max(width) / 2.0),
         lumps: Smooth2::new(&mut stream, [length, PI * LUMP_PER_RADIAN_MM], LUMP_MM),
+        roughness: flaw.roughness_ratio,
         wander: Smooth::new(&mut stream, length, 4.0),
     };
     // The bevel's line at the slag's depth: unit vector down along it, and the one off it into the weld.
