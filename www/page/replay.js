@@ -57,7 +57,7 @@ export function replayView(session, link) {
   async function go(time_ms) {
     const then = await link.ask(ASK.REPLAY, { t_ms: time_ms });
     end_ms = then.end_ms;
-    if (then.about) session.about = then.about;
+    if (then.about) session.refit(then.about, session.beam);
     if (then.pose) session.move({ ...then.pose, rail: true });
     session.adjust({ gain_db: then.gain_db ?? session.gain_db, beam: then.beam ?? session.beam, gate: then.gate ?? {},
       second_gate: then.second_gate, gate_points: then.gate_points, rail: then.rail_mm !== null, lifted: then.lifted });

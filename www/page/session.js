@@ -105,10 +105,16 @@ export class Session extends EventTarget {
   calibrate(call, values = {}) { return this.#link.ask(ASK.CALIBRATION, { call, t_ms: this.t_ms, ...values }); }
   scanPlan(wish) { return this.#link.ask(ASK.SCAN_PLAN, { wish }); }
 
+  /** Takes up another set-up. What was read with the one before is of its beams, and these are gone. */
+  refit(about, beam) {
+    [this.about, this.beam] = [about, Math.min(beam, about.beams.length - 1)];
+    if (this.frame) Object.assign(this.frame, { reading: null, second_reading: null });
+  }
+
   /** Asks for another set-up; resolves with the one in use then and what is wrong with the wanted one. */
   async changeSetUp(set_up) {
     const { about, changed } = await this.#link.alter(ASK.CHANGE_SET_UP, { set_up, t_ms: this.t_ms });
-    [this.about, this.beam] = [about, changed.beam];
+    this.refit(about, changed.beam);
     this.adjust({});
     return changed;
   }
