@@ -5,6 +5,7 @@ import { html, say, set } from './element.js';
 import { clear } from './failure.js';
 import { button, selectField } from './fields.js';
 import { reportButtons } from './reports.js';
+import { mark } from './said.js';
 import { save } from './save.js';
 import { isSealed, secret } from './seal.js';
 import { clock, number, text } from './text.js';
@@ -70,7 +71,7 @@ export function markingDeskView(link) {
 }
 
 function shown(told, rows, refused, table) {
-  const [low, , middle, , high] = told.quartiles_percent.map((percent) => number(percent));
+  const [low, , middle, , high] = told.quartiles_percent.map(mark);
   const sorted = [...rows].sort((a, b) => parseFloat(b.percent) - parseFloat(a.percent));
   return [
     html('section', { class: 'card', 'aria-labelledby': 'mark-class' }, html('h2', { id: 'mark-class', tabindex: -1 }, text('mark.class')),

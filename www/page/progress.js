@@ -4,6 +4,7 @@ import { forgetRecording } from '../shared/recording-store.js';
 import { html } from './element.js';
 import { button } from './fields.js';
 import { drawCurve } from './progress-curve.js';
+import { mark } from './said.js';
 import { save } from './save.js';
 import { all, forget } from './store.js';
 import { date } from './language.js';
@@ -96,7 +97,7 @@ function sat(records, remark, resume, remove) {
     const { title, begun_ms, mark_percent, passed } = record.learned;
     const values = { title: titleNamed(title), when: date(begun_ms) };
     return html('li', {}, button({ label: 'start.look', class: 'continue', values, press: () => resume(record) }),
-      html('span', {}, text('progress.mark', { percent: number(mark_percent), result: text(passed ? 'debrief.passed' : 'debrief.failed') }), ' ',
+      html('span', {}, text('progress.mark', { percent: mark(mark_percent), result: text(passed ? 'debrief.passed' : 'debrief.failed') }), ' ',
         html('span', { class: 'quiet' }, remark(place))),
       button({ label: 'start.forget', values, face: '×', class: 'small', press: () => remove(record) }));
   })), html('div', { class: 'row no-print' },

@@ -48,7 +48,7 @@ export const EXAM_WORDS = Object.freeze({
   'mark.scanning': 'Every flaw of the plate is being scanned …',
   'mark.marked': '{done} of {all} marked',
   'mark.class': 'The class',
-  'mark.overview': 'Hand-ins: {count}, of which {passed} passed. Marks from {low} to {high} %, the middle one {middle} %. Calls without a flaw: {wrong} on average.',
+  'mark.overview': 'Hand-ins: {count}, of which {passed} passed. Marks from {low} to {high}, the middle one {middle}. Calls without a flaw: {wrong} on average.',
   'mark.save': 'Save the table (CSV)',
   'mark.refused': 'Left out',
   'mark.everybody': 'Everybody, best first',

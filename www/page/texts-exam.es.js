@@ -48,7 +48,7 @@ export const EXAM_WORDS = Object.freeze({
   'mark.scanning': 'Se está explorando cada imperfección de la chapa …',
   'mark.marked': '{done} de {all} corregidas',
   'mark.class': 'La clase',
-  'mark.overview': 'Entregas: {count}, de ellas {passed} aprobadas. Notas de {low} a {high} %, la mediana {middle} %. Anotaciones sin imperfección: {wrong} de media.',
+  'mark.overview': 'Entregas: {count}, de ellas {passed} aprobadas. Notas de {low} a {high}, la mediana {middle}. Anotaciones sin imperfección: {wrong} de media.',
   'mark.save': 'Guardar la tabla (CSV)',
   'mark.refused': 'Dejadas fuera',
   'mark.everybody': 'Todos, los mejores primero',

@@ -46,7 +46,7 @@ export const PROGRESS = Object.freeze({
   'progress.spread': 'Spread (standard deviation)',
   'progress.wrong': 'Calls where no flaw was: {count} on {metres} m of weld, {rate} a metre. 95 % bounds: {low} to {high} a metre.',
   'progress.plates': 'Plates you sat',
-  'progress.mark': '{percent} %, {result}',
+  'progress.mark': '{percent}, {result}',
   'progress.again': 'Sat again: you had seen its map, so it is not counted.',
   'progress.unread': 'Cannot be read any more, so it is not counted.',
   'progress.save': 'Save all this as a file (JSON)',

@@ -46,7 +46,7 @@ export const PROGRESS = Object.freeze({
   'progress.spread': 'Dispersión (desviación típica)',
   'progress.wrong': 'Anotaciones donde no había imperfección: {count} en {metres} m de soldadura, {rate} por metro. Límites del 95 %: de {low} a {high} por metro.',
   'progress.plates': 'Chapas que has hecho',
-  'progress.mark': '{percent} %, {result}',
+  'progress.mark': '{percent}, {result}',
   'progress.again': 'Hecha otra vez: habías visto su mapa, así que no cuenta.',
   'progress.unread': 'Ya no se puede leer, así que no cuenta.',
   'progress.save': 'Guardar todo esto en un archivo (JSON)',
