@@ -12,7 +12,7 @@ import { keptNotice } from './kept-notice.js';
 import { lessonsView } from './lessons.js';
 import { Link, REFUSED } from './link.js';
 import { Recording } from './recording.js';
-import { keptToReload, unlocked } from './seal.js';
+import { keptToReload, opened } from './seal.js';
 import { makeView } from './make.js';
 import { isPlateAddress, plateOf } from './make-link.js';
 import { Offline } from './offline.js';
@@ -120,9 +120,7 @@ async function open(attempt) {
   const ended = opening();
   try {
     if (session.open) await attempts.keep();
-    const ready = await unlocked(link, await keeping.newest(attempt));
-    if (!ready) return enter('start');
-    await session.start(ready);
+    if (!await opened(link, await keeping.newest(attempt), (ready) => session.start(ready))) return enter('start');
     clear();
     const place = session.handed_in ? 'debrief' : session.about.recorded ? 'recorded' : 'bench';
     history.replaceState(null, '', address(place));

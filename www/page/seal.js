@@ -10,16 +10,36 @@ const MARK = 'trialplate sealed plate';
 /** Whether a file is a sealed plate, by its first words. */
 export const isSealed = ({ bytes }) => new TextDecoder().decode(bytes.slice(0, 200)).includes(MARK);
 
+/** Opens an attempt by `start(attempt)`. Where its plate is sealed the passphrase is asked for, and again with the reason as long as the
+ * one given does not open it; false when none was given. */
+export async function opened(link, attempt, start) {
+  for (let refused = ''; ;) {
+    const ready = await unlocked(link, attempt, refused);
+    if (!ready) return false;
+    try {
+      await start(ready);
+      return true;
+    } catch (error) {
+      if (ready.passphrase === undefined || error.reason || error.message === 'restarted') throw error;
+      refused = error.message;
+    }
+  }
+}
+
 /** The attempt, with the passphrase where its plate is sealed; null when the passphrase was not given. */
-export async function unlocked(link, attempt) {
+async function unlocked(link, attempt, refused) {
   const { source } = attempt;
   if (source.kind !== 'sealed' && !(source.kind === 'file' && isSealed(source))) return attempt;
   const terms = await link.exam(EXAM.TERMS, { name: source.name, bytes: source.bytes });
   const { field, input } = secret('seal.passphrase');
   const says = [terms.help ? 'seal.help' : 'seal.no_help', terms.debrief ? 'seal.debrief' : 'seal.no_debrief'];
-  const begin = await show({ title: text('seal.title', { title: terms.title }), content: [
+  input.addEventListener('keydown', ({ key }) => key === 'Enter' && input.closest('dialog').querySelector('.main').click());
+  const asked = show({ title: text('seal.title', { title: terms.title }), content: [
     html('ul', {}, html('li', {}, text('seal.time', { minutes: terms.time_minutes })), says.map((key) => html('li', {}, text(key)))),
-    field], buttons: [{ label: 'seal.back', value: false }, { label: 'seal.begin', value: true, class: 'main' }] });
+    field, refused ? html('p', { class: 'set-up-problem', role: 'alert' }, refused) : null],
+    buttons: [{ label: 'seal.back', value: false }, { label: 'seal.begin', value: true, class: 'main' }] });
+  if (refused) input.focus();
+  const begin = await asked;
   // The passphrase is kept nowhere: whoever comes back to the sitting gives it again.
   return begin ? { ...attempt, source: { ...source, kind: 'sealed' }, passphrase: input.value } : null;
 }

@@ -96,15 +96,26 @@ journey('a plate is sealed, sat without advice or debrief, and the class marked'
   assert.match(table.buffer.toString(), /^file,name,percent/);
 });
 
-journey('a wrong passphrase is told and opens nothing', async ({ page, picture }) => {
+journey('a wrong passphrase is told and opens nothing; it is asked for again, and Enter gives it', async ({ page, picture }) => {
   const plate = await sealedPlate(page, picture);
   await openStart(page);
   await openFile(page, plate);
   const dialog = page.getByRole('dialog', { name: /^Exam: / });
-  await dialog.getByRole('textbox', { name: 'Passphrase of the sitting' }).fill('high water at nine');
+  const field = dialog.getByRole('textbox', { name: 'Passphrase of the sitting' });
+  await field.fill('high water at nine');
   await dialog.getByRole('button', { name: 'Begin' }).press('Enter');
-  await page.getByText('this passphrase does not open the plate').waitFor();
+  await dialog.getByRole('alert').filter({ hasText: 'this passphrase does not open the plate' }).waitFor();
+  assert.ok(await field.evaluate((one) => one === document.activeElement), 'one may type at once');
+  await clean(page);
+  await dialog.getByRole('button', { name: 'Not now' }).press('Enter');
   await page.getByRole('heading', { level: 1, name: 'Trialplate' }).waitFor();
+  await openFile(page, plate);
+  await field.fill('high water at nine');
+  await field.press('Enter');
+  await dialog.getByRole('alert').waitFor();
+  await page.keyboard.type(SITTING);
+  await page.keyboard.press('Enter');
+  await firstPicture(page);
 });
 
 journey('an ordinary plate is handed in as a file, too, with the mark the page told', async ({ page }) => {

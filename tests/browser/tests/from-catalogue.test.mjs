@@ -13,6 +13,7 @@ const CATALOGUE = /texts[-\w]*\.\w+\.js$/;
 const EXCUSED = [
   ['page/dialog.js', 'Escape', 'the name of a key, to compare'],
   ['page/fields.js', 'Enter', 'the name of a key, to compare'],
+  ['page/seal.js', 'Enter', 'the name of a key, to compare'],
   ['page/keys.js', 'Escape', 'the name of a key, to compare'],
   ['page/make-marks.js', 'Delete', 'the name of a key, to compare'],
   ['page/keys.js', 'Shift', 'printed on the key'],
