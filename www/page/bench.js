@@ -6,6 +6,7 @@ import { show } from './dialog.js';
 import { dockView } from './dock.js';
 import { html, say, set } from './element.js';
 import { handIn } from './hand-in.js';
+import { setEnd } from './call-ends.js';
 import { handsView } from './hands.js';
 import { hearingView } from './hearing.js';
 import { helpFor } from './help.js';
@@ -26,6 +27,7 @@ import { peakPart } from './sizing-panel.js';
 import { number, text } from './text.js';
 import { toast } from './toast.js';
 import { traceView } from './trace.js';
+import { heldLength } from './units.js';
 
 /** Pause between two announcements to screen readers, ms. */
 const HUMANE_MS = 1500;
@@ -56,21 +58,11 @@ export function benchView(session, recording, { handedIn, link, keep }) {
       const { y_mm, side } = session.pose;
       openCall(await session.addCall({ start_mm: y_mm, end_mm: y_mm, side }));
     },
-    end: async (name) => {
-      if (session.handed_in) return notice(text('coach.handed_in'));
-      const index = session.sheet.calls.length - 1;
-      if (index < 0) return notice(text('notice.no_call'));
-      const call = { ...session.sheet.calls[index], [name]: session.pose.y_mm };
-      call.start_mm ??= call.end_mm;
-      call.end_mm ??= call.start_mm;
-      // Whichever end passes the other takes it along.
-      if (call.end_mm < call.start_mm) call[name === 'start_mm' ? 'end_mm' : 'start_mm'] = session.pose.y_mm;
-      await session.editCall(index, call, name);
-      notice(text(`notice.${name}`, { n: index + 1, y_mm: session.pose.y_mm }));
-    },
+    end: (name) => setEnd(session, name, session.pose.y_mm, notice),
     wet: () => wetThePlate(session).catch(() => notice(text('coach.handed_in'))),
     panel: (n) => panels.choose(n),
-    shown: () => shown.other(),
+    toProbe: () => plan.focus(),
+    shown: () => shown.other() === 'recorded' && recorded.focus(),
     clearMemory: () => memory.clear(),
     hear: () => hearing.sweep(),
     help: helpFor(session, keep),
@@ -94,18 +86,29 @@ export function benchView(session, recording, { handedIn, link, keep }) {
   const coach = coachView(session, () => actions.procedure(), link);
   const [plan, section, trace] = [planView(session), sectionView(session, notice), traceView(session)];
   const reading = readingsView(session, actions);
-  const sheet = sheetView(session, { ...actions, at: atProbe(session) }, () => reading.focus(), () => dock.room);
-  const recorded = recordedView(recording, session, callPlace);
+  const sheet = sheetView(session, { ...actions, notice, at: atProbe(session) }, leaveCall, () => dock.room);
+  const recorded = recordedView(recording, session, { call: callPlace, end: (name) => setEnd(session, name, heldLength(recording.cursor.y_mm), notice),
+    tip: (i) => {
+      panels.show('recording');
+      recordings.tip(i);
+    } });
   const memory = memoryView(session, () => sheet.editing);
   trace.element.classList.add('with-memory');
   trace.element.append(memory.element);
   const shown = shownSwitch(session, recording, plan.element, { live: [section, trace], recorded: [recorded] });
-  const recordings = recordingPanel(session, recording, { notice, show: shown.show, editing: () => sheet.editing });
+  const recordings = recordingPanel(session, recording, { notice, show: shown.show, editing: () => sheet.editing, look: () => {
+    shown.show('recorded');
+    recorded.focus();
+  } });
   const panels = panelsView(session, [['scan', handsView(session, hearing)], ['set-up', setUpView(session)],
     ['calibration', calibrationView(session)], ['recording', recordings], ['sheet', sheet]]);
   const dock = dockView(session, actions);
   const replay = replayView(session, link);
   const views = [coach, replay, plan, section, trace, memory, reading, panels, dock];
+  /** Where a call came from takes the focus when it is closed: of these, those that are not seen do not take it. */
+  function leaveCall() {
+    for (const view of [reading, dock, recorded]) view.focus();
+  }
   /** A call begun at the cursor of the recorded scan, as long as the echo stands above half its height. */
   async function callPlace() {
     if (!recording.reading || session.handed_in) return;
@@ -151,5 +154,5 @@ export function benchView(session, recording, { handedIn, link, keep }) {
     for (const view of [plan, section, trace, recorded]) view.resized();
   }).observe(element);
   listen(session, actions);
-  return { element, update: later, actions };
+  return { element, update: later, actions, live: () => shown.show('live') };
 }

@@ -32,5 +32,5 @@ export function dockView(session, actions) {
     for (const mark of [start, end]) mark.hidden = session.sheet.calls.length === 0 || Boolean(session.handed_in);
   }
 
-  return { element, update, room };
+  return { element, update, room, focus: () => call.focus() };
 }

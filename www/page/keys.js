@@ -18,6 +18,7 @@ export const KEYS = [
   [', .', 'keys.gate', true],
   ['C', 'keys.call', true],
   ['[ ]', 'keys.ends', true],
+  ['< >', 'keys.tips', true],
   ['F', 'keys.fold', true],
   ['V', 'keys.shown', true],
   ['M', 'keys.memory', true],
@@ -56,16 +57,20 @@ export const letters = {
 
 export function listen(session, actions) {
   addEventListener('keydown', (event) => {
-    if (!session.open || document.body.dataset.place !== 'bench') return;
+    const { place } = document.body.dataset;
+    if (!session.open || !['bench', 'recorded'].includes(place)) return;
     if (document.querySelector('dialog:modal') || event.isComposing) return;
     if (event.ctrlKey || event.metaKey) return sheetKey(session, event);
+    if (place !== 'bench') return;
+    if (event.key === 'Escape') return event.target.closest?.('dialog') || actions.toProbe();
     const typing = event.target.closest?.('input, select, textarea');
-    // Escape gives the keys back to the probe.
-    if (typing && event.key === 'Escape') return typing.blur();
-    if (typing && !(typing.type === 'checkbox' || typing.type === 'button')) return;
+    if (typing && !(['checkbox', 'button'].includes(typing.type) || free(typing, event.key))) return;
     if (arrow(session, event) || (letters.on && !event.altKey && letter(session, actions, event))) event.preventDefault();
   });
 }
+
+/** Whether a field wants no more of a key: its number was entered, and this would not begin another. */
+const free = (field, key) => 'entered' in field.dataset && !/^([\d.,+-]|ArrowUp|ArrowDown|Backspace|Delete)$/.test(key);
 
 /** Control (or Command) Z and Y on the answer sheet; in a field they are the field's own. */
 function sheetKey(session, event) {

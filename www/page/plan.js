@@ -183,7 +183,9 @@ export function planView(session) {
     }));
   }
 
-  return { element, update, resized: () => { shown = ''; if (session.open) update(); } };
+  // To the probe; on a block, that has no drawing of one, away from what had the keys.
+  const focus = () => (probe.checkVisibility() ? probe.focus() : document.activeElement.blur());
+  return { element, update, focus, resized: () => { shown = ''; if (session.open) update(); } };
 }
 
 /** Neighbours of one value as [from, to, value]; nothing where the value is 0. */

@@ -1,5 +1,6 @@
 // A recorded exam: the file of the exam, its views and sizing, the answer sheet. Nothing here moves a probe.
 import { EXAM } from '../shared/messages.js';
+import { setEnd } from './call-ends.js';
 import { show } from './dialog.js';
 import { html, say } from './element.js';
 import { button } from './fields.js';
@@ -73,6 +74,7 @@ export function recordedExamView(session, recording, { open, handedIn }) {
 /** Views, sizing and answer sheet of an exam that is open. */
 function workplace(session, recording, notice) {
   const actions = {
+    notice,
     at: { y_mm: () => heldLength(recording.cursor.y_mm), peak: () => recording.reading && peakPart(recording),
       words: { empty: 'exam.recorded.empty', peak: 'exam.recorded.peak' } },
     callByHand: async () => {
@@ -80,10 +82,9 @@ function workplace(session, recording, notice) {
       sheet.open(await session.addCall({ start_mm: y_mm, end_mm: y_mm }));
     },
   };
-  const views = recordedView(recording, session, callPlace);
-  const sheet = sheetView(session, actions, () => views.element.focus());
+  const views = recordedView(recording, session, { call: callPlace, end: (name) => setEnd(session, name, actions.at.y_mm(), notice), tip: (i) => sizing.tip(i) });
+  const sheet = sheetView(session, actions, views.focus);
   const sizing = sizingView(session, recording, () => sheet.editing);
-  views.element.tabIndex = -1;
   const advice = html('p', { class: 'coach-words' });
   const coach = html('section', { class: 'coach', 'aria-label': text('coach.title') }, html('strong', {}, text('coach.title')), advice,
     button({ label: 'coach.procedure', class: 'quiet-button', press: () => showProcedure(session) }));

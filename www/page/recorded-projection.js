@@ -2,7 +2,7 @@
 import { html, say, set, svg } from './element.js';
 import { WAYS } from './recorded-scan.js';
 import { rulerMarks } from './ruler.js';
-import { text } from './text.js';
+import { number, text } from './text.js';
 import { stepLength } from './units.js';
 
 const LEFT_PX = 34;
@@ -120,8 +120,12 @@ export function projectionView(recording, session, projection) {
     set(hairCase, { d });
     const cursor = recording.cursor;
     set(stage, { 'aria-label': text(`recorded.${projection}.label`, { y_mm: cursor.y_mm, offset_mm: cursor.offset_mm, depth_mm: cursor.depth_mm }) });
-    if (document.activeElement === stage) say(words, stage.getAttribute('aria-label'));
+    if (document.activeElement === stage) say(words, `${stage.getAttribute('aria-label')} ${heard(recording.reading)}`);
   }
 
-  return { element, repaint, update };
+  return { element, repaint, update, focus: () => stage.focus() };
 }
+
+/** The echo at the cursor, rounded, to be heard. */
+const heard = (reading) => (reading ? text('live.reading', { percent: number(Math.round(reading.amplitude_percent / 5) * 5, 0),
+  depth_mm: reading.depth_mm, leg: text(`leg.${reading.leg}`) }) : text('recorded.silent'));

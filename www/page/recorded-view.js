@@ -1,13 +1,15 @@
 // The recorded scan: from above, from the side, from the end, the frame at the cursor, and what is read there.
 import { html, ownId, say, set } from './element.js';
 import { button, numberField, readout, selectField } from './fields.js';
+import { letters } from './keys.js';
 import { frameView } from './recorded-frame.js';
 import { recordedTrace } from './recorded-trace.js';
 import { projectionView } from './recorded-projection.js';
 import { secondLine } from './second-reading.js';
 import { number, signed, text } from './text.js';
 
-export function recordedView(recording, session, call) {
+/** `acts` are what its keys do at the cursor: `call()` makes a call, `end(name)` sets an end of the last one, `tip(i)` notes a tip. */
+export function recordedView(recording, session, acts) {
   const projections = ['top', 'side', 'end'].map((name) => projectionView(recording, session, name));
   const frame = frameView(recording, session);
   const trace = recordedTrace(recording);
@@ -31,7 +33,7 @@ export function recordedView(recording, session, call) {
   const second = secondLine();
   let asked = 0;
   const highest = button({ label: 'recorded.highest', class: 'small', press: () => recording.toHighest() });
-  const into = call ? button({ label: 'recorded.call', class: 'main', press: call }) : null;
+  const into = acts ? button({ label: 'recorded.call', class: 'main', press: acts.call }) : null;
   const id = ownId('recorded-title');
   const element = html('section', { class: 'card recorded', 'aria-labelledby': id },
     html('header', {}, html('h2', { id }, text('recorded.title')), legend, html('div', { class: 'row' }, highest, into)),
@@ -40,6 +42,8 @@ export function recordedView(recording, session, call) {
     html('div', { class: 'recorded-pair' }, projections[2].element, frame.element, trace.element,
       html('div', { class: 'recorded-read' }, html('h3', {}, text('recorded.at')), html('dl', { class: 'readings' }, Object.values(rows).map((row) => row.element)),
         second.element, note, html('p', { class: 'quiet' }, text('recorded.hint')))));
+
+  if (acts) element.addEventListener('keydown', (event) => onKey(event, acts));
 
   let painting = false;
   let again = false;
@@ -126,5 +130,15 @@ export function recordedView(recording, session, call) {
   });
   session.addEventListener('sheet', update);
   if (recording.about) passes();
-  return { element, update() { update(); repaint(); }, resized() { repaint(); update(); } };
+  return { element, update() { update(); repaint(); }, resized() { repaint(); update(); }, focus: () => projections[0].focus() };
+}
+
+/** The keys that act where the cursor is. At the bench the same ones act where the probe is, unless the focus is in here. */
+function onKey(event, { call, end, tip }) {
+  if (!letters.on || event.ctrlKey || event.metaKey || event.altKey || event.target.matches('input, select')) return;
+  const act = { c: call, '[': () => end('start_mm'), ']': () => end('end_mm'), '<': () => tip(0), '>': () => tip(1) }[event.key.toLowerCase()];
+  if (!act) return;
+  event.preventDefault();
+  event.stopPropagation();
+  act();
 }

@@ -5,7 +5,7 @@ import { sizingView } from './sizing-panel.js';
 import { openField, saveRecording } from './recording-file.js';
 import { clock, length, number, text } from './text.js';
 
-export function recordingPanel(session, recording, { notice, show, editing }) {
+export function recordingPanel(session, recording, { notice, show, look: lookAtIt, editing }) {
   const wish = { from_mm: 0, to_mm: 0, step_mm: 1, index_offset_mm: 0, raster: 1, apart_mm: 5 };
   const field = (label, name, step) => numberField({ label, unit: 'unit.mm', step, put: (value) => { wish[name] = value; update(); } });
   const from = field('record.from', 'from_mm', 1);
@@ -26,7 +26,7 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
   const words = html('p', { role: 'status' });
   const list = html('ul', { class: 'record-passes' });
   const kept = html('p', { class: 'quiet' });
-  const look = button({ label: 'record.look', press: () => show('recorded') });
+  const look = button({ label: 'record.look', press: lookAtIt });
   const fresh = button({ label: 'record.forget', class: 'danger', press: () => recording.forget() });
   const store = button({ label: 'record.save', press: async () => {
     say(fileWords, text('record.saving'));
@@ -77,7 +77,10 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
     try {
       const running = recording.run(asked(chosen, rasters()));
       show('recorded');
+      // On a phone the views are above this panel and much longer than the live ones: how far it is stays in sight.
+      requestAnimationFrame(() => bar.scrollIntoView({ block: 'nearest' }));
       const end = await running;
+      say(words, '');
       const lost = recording.about.passes.slice(before).reduce((sum, { missing }) => sum + missing.length, 0);
       notice(end.stopped ? text('record.stopped', { done: end.done, all: end.all })
         : text(lost ? 'record.finished_part' : 'record.finished', { taken: end.all - lost, all: end.all, time: number(end.elapsed_ms / 1000) }));
@@ -136,7 +139,7 @@ export function recordingPanel(session, recording, { notice, show, editing }) {
   }
 
   recording.addEventListener('change', () => element.checkVisibility() && update());
-  return { element, update, ends: () => sizing.ends };
+  return { element, update, ends: () => sizing.ends, tip: sizing.tip };
 }
 
 /** Missing lines as stretches of the tape, the first few. */

@@ -148,12 +148,13 @@ export class Session extends EventTarget {
   get canUndo() { return this.edits.canUndo && !this.handed_in; }
   get canRedo() { return this.edits.canRedo && !this.handed_in; }
   /** Takes back the last edit of the answer sheet. */
-  undo() { return this.canUndo && this.#goTo(this.edits.undo(this.sheet)); }
+  undo() { return this.canUndo && this.#goTo(this.edits.undo(this.sheet), 'undo'); }
   /** Does again what was taken back last. */
-  redo() { return this.canRedo && this.#goTo(this.edits.redo(this.sheet)); }
+  redo() { return this.canRedo && this.#goTo(this.edits.redo(this.sheet), 'redo'); }
 
-  async #goTo(target) {
+  async #goTo(target, way) {
     for (const [what, values] of stepsTo(this.sheet, target)) await this.#apply(what, values);
+    this.dispatchEvent(new Event(way));
   }
 
   async #edit(what, values) {

@@ -52,17 +52,18 @@ export function sheetView(session, actions, leave, small = null) {
     });
     draw();
     if (!form) return;
-    if (small && matchMedia(PHONE).matches) return inDock();
+    if (small && matchMedia(PHONE).matches) return inDock(focus);
     rows[index].element.append(form.element);
-    // Where the side column scrolls by itself the form goes to its top; elsewhere the plate stays in view.
+    // Where the side column scrolls by itself the form goes to its top; elsewhere the plate stays in view while its keys are wanted.
     const own = getComputedStyle(element.parentElement).overflowY === 'auto';
-    rows[index].element.scrollIntoView({ block: own ? 'start' : 'nearest' });
+    if (own || focus) rows[index].element.scrollIntoView({ block: own ? 'start' : 'nearest' });
     if (focus) form.focus();
   }
 
   /** On a phone the form stands over the steps of the probe, and plate and section above it. */
-  function inDock() {
+  function inDock(focus) {
     small().replaceChildren(form.element);
+    if (focus) form.focus();
     // Once all is laid out anew for the smaller room.
     requestAnimationFrame(() => requestAnimationFrame(() => document.getElementById('plan-title').scrollIntoView({ block: 'start', behavior: 'instant' })));
   }
@@ -92,6 +93,8 @@ export function sheetView(session, actions, leave, small = null) {
     draw();
   });
   session.addEventListener('sheet', draw);
+  // Whoever takes an edit back by a key may not see the sheet.
+  for (const way of ['undo', 'redo']) session.addEventListener(way, () => actions.notice(`${text(`sheet.${way}`)}. ${text('hand_in.calls', { count: session.sheet.calls.length })}`));
 
   function update() {
     form?.update();
@@ -134,9 +137,8 @@ function callRow(index, toggle) {
   };
 }
 
-function placeWords(call) {
-  return text('sheet.place', {
-    from_mm: call.start_mm, to_mm: call.end_mm,
-    depth_mm: call.depth_mm, offset_mm: call.offset_mm,
-  });
+/** Where a call is, and how high it is said to be. */
+export function placeWords({ start_mm, end_mm, depth_mm, offset_mm, height_mm }) {
+  const height = height_mm === null ? '' : ` · ${text('call.height')} ${text('mm', { value_mm: height_mm })}`;
+  return text('sheet.place', { from_mm: start_mm, to_mm: end_mm, depth_mm, offset_mm }) + height;
 }

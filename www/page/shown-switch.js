@@ -23,5 +23,12 @@ export function shownSwitch(session, recording, plan, sets) {
     if (element.hidden && chosen !== 'live') show('live');
   });
   show('live');
-  return { show, other: () => show(chosen === 'live' ? 'recorded' : 'live') };
+  return {
+    show,
+    /** The other choice, and which it is now. */
+    other() {
+      show(chosen === 'live' ? 'recorded' : 'live');
+      return chosen;
+    },
+  };
 }

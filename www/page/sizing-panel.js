@@ -3,6 +3,7 @@ import { dropCurve } from './drop-curve.js';
 import { html, ownId, say, set } from './element.js';
 import { button, numberField } from './fields.js';
 import { tenth } from './hold.js';
+import { placeWords } from './sheet.js';
 import { text } from './text.js';
 import { heldLength } from './units.js';
 
@@ -16,11 +17,12 @@ export function sizingView(session, recording, editing) {
   const [along, deep] = [dropCurve('sizing.along'), dropCurve('sizing.deep')];
   const tips = [null, null];
   const tipWords = html('p', { role: 'status' });
-  const tipButtons = [0, 1].map((i) => button({ label: `sizing.tip.${i + 1}`, class: 'small', press: () => {
+  function tip(i) {
     const { depth_mm, y_mm } = recording.reading ?? recording.cursor;
     tips[i] = { depth_mm, y_mm };
     update();
-  } }));
+  }
+  const tipButtons = [0, 1].map((i) => button({ label: `sizing.tip.${i + 1}`, class: 'small', press: () => tip(i) }));
   const into = (label, part) => button({ label, class: 'small', press: async () => {
     const index = editing();
     if (index === null || session.handed_in) return;
@@ -30,7 +32,7 @@ export function sizingView(session, recording, editing) {
   const height = into('sizing.into.height', () => ({ height_mm: heldLength(deep.ends[1] - deep.ends[0]), depth_mm: heldLength((deep.ends[0] + deep.ends[1]) / 2) }));
   const pair = into('sizing.into.height', () => ({ height_mm: heldLength(tipHeight()), depth_mm: heldLength((tips[0].depth_mm + tips[1].depth_mm) / 2) }));
   const peak = into('sizing.into.peak', () => peakPart(recording));
-  const target = html('p', { class: 'quiet' });
+  const target = html('p', { class: 'quiet', role: 'status' });
   const id = ownId('sizing-title');
   const element = html('section', { class: 'card sizing', 'aria-labelledby': id },
     html('h2', { id }, text('sizing.title')), html('p', { class: 'quiet' }, text('sizing.words')), look.element,
@@ -69,7 +71,7 @@ export function sizingView(session, recording, editing) {
     able(height, deep.ends);
     able(pair, tips[0] && tips[1]);
     able(peak, recording.reading);
-    say(target, can ? text('sizing.target', { n: index + 1 }) : text('sizing.no_target'));
+    say(target, can ? `${text('sizing.target', { n: index + 1 })} ${placeWords(session.sheet.calls[index])}` : text('sizing.no_target'));
     say(tipWords, tips[0] && tips[1] ? text('sizing.tips.height', { a_mm: tips[0].depth_mm, b_mm: tips[1].depth_mm, height_mm: tipHeight() })
       : text(tips[0] || tips[1] ? 'sizing.tips.one' : 'sizing.tips.none'));
   }
@@ -82,7 +84,7 @@ export function sizingView(session, recording, editing) {
     before = key;
   });
   session.addEventListener('open', () => { tips.fill(null); });
-  return { element, update() { update(); later(); }, measured: measure, get ends() { return along.ends?.map(heldLength) ?? null; } };
+  return { element, update() { update(); later(); }, measured: measure, tip, get ends() { return along.ends?.map(heldLength) ?? null; } };
 }
 
 /** What the cursor reads, as parts of a call. */

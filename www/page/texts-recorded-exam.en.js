@@ -20,7 +20,7 @@ export const RECORDED_EXAM = Object.freeze({
   'exam.recorded.again': 'Choose the file once more (.npz)',
   'exam.recorded.empty': 'No calls yet. Put the cursor on an echo and choose “Call this place”.',
   'exam.recorded.peak': 'Place from the cursor',
-  'exam.recorded.first': 'Look at the views from above, from the side and from the end. Put the cursor on an echo and call the place.',
+  'exam.recorded.first': 'Look at the views from above, from the side and from the end. Put the cursor on an echo<, by mouse or by Tab and arrow keys,|> and call the place.',
   'exam.recorded.next': 'Complete every call: kind, ends, height, and accept or reject. The sizing panel does the arithmetic. Then hand in.',
   'exam.recorded.handed_in': 'Save your hand-in and give it to your instructor, who marks it with the plate file.',
 });

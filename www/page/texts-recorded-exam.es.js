@@ -20,7 +20,7 @@ export const RECORDED_EXAM = Object.freeze({
   'exam.recorded.again': 'Elegir el archivo otra vez (.npz)',
   'exam.recorded.empty': 'Aún no hay anotaciones. Pon el cursor sobre un eco y elige «Anotar este punto».',
   'exam.recorded.peak': 'Posición según el cursor',
-  'exam.recorded.first': 'Mira las vistas desde arriba, de lado y desde el extremo. Pon el cursor sobre un eco y anota el lugar.',
+  'exam.recorded.first': 'Mira las vistas desde arriba, de lado y desde el extremo. Pon el cursor sobre un eco<, con el ratón o con Tab y las flechas,|> y anota el lugar.',
   'exam.recorded.next': 'Completa cada anotación: tipo, extremos, altura, y aceptar o rechazar. El panel de dimensionado hace las cuentas. Después entrega.',
   'exam.recorded.handed_in': 'Guarda tu entrega y dásela a tu instructor, que la califica con el archivo de la chapa.',
 });

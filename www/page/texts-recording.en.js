@@ -53,7 +53,7 @@ export const RECORDING = Object.freeze({
   'recorded.trace': 'Echo trace at the cursor, {angle}° beam, % of full screen height over sound path in {unit}',
   'recorded.trace.none': 'No echo trace at the cursor: nothing was recorded there',
   'recorded.title': 'Recorded scan',
-  'recorded.hint': 'Click a place in any view: the others follow. Arrow keys step; Page Up and Page Down scroll through the frames; Home goes to the highest echo.',
+  'recorded.hint': 'Click a place in any view: the others follow. Arrow keys step; Page Up and Page Down scroll through the frames; Home goes to the highest echo. C calls the place, [ and ] set the ends of the last call, < and > note the two tips.',
   'recorded.pass': 'Passes',
   'recorded.pass.all': 'All, merged',
   'recorded.pass.one': '{n}: side {side}, {offset_mm}',
@@ -120,5 +120,6 @@ export const RECORDING = Object.freeze({
   'memory.across.open': 'Go on until the echo has dropped by half on both sides.',
   'memory.into': 'Start and end into the call',
   'keys.memory': 'Clear the peak memory of the gate',
+  'keys.tips': 'In a recorded scan: the first tip, the second tip is here',
   'keys.shown': 'Live pictures, recorded scan',
 });

@@ -53,7 +53,7 @@ export const RECORDING = Object.freeze({
   'record.look': 'Verlo',
   'record.forget': 'Nuevo registro',
   'recorded.title': 'Exploración registrada',
-  'recorded.hint': 'Pulsa un punto en cualquier vista: las demás lo siguen. Las flechas avanzan; Re Pág y Av Pág pasan las imágenes; Inicio va al eco más alto.',
+  'recorded.hint': 'Pulsa un punto en cualquier vista: las demás lo siguen. Las flechas avanzan; Re Pág y Av Pág pasan las imágenes; Inicio va al eco más alto. C anota el lugar, [ y ] fijan los extremos de la última anotación, < y > las dos puntas.',
   'recorded.pass': 'Pasadas',
   'recorded.pass.all': 'Todas, unidas',
   'recorded.pass.one': '{n}: lado {side}, {offset_mm}',
@@ -120,5 +120,6 @@ export const RECORDING = Object.freeze({
   'memory.across.open': 'Sigue hasta que el eco haya caído a la mitad por ambos lados.',
   'memory.into': 'Inicio y fin a la anotación',
   'keys.memory': 'Borrar la memoria de pico de la puerta',
+  'keys.tips': 'En una exploración registrada: la primera punta, la segunda punta está aquí',
   'keys.shown': 'Imagen en vivo, exploración registrada',
 });
