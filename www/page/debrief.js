@@ -17,6 +17,9 @@ export function debriefView(session, { go, again, look }) {
   const body = html('div', { class: 'debrief-body' });
   const element = html('div', { class: 'debrief-place' }, title, body);
   let shown = null;
+  // Whoever went to look at something comes back to the button that led there.
+  let left = null;
+  element.addEventListener('click', ({ target }) => { left = target.closest('button'); });
 
   function update() {
     const { handed_in, about } = session;
@@ -91,7 +94,7 @@ export function debriefView(session, { go, again, look }) {
     look();
   }
 
-  return { element, update };
+  return { element, update, back: () => left?.isConnected && left.focus() };
 }
 
 function section(label, content) {

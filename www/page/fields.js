@@ -7,7 +7,8 @@ import { keptLength, lengthDecimals, shownLength, stepLength, unit as lengthUnit
 let count = 0;
 
 /** A number field. `put(value)` gets finite numbers only, lengths in mm; a bad entry is put back on leaving. A text field that
- * acts as a spin button: the browser's own takes the decimal mark of its language, not of the page's, and drops the other. */
+ * acts as a spin button: the browser's own takes the decimal mark of its language, not of the page's, and drops the other.
+ * After Enter the field keeps the focus and follows its value again, and until something is typed the keys of the bench act. */
 export function numberField({ label, unit, step, decimals = 1, min, max, put, optional = false }) {
   const id = `field-${++count}`;
   const length = unit === 'unit.mm';
@@ -22,7 +23,12 @@ export function numberField({ label, unit, step, decimals = 1, min, max, put, op
     put(value === null ? null : kept(value));
   });
   input.addEventListener('keydown', (event) => {
-    if (event.key === 'Enter') input.blur();
+    if (event.key === 'Enter') {
+      input.blur();
+      input.focus();
+      input.select();
+      input.dataset.entered = '';
+    }
     const sign = { ArrowUp: 1, ArrowDown: -1 }[event.key];
     if (!sign) return;
     event.preventDefault();
@@ -33,14 +39,22 @@ export function numberField({ label, unit, step, decimals = 1, min, max, put, op
     input.value = written(next);
     put(next);
   });
-  input.addEventListener('blur', () => show(last));
+  const typing = () => delete input.dataset.entered;
+  input.addEventListener('input', typing);
+  input.addEventListener('blur', () => {
+    typing();
+    show(last);
+  });
   const written = (value) => number(shown(value), digits).replace('−', '-');
   let bounds = [min, max];
   function show(value) {
     last = value;
     const words = value === null || value === undefined ? '' : written(value);
     set(input, { 'aria-valuenow': words === '' ? null : shown(value) });
-    if (document.activeElement !== input && input.value !== words) input.value = words;
+    const entered = 'entered' in input.dataset;
+    if ((document.activeElement === input && !entered) || input.value === words) return;
+    input.value = words;
+    if (entered) input.select();
   }
   function limits(low, high) {
     bounds = [low, high];

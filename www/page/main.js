@@ -7,6 +7,7 @@ import { show } from './dialog.js';
 import { html, say } from './element.js';
 import { clear, fail } from './failure.js';
 import { calmUntilComplete } from './hand-in.js';
+import { keepFocus } from './focus.js';
 import { flawBenchView } from './flaw-bench.js';
 import { keptNotice } from './kept-notice.js';
 import { lessonsView } from './lessons.js';
@@ -53,7 +54,8 @@ const views = {
   progress: progressView(link, { go, resume: (record) => open(record) }),
   lessons: lessonsView(link, { go }),
   debrief: debriefView(session, { go, again: () => open(attempts.fresh(session.source)),
-    look: () => go(address('bench')) }),
+    // What the debrief sends one to look at is live.
+    look: () => (views.bench.live(), go(address('bench'))) }),
 };
 const address = (place) => `#${place}?${attempts.address()}`;
 let stopped_at = -Infinity;
@@ -106,6 +108,7 @@ async function visit() {
 }
 addEventListener('hashchange', visit);
 visit();
+keepFocus();
 
 /** A whole plate in the address, from whoever made it. */
 async function shared(hash) {
@@ -177,6 +180,7 @@ function enter(place) {
   if (changed) {
     scrollTo(0, 0);
     views[place].element.querySelector('h1').focus({ preventScroll: true });
+    views[place].back?.();
   }
 }
 

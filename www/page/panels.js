@@ -48,8 +48,14 @@ export function panelsView(session, panels) {
     element,
     update,
     show,
-    /** The panel of a number key, from 1. */
-    choose: (n) => names[n - 1] && show(names[n - 1]),
+    /** The panel of a number key, from 1. Once more, and the keys go to it; they never stay in one that is shown no longer. */
+    choose(n) {
+      const name = names[n - 1];
+      if (!name) return;
+      const into = name === chosen || rooms.some((room) => room.contains(document.activeElement));
+      show(name);
+      if (into) tabs[n - 1].tab.focus();
+    },
     /** A word or count beside the name of a tab, such as how many calls the sheet has. */
     badge: (name, words) => say(tabs[names.indexOf(name)].badge, words),
   };

@@ -10,6 +10,10 @@ export function toast() {
     say(element, words);
     element.hidden = false;
     clearTimeout(hiding);
-    hiding = setTimeout(() => { element.hidden = true; }, STAYS_MS);
+    hiding = setTimeout(() => {
+      element.hidden = true;
+      // The same words told again are news again.
+      say(element, '');
+    }, STAYS_MS);
   } };
 }
