@@ -58,10 +58,12 @@ export const letters = {
 export function listen(session, actions) {
   addEventListener('keydown', (event) => {
     const { place } = document.body.dataset;
-    if (!session.open || !['bench', 'recorded'].includes(place)) return;
+    // Nobody moves a probe in a recorded exam; its sheet is one all the same.
+    const exam = place === 'recorded' && session.about?.recorded;
+    if (!session.open || (place !== 'bench' && !exam)) return;
     if (document.querySelector('dialog:modal') || event.isComposing) return;
     if (event.ctrlKey || event.metaKey) return sheetKey(session, event);
-    if (place !== 'bench') return;
+    if (exam) return;
     if (event.key === 'Escape') return event.target.closest?.('dialog') || actions.toProbe();
     const typing = event.target.closest?.('input, select, textarea');
     if (typing && !(['checkbox', 'button'].includes(typing.type) || free(typing, event.key))) return;

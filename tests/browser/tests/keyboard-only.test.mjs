@@ -130,6 +130,7 @@ journey('from the start page to the debrief without a pointer', async ({ page, p
   await act(page, 'Enter', 'Enter');
   await tabTo(page, 'Back to the marks');
   await page.keyboard.press('Enter');
+  await page.getByRole('heading', { level: 1, name: /^Debrief/ }).waitFor();
   assert.equal((await kept(page, 'back')).name, `Take me to flaw ${n}`, 'back to where one left');
 }, { viewport: { width: 1440, height: 900 }, reducedMotion: 'reduce' });
 
