@@ -68,6 +68,9 @@ export function recordingPanel(session, recording, { notice, show, look: lookAtI
   /** Index offsets of the raster lines, away from the weld. */
   const rasters = () => Array.from({ length: wish.raster }, (_, i) => wish.index_offset_mm + i * wish.apart_mm);
 
+  /** How far it is stays in sight: on a phone the views, longer than the live ones, push it down, and so does what is recorded. */
+  const inSight = () => requestAnimationFrame(() => bar.scrollIntoView({ block: 'nearest' }));
+
   async function run() {
     if (recording.busy) return;
     const chosen = boxes().filter((box) => box.checked).map((box) => box.value);
@@ -77,13 +80,14 @@ export function recordingPanel(session, recording, { notice, show, look: lookAtI
     try {
       const running = recording.run(asked(chosen, rasters()));
       show('recorded');
-      // On a phone the views are above this panel and much longer than the live ones: how far it is stays in sight.
-      requestAnimationFrame(() => bar.scrollIntoView({ block: 'nearest' }));
+      inSight();
       const end = await running;
       say(words, '');
       const lost = recording.about.passes.slice(before).reduce((sum, { missing }) => sum + missing.length, 0);
       notice(end.stopped ? text('record.stopped', { done: end.done, all: end.all })
         : text(lost ? 'record.finished_part' : 'record.finished', { taken: end.all - lost, all: end.all, time: number(end.elapsed_ms / 1000) }));
+      // Whoever waited for it looks at it next.
+      if ([go, cancel, document.body].includes(document.activeElement)) look.focus();
     } catch (error) {
       show(recording.any ? 'recorded' : 'live');
       say(words, error.message);
@@ -130,6 +134,7 @@ export function recordingPanel(session, recording, { notice, show, look: lookAtI
         : text('record.under_way', { ...facts, left: left === null ? '…' : clock(left + 999) }));
     } else if (by_hand) say(words, text('record.hand.words'));
     else if (!recording.any) say(words, '');
+    if (progress && done.hidden && recording.any) inSight();
     done.hidden = !recording.any;
     sizing.element.hidden = !recording.any;
     list.replaceChildren(...(recording.about?.passes ?? []).map((pass, i) => html('li', {}, passWords(pass, i))));
