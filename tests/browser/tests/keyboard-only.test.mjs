@@ -109,7 +109,7 @@ journey('from the start page to the debrief without a pointer', async ({ page, p
   await act(page, 'v');
   assert.equal((await kept(page, 'the live picture')).name, 'Probe, place along the weld');
 
-  await tabTo(page, 'Hand in');
+  await tabTo(page, 'Hand in', { key: 'Shift+Tab' });
   await act(page, 'Enter');
   await page.getByRole('dialog', { name: 'Hand in the answer sheet?' }).waitFor();
   await tabTo(page, 'Hand in now', { most: 4 });
@@ -130,7 +130,7 @@ journey('from the start page to the debrief without a pointer', async ({ page, p
   assert.ok(live?.clipped || live?.db > top.db - 3, `its echo is in the gate, and live: ${JSON.stringify(live)}, before ${JSON.stringify(top)}`);
   await tabTo(page, 'Play');
   await act(page, 'Enter', 'Enter');
-  await tabTo(page, 'Back to the marks');
+  await tabTo(page, 'Back to the marks', { key: 'Shift+Tab' });
   await page.keyboard.press('Enter');
   await page.getByRole('heading', { level: 1, name: /^Debrief/ }).waitFor();
   assert.equal((await kept(page, 'back')).name, `Take me to flaw ${n}`, 'back to where one left');
@@ -141,7 +141,7 @@ journey('on a phone nothing that has the focus lies under the foot, and a call t
   await firstPicture(page);
   await tabTo(page, 'Call this echo');
   await act(page, 'e', 'c');
-  await tabTo(page, 'Kind');
+  await tabTo(page, 'Kind', { key: 'Shift+Tab' });
   await picture('keyboard only, phone');
   await tabTo(page, 'Done', { most: 12 });
   await act(page, 'Enter');
