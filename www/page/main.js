@@ -16,6 +16,7 @@ import { Recording } from './recording.js';
 import { keptToReload, opened } from './seal.js';
 import { makeView } from './make.js';
 import { isPlateAddress, plateOf } from './make-link.js';
+import { modelLink } from './model-link.js';
 import { Offline } from './offline.js';
 import { openingNotice } from './opening.js';
 import { Session } from './session.js';
@@ -73,7 +74,7 @@ byId('to-marks').addEventListener('click', () => go(address('debrief')));
 byId('help').addEventListener('click', () => views.bench.actions.help());
 byId('caution').addEventListener('click', () => show({ title: text('caution.title'),
   content: [html('p', {}, text('caution.long')), html('p', {}, text('caution.more')),
-    html('p', {}, html('a', { href: 'model.html', target: '_blank', rel: 'noopener' }, text('caution.model')))], buttons: [{ label: 'dialog.close', value: null }] }));
+    html('p', {}, modelLink())], buttons: [{ label: 'dialog.close', value: null }] }));
 
 link.addEventListener(TO_PAGE.STOPPED, ({ detail }) => restart(detail));
 link.addEventListener(TO_PAGE.WRONG_BITS, () => fail({ title: text('fail.wrong_bits'), words: text('fail.wrong_bits.words') }));

@@ -9,6 +9,7 @@ import { isRecording } from './recording-file.js';
 import { forgetRecording } from '../shared/recording-store.js';
 import { date } from './language.js';
 import { REFUSED } from './link.js';
+import { modelLink } from './model-link.js';
 import { text } from './text.js';
 import { all, forget } from './store.js';
 import { titleNamed } from './told.js';
@@ -61,7 +62,7 @@ export function startView({ go, open, resume, keep, exam }) {
       html('p', {}, text('start.teachers.words')), html('div', { class: 'row' }, button({ label: 'start.make', press: () => go('#make') }), button({ label: 'start.desk', press: () => go('#desk') }), button({ label: 'start.mark', press: () => go('#mark') }))),
     html('section', { 'aria-labelledby': 'blocks-title' }, html('h2', { id: 'blocks-title' }, text('start.blocks')),
       html('ul', { class: 'plates' }, blocks)),
-    html('p', { class: 'caution' }, text('caution.long'), ' ', html('a', { href: 'model.html', target: '_blank', rel: 'noopener' }, text('caution.model'))));
+    html('p', { class: 'caution' }, text('caution.long'), ' ', modelLink()));
 
   async function read(from) {
     if (await isRecording(from)) return exam(from);

@@ -121,5 +121,6 @@ export const MORE = Object.freeze({
   'caution.short': 'Training only. No finding on a real weld may rest on it.',
   'caution.long': 'Training only. No finding on a real weld may rest on anything seen here. Real work follows the code, the written procedure and certified people.',
   'caution.model': 'The model and its limits',
+  'caution.model.page': 'model.html',
   'caution.more': 'The echoes are computed from a model that leaves things out. A plate you can read here is not a proof that you can read it on the bench; a mark here is no certificate.',
 });

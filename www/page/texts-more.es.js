@@ -125,5 +125,6 @@ export const MORE = Object.freeze({
   'caution.short': 'Solo para formación. Ningún dictamen sobre una soldadura real puede apoyarse en esto.',
   'caution.long': 'Solo para formación. Ningún dictamen sobre una soldadura real puede apoyarse en lo que se ve aquí. El trabajo real sigue el código, el procedimiento escrito y a personal certificado.',
   'caution.model': 'El modelo y sus límites',
+  'caution.model.page': 'model.es.html',
   'caution.more': 'Los ecos se calculan con un modelo que deja cosas fuera. Saber leer una chapa aquí no prueba que sepas leerla en el banco real; una nota de aquí no es un certificado.',
 });

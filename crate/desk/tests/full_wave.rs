@@ -72,40 +72,48 @@ fn a_file_that_is_no_case_file_is_refused_with_its_place() {
     assert!(message.contains("cases.json") && message.contains("line 1"), "{message}");
 }
 
-/// Names of the groups on the page.
-const GROUPS: [(&str, &str); 9] = [
-    ("A", "Side-drilled holes"),
-    ("B", "Crack in the metal"),
-    ("C", "Notch at the far face"),
-    ("D", "Lack of fusion"),
-    ("E", "Upright centreline crack"),
-    ("F", "Pores, slag"),
-    ("G", "Cap and root bead"),
-    ("REF", "Further holes"),
-    ("all", "All"),
+/// Names of the groups on the page, in English and in Spanish.
+const GROUPS: [(&str, [&str; 2]); 9] = [
+    ("A", ["Side-drilled holes", "Taladros laterales"]),
+    ("B", ["Crack in the metal", "Grieta en el metal"]),
+    ("C", ["Notch at the far face", "Entalla en la cara lejana"]),
+    ("D", ["Lack of fusion", "Falta de fusión"]),
+    ("E", ["Upright centreline crack", "Grieta vertical en la línea central"]),
+    ("F", ["Pores, slag", "Poros, escoria"]),
+    ("G", ["Cap and root bead", "Sobreespesor y cordón de raíz"]),
+    ("REF", ["Further holes", "Otros taladros"]),
+    ("all", ["All", "Todos"]),
 ];
 
-#[test]
-fn the_page_shows_the_table_of_errors() {
-    let page = include_str!("../../../www/model.html");
+/// Holds the page's table to the report. Takes the page, its language (as in [`GROUPS`]), what heads the weak echoes and the decimal mark.
+fn shows_the_table_of_errors(page: &str, language: usize, weak: &str, mark: &str) {
     let kept = include_str!("../../../tests/fullwave/report.txt");
-    let (strong, weak) = page.split_once("Below −6 dB").unwrap();
+    let (strong, weak) = page.split_once(weak).unwrap();
     let mut rows = 0;
     for (start, part) in [("from -6", strong), ("below -6", weak)] {
         for line in kept.lines().filter(|line| line.starts_with(start)) {
             let words: Vec<&str> = line[start.len()..].split_whitespace().collect();
             let group = words[0];
             let numbers: Vec<f64> = words[1..].iter().map(|word| word.parse().unwrap()).collect();
-            let name = GROUPS.iter().find(|(known, _)| *known == group).unwrap().1;
-            let row = format!(
-                "<th scope=\"row\">{name}</th><td>{}</td><td>{:.1}</td><td>{:.1}</td>",
-                numbers[0], numbers[1], numbers[3]
-            );
-            assert!(part.contains(&row), "www/model.html has no {row}");
+            let name = GROUPS.iter().find(|(known, _)| *known == group).unwrap().1[language];
+            let [half, most] = [numbers[1], numbers[3]].map(|error| format!("{error:.1}").replace('.', mark));
+            let row =
+                format!("<th scope=\"row\">{name}</th><td>{}</td><td>{half}</td><td>{most}</td>", numbers[0]);
+            assert!(part.contains(&row), "the page has no {row}");
             rows += 1;
         }
     }
     assert_eq!(rows, 16);
+}
+
+#[test]
+fn the_page_shows_the_table_of_errors() {
+    shows_the_table_of_errors(include_str!("../../../www/model.html"), 0, "Below −6\u{a0}dB", ".");
+}
+
+#[test]
+fn the_spanish_page_shows_the_table_of_errors() {
+    shows_the_table_of_errors(include_str!("../../../www/model.es.html"), 1, "Por debajo de −6\u{a0}dB", ",");
 }
 
 /// The error map and the sector images of the page are what the program draws now; `cargo xtask pictures` makes them anew.

@@ -54,7 +54,7 @@ fn esbuild(folder: &Path, files: &[PathBuf]) -> Result<()> {
     Ok(())
 }
 
-/// The plates and lessons of a folder without the comment lines of whoever edits them.
+/// The plates and lessons of a folder without the comment lines, empty lines and spaces of whoever edits them.
 ///
 /// # Errors
 /// When a file cannot be read or written.
@@ -64,21 +64,32 @@ pub fn scenarios(folder: &Path) -> Result<()> {
         if path.is_dir() {
             scenarios(&path)?;
         } else if path.extension().is_some_and(|kind| kind == "toml") {
-            std::fs::write(&path, without_comments(&std::fs::read_to_string(&path)?))?;
+            std::fs::write(&path, small_toml(&std::fs::read_to_string(&path)?))?;
         }
     }
     Ok(())
 }
 
-/// Lines that begin with a hash are comments, but within a text of several lines.
-fn without_comments(toml: &str) -> String {
+/// Lines that begin with a hash are comments, but within a text of several lines, where nothing changes.
+fn small_toml(toml: &str) -> String {
     let mut within_text = false;
     let mut kept = String::new();
     for line in toml.split_inclusive('\n') {
-        if within_text || !line.starts_with('#') {
+        if within_text {
             kept.push_str(line);
-            within_text ^= line.matches("\"\"\"").count() % 2 == 1;
+        } else {
+            let line = line.trim_start();
+            if line.starts_with('#') {
+                continue;
+            }
+            match line.split_once(" = ") {
+                Some((key, value)) if key.bytes().all(|byte| byte.is_ascii_lowercase() || byte == b'_') => {
+                    kept.extend([key, "=", value]);
+                }
+                _ => kept.push_str(line),
+            }
         }
+        within_text ^= line.matches("\"\"\"").count() % 2 == 1;
     }
     kept
 }
@@ -100,13 +111,13 @@ fn list(folder: &Path, files: &mut Vec<PathBuf>) -> Result<()> {
 
 #[cfg(test)]
 mod tests {
-    use super::without_comments;
+    use super::small_toml;
 
     #[test]
-    fn comments_go_and_texts_stay() {
-        let toml =
-            "# a\nkey = 1 # b\ntext = \"\"\"\n# stays\n\"\"\"\n# c\none = \"\"\"x\"\"\"\n# d\nend = 2\n";
-        let kept = "key = 1 # b\ntext = \"\"\"\n# stays\n\"\"\"\none = \"\"\"x\"\"\"\nend = 2\n";
-        assert_eq!(without_comments(toml), kept);
+    fn comments_and_spaces_go_and_texts_stay() {
+        let toml = "# a\n\nkey = 1 # b\ntext = \"\"\"\n# stays\n\n  x = 1\n\"\"\"\n# c\none = \"\"\"x = 1\"\"\"\n# d\n\
+                    list = [\n    \"a = b\",\n]\n[a.b]\nend = 2\n";
+        let kept = "key=1 # b\ntext=\"\"\"\n# stays\n\n  x = 1\n\"\"\"\none=\"\"\"x = 1\"\"\"\nlist=[\n\"a = b\",\n]\n[a.b]\nend=2\n";
+        assert_eq!(small_toml(toml), kept);
     }
 }

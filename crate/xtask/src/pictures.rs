@@ -64,7 +64,9 @@ fn of_the_model() -> Result<()> {
     pack.current_dir(shell::root().join("tests/browser")).env("TRIALPLATE_BROWSER", needs::browser()?);
     shell::run(pack.arg("pictures/model.mjs").arg(&images).arg(shell::root().join(FOLDER)))?;
     fs::remove_dir_all(&images).with_context(|| format!("cannot remove {}", images.display()))?;
-    println!("{TABLE} and {FOLDER}/ are new. Where numbers moved, correct www/model.html.");
+    println!(
+        "{TABLE} and {FOLDER}/ are new. Where numbers moved, correct www/model.html and www/model.es.html."
+    );
     Ok(())
 }
 

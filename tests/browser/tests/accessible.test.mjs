@@ -147,16 +147,19 @@ for (const [look, options] of LOOKS) {
   }, { ...options, reducedMotion: 'reduce' });
 }
 
+const MODEL_PAGES = [['model', 'The model and its limits'], ['model.es', 'El modelo y sus límites']];
 for (const colorScheme of ['light', 'dark']) {
   for (const width of [1440, 360]) {
     journey(`axe finds nothing on the model page, ${colorScheme}, ${width} px`, async ({ page, picture }) => {
       await page.setViewportSize({ width, height: 900 });
-      await page.goto(new URL('model.html', address).href);
-      await page.getByRole('heading', { level: 1, name: 'The model and its limits' }).waitFor();
-      await page.waitForFunction(() => [...document.images].every((image) => image.complete && image.naturalWidth > 0));
-      await clean(page, 'model');
-      assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), width, 'nothing is wider than the page');
-      await picture(`model, ${colorScheme}, ${width}`);
+      for (const [name, title] of MODEL_PAGES) {
+        await page.goto(new URL(`${name}.html`, address).href);
+        await page.getByRole('heading', { level: 1, name: title }).waitFor();
+        await page.waitForFunction(() => [...document.images].every((image) => image.complete && image.naturalWidth > 0));
+        await clean(page, name);
+        assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), width, 'nothing is wider than the page');
+        await picture(`${name}, ${colorScheme}, ${width}`);
+      }
     }, { colorScheme });
   }
 }

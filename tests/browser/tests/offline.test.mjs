@@ -26,8 +26,12 @@ test('after the first visit a plate is scanned and handed in without a network',
     await page.getByRole('heading', { level: 1, name: /^Debrief/ }).waitFor();
     await page.goto(`${school.address}#bench?block=notch-block`);
     await firstPicture(page);
-    await page.goto(`${school.address}model.html`);
-    await page.getByRole('heading', { level: 1, name: 'The model and its limits' }).waitFor();
+    for (const [file, title] of [['model.html', 'The model and its limits'], ['model.es.html', 'El modelo y sus límites']]) {
+      await page.goto(`${school.address}${file}`);
+      await page.getByRole('heading', { level: 1, name: title }).waitFor();
+    }
+    await page.getByRole('link', { name: 'Trialplate', exact: true }).click();
+    await page.getByRole('button', { name: 'Empezar por la primera chapa' }).waitFor();
   } finally {
     await context.close();
     await school.close().catch(() => {});
