@@ -33,7 +33,7 @@ export function debriefView(session, { go, again, look }) {
     }
     const { marks, drawings, notes } = handed_in;
     say(title, text('debrief.title', { title: titleNamed(about.title) }));
-    body.replaceChildren(verdict(marks), drawingsOf(drawings),
+    body.replaceChildren(verdict(marks), drawingsOf(drawings, about.id),
       marks.flaws.length ? section('debrief.flaws', html('ol', { class: 'mark-list' }, marks.flaws.map((row) => flawRow(row, notes.find((note) => note.flaw === row.number))))) : '',
       marks.application.length ? section('debrief.application', partsTable(marks.application)) : '',
       marks.apparatus.length ? section('debrief.apparatus', partsTable(marks.apparatus)) : '',
@@ -101,8 +101,8 @@ function section(label, content) {
   return html('section', { class: 'card' }, html('h2', {}, text(label)), content);
 }
 
-function drawingsOf(drawings) {
-  const figure = (name) => html('figure', { class: `drawing-${name}` }, html('figcaption', {}, text(`debrief.${name}`)), drawn(drawings[name]));
+function drawingsOf(drawings, plate) {
+  const figure = (name) => html('figure', { class: `drawing-${name}` }, html('figcaption', {}, text(`debrief.${name}`)), drawn(drawings[name], plate));
   return html('section', { class: 'card truth-and-calls' }, html('h2', {}, text('debrief.drawings')),
     ['top', 'side', 'end'].map(figure));
 }

@@ -1,5 +1,6 @@
 // What a flaw shows at best, what this session had of it, and the same flaw from both sides.
 import { html } from './element.js';
+import { sentence } from './said.js';
 import { drawn } from './svg-text.js';
 import { clock, number, signed, text } from './text.js';
 
@@ -27,7 +28,7 @@ export function bothSides(session, { flaw, possible, sentences }) {
   const room = html('div', { class: 'shot both-sides' });
   let asked = false;
   const element = html('details', { class: 'shot-of-call no-print', ontoggle: show }, html('summary', {}, text('sight.sides', { n: flaw })), room,
-    html('ul', { class: 'sentences' }, sentences.map((sentence) => html('li', {}, sentence))));
+    html('ul', { class: 'sentences' }, sentences.map((one) => html('li', {}, sentence(one)))));
 
   async function show() {
     if (!element.open || asked) return;

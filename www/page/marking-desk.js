@@ -72,7 +72,7 @@ export function markingDeskView(link) {
 
 function shown(told, rows, refused, table) {
   const [low, , middle, , high] = told.quartiles_percent.map(mark);
-  const sorted = [...rows].sort((a, b) => parseFloat(b.percent) - parseFloat(a.percent));
+  const sorted = [...rows].sort((a, b) => b.mark_percent - a.mark_percent);
   return [
     html('section', { class: 'card', 'aria-labelledby': 'mark-class' }, html('h2', { id: 'mark-class', tabindex: -1 }, text('mark.class')),
       html('p', {}, text('mark.overview', { count: told.count, passed: told.passed, low, middle, high, wrong: number(told.false_calls) })),
@@ -80,12 +80,12 @@ function shown(told, rows, refused, table) {
         button({ label: 'debrief.print', press: () => print() }))),
     refused.length ? html('section', { class: 'card' }, html('h2', {}, text('mark.refused')), html('ul', {}, refused.map((why) => html('li', {}, why)))) : '',
     tableOf('mark.everybody', ['mark.file', 'mark.name', 'mark.mark', 'mark.found', 'mark.wrong', 'mark.used', 'mark.remark'], sorted.map((row) => [row.file, row.sitter,
-      `${row.percent}, ${text(row.passed ? 'debrief.passed' : 'debrief.failed')}`, text('debrief.of', { got: row.found, of: row.flaws }), row.wrong,
+      `${mark(row.mark_percent)}, ${text(row.passed ? 'debrief.passed' : 'debrief.failed')}`, text('debrief.of', { got: row.found, of: row.flaws }), row.wrong,
       row.used_ms === null ? '–' : clock(row.used_ms), row.remark])),
     tableOf('mark.flaws', ['desk.flaw', 'mark.found', 'mark.bounds', 'mark.points'], told.flaws.map((flaw) => [
       text('desk.flaw.words', { n: flaw.flaw, kind: kindNamed(flaw.kind).toLowerCase(), from_mm: flaw.along_mm[0], to_mm: flaw.along_mm[1] }),
       text('debrief.of', { got: flaw.found, of: flaw.of }), text('mark.bounds.value', { low: number(flaw.bounds_percent[0], 0), high: number(flaw.bounds_percent[1], 0) }),
-      flaw.points_percent === null ? '–' : `${number(flaw.points_percent, 0)} %`])),
+      flaw.points_percent === null ? '–' : text('lesson.now.percent', { value: number(flaw.points_percent, 0) })])),
     tableOf('mark.kinds', ['mark.was', 'mark.called', 'mark.times'], told.confusion.map((row) => [kindNamed(row.kind), kindNamed(row.called), row.count])),
     told.alike.length ? tableOf('mark.alike', ['mark.pair', 'mark.equal'], told.alike.map((pair) => [pair.files.join(' · '), pair.equal]), text('mark.alike.words')) : '',
   ];

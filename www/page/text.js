@@ -29,17 +29,20 @@ export function text(key, values = {}) {
   const entry = TEXTS[key];
   if (entry === undefined) return key;
   const words = typeof entry === 'string' ? entry : entry[pluralOf(Number(values.count))] ?? entry.other;
-  return forHands(words).replace(/\{(\w+)(?::(\+?)(\d?)(n?))?\}/g, (whole, name, plus, decimals, bare) => {
+  return unbroken(forHands(words).replace(/\{(\w+)(?::(\+?)(\d?)(n?))?\}/g, (whole, name, plus, decimals, bare) => {
     if (name === 'unit' && !(name in values)) return unitName();
     if (!(name in values)) return whole;
     if (!name.endsWith('_mm') || typeof values[name] === 'string') return told(values[name]);
     const digits = length(values[name], decimals ? Number(decimals) : 1, plus ? signed : number);
     return bare ? digits : `${digits} ${unitName()}`;
-  });
+  }));
 }
 
+/** A number and its unit stay in one line. */
+const unbroken = (words) => words.replace(/(\d) (?=(?:%|dB|mm|in|m|s|ms|MHz|kB|MB)(?![\p{L}\d]))/gu, '$1\u00a0');
+
 /** Words as they suit the hands there are. */
-export const forHands = (words) => words.replace(/<([^<>|]*)\|([^<>|]*)>/g, fingers ? '$2' : '$1');
+export const forHands = (words) => unbroken(words.replace(/<([^<>|]*)\|([^<>|]*)>/g, fingers ? '$2' : '$1'));
 
 const unitName = () => text(`unit.${unit}`);
 

@@ -67,7 +67,7 @@ impl Bench {
 struct Row<'a> {
     file: &'a str,
     sitter: &'a str,
-    percent: &'a str,
+    mark_percent: f64,
     passed: bool,
     found: usize,
     flaws: usize,
@@ -117,7 +117,7 @@ impl ClassDesk {
         let row = Row {
             file: &work.file,
             sitter: &work.sitter,
-            percent: &marks.percent_words,
+            mark_percent: marks.percent,
             passed: marks.passed,
             found: marks.flaws.iter().filter(|row| row.call.is_some()).count(),
             flaws: marks.flaws.len(),

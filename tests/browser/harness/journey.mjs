@@ -29,7 +29,7 @@ export async function visit(options = {}, home = ADDRESS) {
   return { context, complaints, page: await context.newPage() };
 }
 
-const unfilled = (page) => page.evaluate(() => document.body.textContent.match(/\{\w+(:\S{0,3})?\}/g) ?? []);
+const unfilled = (page) => page.evaluate(() => document.body.textContent.match(/\{\w+(:\S{0,3})?\}|\[object \w+\]/g) ?? []);
 
 /** Registers a test; `walk({ page, context, picture })` does what a person would do. */
 export function journey(name, walk, options = {}) {
@@ -42,7 +42,7 @@ export function journey(name, walk, options = {}) {
     };
     try {
       await walk({ page, context, picture });
-      if (!page.isClosed()) assert.deepEqual(await unfilled(page), [], 'a text shows the name of a value in place of the value');
+      if (!page.isClosed()) assert.deepEqual(await unfilled(page), [], 'a text shows the name or the kind of a value in place of the value');
     } catch (error) {
       await picture(`failed ${name}`).catch(() => {});
       if (complaints.length) error.message += `\n  and the page complained:\n  ${complaints.join('\n  ')}`;

@@ -49,7 +49,7 @@ journey('a bench is calibrated by keyboard and stays so', async ({ page, picture
   await panel(page).getByRole('button', { name: 'Accept' }).press('Enter');
   await says(page, 'All steps are done.');
   await advises(page, 'The plate is dry under the probe');
-  await says(page, /: −?0\.\d\d % off\.$/);
+  await says(page, /: −?0\.\d\d\s% off\.$/);
 
   await panel(page).getByRole('button', { name: 'Check again' }).press('Enter');
   const again = panel(page).getByRole('slider', { name: 'Probe on the block' });
@@ -58,7 +58,7 @@ journey('a bench is calibrated by keyboard and stays so', async ({ page, picture
   assert.equal(await note.isDisabled(), true);
   await again.press('Home');
   await again.press('End');
-  await panel(page).getByText(/^The beam that is farthest off reads −?[012]\.?\d* dB/).waitFor({ timeout: 60_000 });
+  await panel(page).getByText(/^The beam that is farthest off reads −?[012]\.?\d*\sdB/).waitFor({ timeout: 60_000 });
   await panel(page).locator('button:enabled', { hasText: 'Write the check down' }).waitFor();
   await clean(page);
   await note.press('Enter');
@@ -76,7 +76,7 @@ journey('a bench is calibrated by keyboard and stays so', async ({ page, picture
 journey('a dry plate says so and a wet one shows its film', async ({ page, picture }) => {
   await openBench(page);
   await openPanel(page);
-  await says(page, /^Dry under the probe: echoes lose 34 dB\./);
+  await says(page, /^Dry under the probe: echoes lose 34\sdB\./);
   await page.getByRole('slider', { name: 'Probe, place along the weld' }).focus();
   await press(page, 'w');
   await says(page, 'Wet under the probe: good contact.');

@@ -19,8 +19,8 @@ function dropped(found) {
 
 // Square to the bevel the echo is far higher than where it was called.
 for (const [way, name, [out, back], field, quieter_db, says] of [
-  ['along', 'Echo along the weld', ['ArrowLeft', 'ArrowRight'], 'Along weld', 8, /^Dropped by 6 dB at (\S+) and (\S+) mm: (\S+) mm\.$/],
-  ['across', 'Echo, in and out', ['ArrowDown', 'ArrowUp'], 'Index offset', 18, /^Dropped by 6 dB at index offsets (\S+) and (\S+) mm: (\S+) mm\.$/],
+  ['along', 'Echo along the weld', ['ArrowLeft', 'ArrowRight'], 'Along weld', 8, /^Dropped by 6\sdB at (\S+) and (\S+)\smm: (\S+)\smm\.$/],
+  ['across', 'Echo, in and out', ['ArrowDown', 'ArrowUp'], 'Index offset', 18, /^Dropped by 6\sdB at index offsets (\S+) and (\S+)\smm: (\S+)\smm\.$/],
 ]) {
   journey(`the echodynamic curve ${way} drops where the gate read half of the highest`, async ({ page, picture }) => {
     const place = async () => Number(await page.getByRole('spinbutton', { name: field, exact: true }).inputValue());

@@ -28,7 +28,7 @@ journey('a second gate reads beside the first, at peak or flank, with an alarm',
   await second.filter({ hasText: 'Path from gate to gate0.0 mm' }).waitFor();
   await page.getByText('Gate 2: an echo reaches the threshold.').waitFor();
   // And so it stands beside the first, wherever that is read.
-  const line = new RegExp(`Second gate: .*depth ${first.depth_mm.toFixed(1)} mm`);
+  const line = new RegExp(`Second gate: .*depth ${first.depth_mm.toFixed(1)}\\smm`);
   await page.getByRole('region', { name: 'Highest echo in the gate' }).getByText(line).waitFor();
   // The flank comes before the peak.
   await page.getByRole('combobox', { name: 'Second path read at' }).selectOption('the flank');

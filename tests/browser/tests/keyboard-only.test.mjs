@@ -97,7 +97,7 @@ journey('from the start page to the debrief without a pointer', async ({ page, p
   await status(page, /^Tips at /);
   await tabTo(page, 'Start and end into the call');
   await act(page, 'Enter');
-  await status(page, /^Goes into call 1\. 1\d\d–1\d\d mm along/);
+  await status(page, /^Goes into call 1\. 1\d\d–1\d\d\smm along/);
   await picture('keyboard only, recorded');
   // The other panel takes the focus along, and so does the live picture.
   await act(page, '5');

@@ -87,7 +87,7 @@ journey('a flaw turned by the slider of a lesson loses its echo until the goal i
   await step(page, 2);
   const less = strip(page).getByRole('button', { name: 'Tilt of the flaw: less' });
   const fallen = strip(page).getByText('Echo below its highest');
-  assert.match(await fallen.innerText(), /highest: 0\.\d dB/);
+  assert.match(await fallen.innerText(), /highest: 0\.\d\u00a0dB/);
   for (let i = 0; i < 6; i++) {
     await enter(page, less);
     await settled(page);

@@ -81,11 +81,11 @@ for (const colorScheme of ['light', 'dark']) {
     await sitMany(page, SIX);
     await openProgress(page);
     await page.getByRole('img', { name: /^Chance to find a flaw against its height/ }).waitFor();
-    const number = async (words) => Number((await page.getByText(words).innerText()).match(/(\d+\.\d) mm/)[1]);
+    const number = async (words) => Number((await page.getByText(words).innerText()).match(/(\d+\.\d)\u00a0mm/)[1]);
     const [a90, bound] = [await number(/nine times in ten \(a90\)/), await number(/\(a90\/95\)/)];
     assert.ok(a90 > 1 && bound > a90, `${a90} ${bound}`);
-    assert.match(await page.getByRole('row', { name: /^Length/ }).innerText(), /\+2\.0 mm/);
-    assert.match(await page.getByRole('row', { name: /^Depth/ }).innerText(), /−0\.5 mm/);
+    assert.match(await page.getByRole('row', { name: /^Length/ }).innerText(), /\+2\.0\u00a0mm/);
+    assert.match(await page.getByRole('row', { name: /^Depth/ }).innerText(), /−0\.5\u00a0mm/);
     await page.getByRole('row', { name: /^Root crack Lack of root fusion ✗ no/ }).waitFor();
     await page.getByText(/^Calls where no flaw was: 6 on/).waitFor();
     // As the debrief tells it, a mark is never rounded up: 70 % would have passed.

@@ -54,7 +54,7 @@ for (const colorScheme of ['light', 'dark']) {
     await panel.getByText(/lines, about \d+:\d+ left/).waitFor();
     await picture(`recording, ${colorScheme}`);
     await page.getByText(/lines recorded in/).waitFor({ timeout: 60_000 });
-    assert.match(await panel.getByText(/^Pass 1/).innerText(), new RegExp(`side A.*0 to ${length_mm} mm, ${length_mm + 1} lines\\.$`));
+    assert.match(await panel.getByText(/^Pass 1/).innerText(), new RegExp(`side A.*0 to ${length_mm}\u00a0mm, ${length_mm + 1} lines\\.$`));
     await panel.getByText(/^Kept in this browser/).waitFor();
     await page.getByText(/Heard in pass/).waitFor();
 
@@ -65,10 +65,10 @@ for (const colorScheme of ['light', 'dark']) {
     const before = number(await said(page, 'Along the weld'));
     await above.press('Shift+ArrowRight');
     await above.press('ArrowRight');
-    await page.waitForFunction((mm) => document.querySelector('[aria-label^="Recorded scan from the side"]').ariaLabel.includes(`${mm.toFixed(1)} mm along`), before + 11);
+    await page.waitForFunction((mm) => document.querySelector('[aria-label^="Recorded scan from the side"]').ariaLabel.includes(`${mm.toFixed(1)}\u00a0mm along`), before + 11);
     assert.equal(number(await said(page, 'Along the weld')), before + 11, 'the cursors of all views go together');
     await above.press('PageUp');
-    await page.waitForFunction((mm) => document.querySelector('[aria-label^="Recorded scan from above"]').ariaLabel.includes(`${mm.toFixed(1)} mm along`), before + 10);
+    await page.waitForFunction((mm) => document.querySelector('[aria-label^="Recorded scan from above"]').ariaLabel.includes(`${mm.toFixed(1)}\u00a0mm along`), before + 10);
 
     // By depth, with gain and leg; then a call from the place of the first flaw.
     await views.getByLabel('Colour says').selectOption('depth');

@@ -58,7 +58,7 @@ journey('an impossible set-up says why and what would be right, and nothing is l
   await panel(page).getByRole('alert').filter({ hasText: 'at most 48 can be active' }).waitFor();
   await says(page, 'the bench keeps the last set-up that works');
   await enter(page, 'Active elements', 48);
-  await panel(page).getByRole('alert').filter({ hasText: /leave [\d.]+ mm ahead of the wedge.*elements back/ }).waitFor();
+  await panel(page).getByRole('alert').filter({ hasText: /leave [\d.]+\smm ahead of the wedge.*elements back/ }).waitFor();
   await enter(page, 'Active elements', 34);
   await says(page, 'The new set-up is in use');
   await enter(page, 'Largest angle', 89);

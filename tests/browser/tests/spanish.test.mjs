@@ -2,15 +2,39 @@
 import assert from 'node:assert/strict';
 import axe from 'axe-core';
 import { address, journey } from '../harness/journey.mjs';
-import { settled } from '../harness/person.mjs';
+import { plateText, settled } from '../harness/person.mjs';
 
 const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+
+/** Numbers that are seen in another line than their units. */
+function parted() {
+  const found = [];
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  const lineOf = (node, at) => {
+    const range = new Range();
+    range.setStart(node, at);
+    range.setEnd(node, at + 1);
+    return range.getBoundingClientRect();
+  };
+  while (walker.nextNode()) {
+    const node = walker.currentNode;
+    for (const { index } of node.data.matchAll(/\d\s(?:%|dB|mm|in|MHz)(?!\p{L})/gu)) {
+      const [figure, unit] = [lineOf(node, index), lineOf(node, index + 2)];
+      if (figure.width && unit.width && unit.top > figure.bottom - 2) found.push(node.data.slice(Math.max(0, index - 20), index + 9));
+    }
+  }
+  return found;
+}
+
+/** The slag of TH-07 called half right. */
+const SHEET = { plate_id: 'TH-07', calls: [{ kind: 'slag-line', start_mm: 43, end_mm: 66, offset_mm: 2, depth_mm: 9.3, height_mm: 3.9, decision: 'reject' }] };
 
 async function fits(page, place) {
   await page.evaluate(axe.source);
   const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
   assert.deepEqual(violations.flatMap(({ id, nodes }) => nodes.map(({ html }) => `${place}: ${id}: ${html.slice(0, 160)}`)), []);
   assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${place} is wider than the page`);
+  assert.deepEqual(await page.evaluate(parted), [], `${place} has a number in another line than its unit`);
 }
 
 for (const [width, height] of [[1366, 850], [360, 740]]) {
@@ -42,7 +66,7 @@ for (const [width, height] of [[1366, 850], [360, 740]]) {
     await page.keyboard.press('e');
     await settled(page);
     const list = page.getByRole('region', { name: 'Eco más alto en la puerta' });
-    assert.match(await list.innerText(), /Profundidad\s+\d,\d{3} in/);
+    assert.match(await list.innerText(), /Profundidad\s+\d,\d{3}\u00a0in/);
     await page.keyboard.press('c');
     await settled(page);
     const call = page.getByRole('group', { name: 'Anotación 1', exact: true });
@@ -70,7 +94,17 @@ for (const [width, height] of [[1366, 850], [360, 740]]) {
     for (const words of ['No aprobado: ', 'Detección e informe: ', 'sin anotar', 'Podías haberla reconocido por', 'Solo para formación'])
       assert.ok(said.includes(words), `${words} of ${said}`);
     assert.doesNotMatch(said, / (the|points|called|missing|with|beam|depth) /);
+    const names = await page.locator('.debrief-place svg > title').allTextContents();
+    assert.ok(names.includes('Chapa TH-07 de lado: verdad y anotaciones'), names.join(', '));
+    assert.deepEqual(names.filter((name) => /\b(Plate|call|Flaw|side)\b/.test(name)), [], 'what a pointer that rests is told');
     await fits(page, 'debrief');
     await picture(`debrief in Spanish, ${width}`);
+
+    // A class of one answer sheet, with a mark that has a decimal.
+    await page.goto(`${address}#mark`);
+    await page.getByLabel('Elige el archivo de chapa').setInputFiles({ name: 'th-07.toml', mimeType: 'text/plain', buffer: Buffer.from(await plateText('th-07')) });
+    await page.getByLabel('Elige las entregas').setInputFiles({ name: 'hoja.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(SHEET)) });
+    await page.getByRole('cell', { name: /^\d+,\d %, No aprobado$/ }).waitFor({ timeout: 60_000 });
+    await fits(page, 'class');
   }, { locale: 'es-ES' });
 }

@@ -71,6 +71,13 @@ impl Canvas {
         Self { document, window, letter_mm }
     }
 
+    /// Says by which word whoever shows the drawing has its name in another language, and the number in that name, if any.
+    /// No text from outside: attributes are written as they are.
+    pub(crate) fn named(&mut self, word: &str, which: &str) {
+        let document = std::mem::replace(&mut self.document, Document::new());
+        self.document = document.set("data-word", word).set("data-which", which);
+    }
+
     /// A gate: a thick line between its ends, in the colour of what was called.
     pub(crate) fn gate(&mut self, ends: [f64; 2], y: f64) {
         let bar = Line::new()

@@ -87,13 +87,17 @@ pub fn figure(paper: &Paper, subject: Subject, snapshot: &Snapshot, shot: &Shot,
     let foot = base + if signed { SCREEN_MM } else { 0.0 };
     let window = [left - 5.0 * letter, -4.0 * letter, right + 2.0 * letter, foot + 3.2 * letter];
     let about = sentence(paper, subject, snapshot, shot);
-    let (role, number, title) = match subject {
-        Subject::Call(number) => (Role::Call, number, format!("What call {number} was made from")),
+    let (role, number, word, title) = match subject {
+        Subject::Call(number) => {
+            (Role::Call, number, "shot.call".to_owned(), format!("What call {number} was made from"))
+        }
         Subject::Flaw(number) => {
-            (Role::Truth, number, format!("Flaw {number} from side {:?}", snapshot.pose.side))
+            let side = snapshot.pose.side;
+            (Role::Truth, number, format!("shot.{side:?}"), format!("Flaw {number} from side {side:?}"))
         }
     };
     let mut canvas = Canvas::new(window, letter, &title, &about);
+    canvas.named(&word, &number.to_string());
 
     if is_picture(picture) {
         let place = &shot.place;

@@ -117,6 +117,14 @@ fn title(paper: &Paper, view: &str, marks: Option<&Marks>) -> String {
     format!("Plate {} {view}: {what}", paper.plate.id)
 }
 
+/// The word for that name, where the drawing is shown in other languages: with the truth, after marking. Which plate it is
+/// knows whoever shows it.
+fn named(canvas: &mut Canvas, word: &str, marks: Option<&Marks>) {
+    if marks.is_some() {
+        canvas.named(word, "");
+    }
+}
+
 /// Sorts out what can be drawn: the boxes, and the labels of those without a place in this view.
 fn placed(
     things: Vec<Thing>,
@@ -178,6 +186,7 @@ pub(super) fn top(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> 
         &left_out,
     );
     let mut canvas = Canvas::new(window, letter, &title, &about);
+    named(&mut canvas, "view.top", marks);
     let length = plate.length_mm;
     canvas.plate_line(&[[0.0, -half], [length, -half], [length, half], [0.0, half], [0.0, -half]], false);
     for x in toes {
@@ -202,6 +211,7 @@ pub(super) fn side(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) ->
     let title = title(paper, "from the side", marks);
     let about = description("Along the weld from left to right, depth downwards.", sheet, marks, &left_out);
     let mut canvas = Canvas::new(window, letter, &title, &about);
+    named(&mut canvas, "view.side", marks);
     canvas.plate_line(&[[0.0, 0.0], [length, 0.0], [length, thickness], [0.0, thickness], [0.0, 0.0]], false);
     canvas.plate_text([-letter, letter * 0.7], "end", "0");
     canvas.plate_text([-letter, thickness], "end", &format!("{thickness}"));
@@ -254,6 +264,7 @@ pub(super) fn end(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> 
     let about =
         description("Across the weld, side A left, side B right, depth downwards.", sheet, marks, &left_out);
     let mut canvas = Canvas::new(window, letter, &title, &about);
+    named(&mut canvas, "view.end", marks);
     section(&mut canvas, &outline, [-half, half]);
     for (role, x, anchor) in
         [(Role::Truth, -half - letter / 2.0, "end"), (Role::Call, half + letter / 2.0, "start")]
