@@ -141,8 +141,8 @@ async function open(attempt) {
 
 function told(error) {
   if (error.message === 'restarted') return;
-  const known = error.reason ? text(error.reason, { what: error.message }) : error.message;
-  fail({ title: text('fail.title'), words: known + (session.open ? `\n${text('fail.kept')}` : ''),
+  const known = error.reason ? [text(error.reason, { what: error.message })] : [text('fail.refused'), ' ', html('span', { lang: 'en' }, error.message)];
+  fail({ title: text('fail.title'), words: [known, session.open ? `\n${text('fail.kept')}` : ''].flat(),
     actions: session.open && document.body.dataset.place === 'start' ? [{ label: 'fail.to_bench', press: () => go(address('bench')) }] : [] });
 }
 

@@ -30,7 +30,7 @@ export function flawList(held) {
       list.querySelectorAll('button')[focused]?.focus();
       const unfair = table?.table.unfair ?? null;
       fair.replaceChildren(...(unfair === null ? [] : unfair.length
-        ? [html('p', {}, text('desk.unfair')), html('ul', { class: 'sentences' }, unfair.map((why) => html('li', {}, why)))] : [html('p', {}, text('desk.fair'))]));
+        ? [html('p', {}, text('desk.unfair')), html('ul', { class: 'sentences', lang: 'en' }, unfair.map((why) => html('li', {}, why)))] : [html('p', {}, text('desk.fair'))]));
     },
   };
 }

@@ -78,7 +78,7 @@ export function plateDeskView(link, { open }) {
       html('section', { class: `card verdict ${fair ? 'passed' : 'not-passed'}`, 'aria-labelledby': 'desk-plate' },
         html('h2', { id: 'desk-plate', tabindex: -1 }, titleNamed(shown.title)), html('p', { class: 'quiet' }, shown.note),
         html('p', {}, text(fair ? 'desk.fair' : 'desk.unfair')),
-        table.unfair.length ? html('ul', {}, table.unfair.map((reason) => html('li', {}, reason))) : null,
+        table.unfair.length ? html('ul', { lang: 'en' }, table.unfair.map((reason) => html('li', {}, reason))) : null,
         html('div', { class: 'row' }, button({ label: 'desk.bench', class: 'main', press: bench }), button({ label: 'desk.save', press: keep }), button({ label: 'seal.seal', press: seal }))),
       examMaker(link, { name: `${shown.id}.toml`, bytes: new TextEncoder().encode(shown.file) }),
       html('section', { class: 'card truth-and-calls' }, html('h2', {}, text('desk.map')),

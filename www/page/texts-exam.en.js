@@ -51,6 +51,7 @@ export const EXAM_WORDS = Object.freeze({
   'mark.overview': 'Hand-ins: {count}, of which {passed} passed. Marks from {low} to {high}, the middle one {middle}. Calls without a flaw: {wrong} on average.',
   'mark.save': 'Save the table (CSV)',
   'mark.refused': 'Left out',
+  'mark.refused.words': 'What is wrong with each file. Put it right or ask for it again, and choose all of them anew.',
   'mark.everybody': 'Everybody, best first',
   'mark.file': 'File',
   'mark.name': 'Name',

@@ -108,6 +108,7 @@ export const MORE = Object.freeze({
   'debrief.log': 'Save session log',
   'debrief.print': 'Print',
   'fail.title': 'That did not work',
+  'fail.refused': 'It was refused. What is wrong, and what was expected:',
   'fail.details': 'Details for whoever looks into it',
   'fail.close': 'Close this message',
   'fail.reload': 'Load the page anew',

@@ -74,6 +74,7 @@ pub fn build(scripts: Scripts) -> Result<()> {
     if scripts == Scripts::Small {
         minify::folder(&fresh)?;
         minify::scenarios(&fresh.join("scenarios"))?;
+        minify::pages(&fresh)?;
     }
     edition::name(&fresh)?;
     if scripts == Scripts::Small {

@@ -50,7 +50,12 @@ fn fill(worker: &str, files: &mut [(String, Vec<u8>)]) -> Result<String> {
     }
     let edition: String = digest.finalize().iter().take(8).map(|byte| format!("{byte:02x}")).collect();
     let paths: Vec<&str> = files.iter().map(|(path, _)| path.as_str()).collect();
-    let paths = serde_json::to_string(&paths)?;
+    ensure!(
+        paths.iter().all(|path| !path.contains([' ', '\'', '\\'])),
+        "a file's name has a space or a quote"
+    );
+    // Shorter than a list, by two bytes a file.
+    let paths = format!("'{}'.split(' ')", paths.join(" "));
     Ok(worker
         .replace(EDITION, &format!("const EDITION = '{edition}';"))
         .replace(FILES, &format!("const FILES = {paths};")))
@@ -79,7 +84,7 @@ mod tests {
     fn edition(content: &str) -> String {
         let mut files = [("b.js".to_owned(), vec![1]), ("./".to_owned(), content.into())];
         let worker = fill(&format!("{EDITION}\n{FILES}\n"), &mut files).expect("a whole worker");
-        assert!(worker.contains(r#"const FILES = ["./","b.js"];"#), "{worker}");
+        assert!(worker.contains("const FILES = './ b.js'.split(' ');"), "{worker}");
         worker.lines().next().expect("a line").to_owned()
     }
 

@@ -1,5 +1,6 @@
 //! The scripts and style sheets of dist/ made small by esbuild, from the npm packages of the browser tests: without
-//! comments, white space and long local names. Files, modules and exported names stay as they are.
+//! comments, white space and long local names. Files, modules and exported names stay as they are. Pages and scenarios lose
+//! what readers do not need, too.
 
 use std::path::{Path, PathBuf};
 
@@ -52,6 +53,29 @@ fn esbuild(folder: &Path, files: &[PathBuf]) -> Result<()> {
     let status = command.args(files).status()?;
     ensure!(status.success(), "esbuild cannot minify the scripts and style sheets ({status})");
     Ok(())
+}
+
+/// The pages of a folder without the end tags that HTML has readers infer, and without the spaces before lines.
+///
+/// # Errors
+/// When a file cannot be read or written.
+pub fn pages(folder: &Path) -> Result<()> {
+    for entry in std::fs::read_dir(folder)? {
+        let path = entry?.path();
+        if path.extension().is_some_and(|kind| kind == "html") {
+            std::fs::write(&path, small_html(&std::fs::read_to_string(&path)?))?;
+        }
+    }
+    Ok(())
+}
+
+/// Ends of rows, cells and items alone: whatever follows them ends them. A paragraph's end is not as plain.
+fn small_html(html: &str) -> String {
+    let mut kept: String = html.split_inclusive('\n').map(str::trim_start).collect();
+    for end in ["</li>", "</td>", "</th>", "</tr>", "</thead>", "</tbody>", "</body>\n", "</html>\n"] {
+        kept = kept.replace(end, "");
+    }
+    kept
 }
 
 /// The plates and lessons of a folder without the comment lines, empty lines and spaces of whoever edits them.
@@ -111,7 +135,14 @@ fn list(folder: &Path, files: &mut Vec<PathBuf>) -> Result<()> {
 
 #[cfg(test)]
 mod tests {
-    use super::small_toml;
+    use super::{small_html, small_toml};
+
+    #[test]
+    fn ends_that_are_inferred_go_and_all_others_stay() {
+        let html = "<body>\n  <ul>\n  <li>a</li>\n  <li><p>b</p></li>\n</ul>\n<table>\n<tr><th>a</th><td>1</td></tr>\n</table>\n</body>\n</html>\n";
+        let kept = "<body>\n<ul>\n<li>a\n<li><p>b</p>\n</ul>\n<table>\n<tr><th>a<td>1\n</table>\n";
+        assert_eq!(small_html(html), kept);
+    }
 
     #[test]
     fn comments_and_spaces_go_and_texts_stay() {

@@ -103,8 +103,18 @@ for (const [width, height] of [[1366, 850], [360, 740]]) {
     // A class of one answer sheet, with a mark that has a decimal.
     await page.goto(`${address}#mark`);
     await page.getByLabel('Elige el archivo de chapa').setInputFiles({ name: 'th-07.toml', mimeType: 'text/plain', buffer: Buffer.from(await plateText('th-07')) });
-    await page.getByLabel('Elige las entregas').setInputFiles({ name: 'hoja.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(SHEET)) });
+    const works = page.getByLabel('Elige las entregas');
+    await works.setInputFiles([{ name: 'mala.json', mimeType: 'application/json', buffer: Buffer.from('{') }, { name: 'hoja.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(SHEET)) }]);
     await page.getByRole('cell', { name: /^\d+,\d %, No aprobado$/ }).waitFor({ timeout: 60_000 });
+    await page.getByText('Qué está mal en cada archivo, en inglés.').waitFor();
+    assert.match(await page.locator('ul[lang=en] li').innerText(), /^mala\.json:/);
     await fits(page, 'class');
+
+    // A refusal in English is said to be one, and quoted as English.
+    await page.goto(`${address}#start`);
+    await page.getByLabel('Elige un archivo de chapa').setInputFiles({ name: 'mala.toml', mimeType: 'text/plain', buffer: Buffer.from('version = ') });
+    const alert = page.getByRole('alert').filter({ hasText: 'No se ha aceptado. Qué está mal y qué se esperaba, en inglés:' });
+    assert.match(await alert.locator('span[lang=en]').innerText(), /^mala\.toml:1/);
+    await picture(`refused in Spanish, ${width}`);
   }, { locale: 'es-ES' });
 }
