@@ -42,9 +42,9 @@ impl Axes {
     pub fn new(aperture: &Aperture, solid: &Solid, laws: &[DelayLaw], range_mm: f64) -> Self {
         let (wedge_speed, speed) = (aperture.near_speed(solid), solid.shear_mm_per_us);
         let kappa = wedge_speed / speed;
-        // The lobe of a beam is λ/L wide in the sine; 0.3 of that per node keeps splines within 0.3 dB.
+        // The lobe of a beam is λ/L wide in the sine; 0.22 of that per node keeps splines within 0.2 dB.
         let lobe = wedge_speed / aperture.frequency_mhz / aperture.length_mm();
-        let sine_step = 0.3 * lobe;
+        let sine_step = 0.22 * lobe;
         let sine_of = |law: &DelayLaw| kappa * libm::sin(law.angle);
         let lowest = laws.iter().map(sine_of).fold(f64::INFINITY, f64::min);
         let highest = laws.iter().map(sine_of).fold(0.0, f64::max);

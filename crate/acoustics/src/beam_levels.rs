@@ -23,8 +23,8 @@ pub struct BeamLevels {
 /// Where a tap of a cavity lies.
 #[derive(Clone, Copy, Debug)]
 pub struct TapPlace {
-    /// Nearest node of the sine.
-    pub node: usize,
+    /// Place among the nodes of the sine.
+    pub place: f32,
     /// Sample of the cavity's centre.
     pub centre: f32,
     /// Samples from there to the tap.
@@ -80,13 +80,18 @@ impl BeamLevels {
             let at = |samples: f32| tap.distance_mm + samples * self.step_mm;
             return (at(tap.behind) / at(halfway)).clamp(1.0 / LARGEST_RATIO, LARGEST_RATIO);
         }
-        let row = &self.values[tap.node * self.blocks..(tap.node + 1) * self.blocks];
         let last = (self.blocks - 1) as f32;
         let blocks = |samples: f32| (tap.centre + samples) * (1.0 / BLOCK as f32);
-        let place = (blocks(halfway) - 0.5).clamp(0.0, last - 1e-3);
-        let (block, f) = spline::split(place);
-        let height = row[block] + f * (row[block + 1] - row[block]);
-        let heard = row[blocks(tap.behind).clamp(0.0, last) as usize];
+        let (block, f) = spline::split((blocks(halfway) - 0.5).clamp(0.0, last - 1e-3));
+        // A tap is laid over neighbouring samples, and past the end of a block they are heard by the next.
+        let tap_blocks = [-1.0, 0.0, 1.0].map(|off| blocks(tap.behind + off).clamp(0.0, last) as usize);
+        let (node, across) = spline::split(tap.place);
+        let [mut height, mut heard] = [0.0; 2];
+        for (node, weight) in [(node, 1.0 - across), (node + 1, across)] {
+            let row = &self.values[node * self.blocks..(node + 1) * self.blocks];
+            height += weight * (row[block] + f * (row[block + 1] - row[block]));
+            heard += weight * (row[tap_blocks[0]] + 4.0 * row[tap_blocks[1]] + row[tap_blocks[2]]) / 6.0;
+        }
         if heard > 0.0 { (height / heard).clamp(1.0 / LARGEST_RATIO, LARGEST_RATIO) } else { 1.0 }
     }
 }

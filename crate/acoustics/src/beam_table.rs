@@ -117,28 +117,23 @@ impl Builder<'_> {
         let row = self.spectra.band.len() * self.spectra.lanes;
         let mut two_way =
             TwoWay { re: vec![0.0; self.axes.sines * row], im: vec![0.0; self.axes.sines * row] };
-        let mut last: [Option<NodeSpectra>; 3] = [const { None }; 3];
+        let at = |half: usize| self.axes.sine_start + 0.5 * half as f64 * self.axes.sine_step;
+        let whole: Vec<NodeSpectra> =
+            (0..self.axes.sines).map(|sine| self.spectra.node(at(2 * sine), time)).collect();
         for half in 0..self.table.one_way.half_sines {
-            let sine = self.axes.sine_start + 0.5 * half as f64 * self.axes.sine_step;
-            let spectra = self.spectra.node(sine, time);
-            self.table.one_way.put(node, half, &spectra, &self.fit, step_mhz);
-            if !half.is_multiple_of(2) {
-                continue;
-            }
-            let spectra = match &last {
-                [Some(first), Some(second), Some(third)] if sine > self.axes.largest_sine() => {
-                    NodeSpectra::continued([first, second, third])
-                }
-                _ => spectra,
-            };
-            let at = half / 2 * row;
+            let sine = half / 2;
+            let six = sine.checked_sub(2).and_then(|low| whole.get(low..)?.first_chunk());
+            let between = (!half.is_multiple_of(2))
+                .then(|| six.map_or_else(|| self.spectra.node(at(half), time), NodeSpectra::midway));
+            let spectra = between.as_ref().unwrap_or(&whole[sine]);
+            self.table.one_way.put(node, half, spectra, &self.fit, step_mhz);
+        }
+        for (spectra, at) in whole.iter().zip((0..).step_by(row)) {
             for k in 0..row {
                 let (re, im) = (spectra.re[k], spectra.im[k]);
                 two_way.re[at + k] = re * re - im * im;
                 two_way.im[at + k] = 2.0 * re * im;
             }
-            last.rotate_left(1);
-            last[2] = Some(spectra);
         }
         spline::prefilter(&mut two_way.re, row, self.axes.sines, row);
         spline::prefilter(&mut two_way.im, row, self.axes.sines, row);

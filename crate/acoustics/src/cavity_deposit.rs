@@ -92,14 +92,12 @@ pub fn cavities(
         let reach = leg_rays.reach[i] - nearer_mm(cavities.shape[i], cavities.radius[i]);
         let arrival = arrival(setting, 2.0 * leg_rays.time[i], cavities.points.y[i], reach);
         let (node, across) = spline::split(place);
-        let nearest = (place + 0.5) as usize;
         let distance_mm = per_wave / (leg_rays.spread[i] * leg_rays.spread[i]);
         let (first, taps) = tables.of(cavities, i).straight_back();
         series.clear();
         series.extend(taps.iter().enumerate().map(|(n, tap)| {
             let behind = (first + n as i32) as f32;
-            let factor =
-                levels.factor(&TapPlace { node: nearest, centre: arrival.sample, behind, distance_mm });
+            let factor = levels.factor(&TapPlace { place, centre: arrival.sample, behind, distance_mm });
             [tap[0] * factor, tap[1] * factor]
         }));
         let mirror = times(leg_rays.mirror[i], leg_rays.mirror[i]);

@@ -292,7 +292,7 @@ impl FrameEngine {
         }
         self.terms.clear(beams.clone());
         for (leg, planes) in self.planes.iter().enumerate() {
-            let factors = |zone, beam| self.leg_factors.row(leg, zone, beam);
+            let factors = |sample, beam| self.leg_factors.row(leg, sample, beam);
             synthesis::apply(&self.table, &self.axes, (planes, factors), beams.clone(), &mut self.terms);
         }
     }

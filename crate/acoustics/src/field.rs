@@ -63,6 +63,19 @@ impl ElementPaths {
         Self { elements, centre, near_speed: cw }
     }
 
+    /// Paths `steps` further on than these from those `before` them, by a straight line: past the steepest ray, where there is
+    /// none, a spline still needs nodes, and every element's own way goes on smoothly, unlike their sum. None grows louder.
+    pub fn continued(mut self, before: &Self, steps: f64) -> Self {
+        for (now, before) in self.elements.iter_mut().zip(&before.elements) {
+            now.lag_us += steps * (now.lag_us - before.lag_us);
+            now.from_normal += steps * (now.from_normal - before.from_normal);
+            let (size, next) =
+                (now.amplitude.abs(), now.amplitude + (now.amplitude + before.amplitude * -1.0) * steps);
+            now.amplitude = next * (size / next.abs().max(size).max(1e-30));
+        }
+        self
+    }
+
     /// Amplitude of one element's wave at a frequency (MHz), without its travel time. Losses grow with frequency in
     /// proportion.
     pub fn amplitude(&self, index: usize, aperture: &Aperture, frequency_mhz: f64) -> Complex {

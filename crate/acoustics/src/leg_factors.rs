@@ -8,7 +8,7 @@
 use core::f64::consts::TAU;
 
 use crate::aperture::Aperture;
-use crate::axes::{Axes, ZONE};
+use crate::axes::{Axes, BLOCK};
 use crate::complex::{Complex, Complex32};
 use crate::field::ElementPaths;
 use crate::interface::FreeSurface;
@@ -20,8 +20,10 @@ use crate::spectra::lanes;
 
 /// Legs that have met a face.
 pub const LATER_LEGS: usize = 2;
+/// Samples for which one factor holds: 5 mm of path, in which even the near field of a long array changes little.
+const STRETCH: usize = 4 * BLOCK;
 /// Where a beam hears less than this of what all its elements in step would bring, the centre ray speaks for it.
-const NULL: f32 = 0.15;
+const NULL: f32 = 0.25;
 /// Largest ratio, one way: more comes from a null of the line. Both limits were chosen by trial on the thousand configurations of
 /// `tests/random_configurations.rs`; without them some beams were 12 dB off.
 const LARGEST_RATIO: f64 = 1.3;
@@ -31,14 +33,14 @@ const LARGEST_SINE: f64 = 0.9999;
 /// Two-way factors of the legs after one and after two faces.
 #[derive(Debug)]
 pub struct LegFactors {
-    /// `[leg][zone][beam][sine]`
+    /// `[leg][stretch][beam][sine]`
     values: [Vec<Complex32>; LATER_LEGS],
     sines: usize,
     beams: usize,
 }
 
 impl LegFactors {
-    /// For the beams of a set-up, at the middle of every zone.
+    /// For the beams of a set-up, at the middle of every stretch.
     pub fn new(
         aperture: &Aperture,
         solid: &Solid,
@@ -58,10 +60,10 @@ impl LegFactors {
             }
         }
         let reflection = |sine: f64| FreeSurface::new(solid, sine.clamp(-LARGEST_SINE, LARGEST_SINE)).shear;
-        let empty = || vec![[0.0; 2]; axes.zones() * beams * sines];
+        let empty = || vec![[0.0; 2]; axes.samples / STRETCH * beams * sines];
         let mut values = [empty(), empty()];
-        for zone in 0..axes.zones() {
-            let one_way_us = 0.5 * axes.time_us((zone * ZONE + ZONE / 2) as f64);
+        for stretch in 0..axes.samples / STRETCH {
+            let one_way_us = 0.5 * axes.time_us((stretch * STRETCH + STRETCH / 2) as f64);
             for sine in 0..sines {
                 let wedge_sine = axes.sine_start + sine as f64 * axes.sine_step;
                 let (metal_sine, path_mm) = axes.centre_ray(wedge_sine, one_way_us);
@@ -104,7 +106,7 @@ impl LegFactors {
                         let ratio = (met * line.conj() + Complex::new(floor, 0.0)) * (1.0 / size);
                         let ratio = ratio * (LARGEST_RATIO / ratio.abs().max(LARGEST_RATIO));
                         let twice = ratio * ratio;
-                        values[(zone * beams + beam) * sines + sine] = [twice.re as f32, twice.im as f32];
+                        values[(stretch * beams + beam) * sines + sine] = [twice.re as f32, twice.im as f32];
                     }
                 }
             }
@@ -112,10 +114,10 @@ impl LegFactors {
         Self { values, sines, beams }
     }
 
-    /// Factors of a beam in a zone, per sine; none on the first leg.
+    /// Factors of a beam at a sample, per sine; none on the first leg.
     #[inline(always)]
-    pub fn row(&self, leg: usize, zone: usize, beam: usize) -> Option<&[Complex32]> {
+    pub fn row(&self, leg: usize, sample: usize, beam: usize) -> Option<&[Complex32]> {
         let values = self.values.get(leg.checked_sub(1)?)?;
-        values.get((zone * self.beams + beam) * self.sines..)?.get(..self.sines)
+        values.get((sample / STRETCH * self.beams + beam) * self.sines..)?.get(..self.sines)
     }
 }

@@ -6,13 +6,16 @@ use crate::aperture::Aperture;
 use crate::axes::Axes;
 use crate::complex::Complex;
 use crate::field::ElementPaths;
-use crate::lanes::{add8, load8};
+use crate::lanes::{add8, f32x8, load8};
 use crate::law::DelayLaw;
 use crate::material::Solid;
 
-/// Lanes per beam row: the number of beams rounded up to a multiple of 8.
+/// Beams that are handled at once.
+const GROUP: usize = 8;
+
+/// Lanes per beam row: the number of beams rounded up to whole groups.
 pub fn lanes(beams: usize) -> usize {
-    beams.next_multiple_of(8)
+    beams.next_multiple_of(GROUP)
 }
 
 /// Computes one-way beam spectra, node by node.
@@ -24,9 +27,8 @@ pub struct Spectra<'a> {
     pub band: Vec<f64>,
     /// Beam lanes.
     pub lanes: usize,
-    /// Phasors of the law delays, `[frequency][element][beam lane]`.
-    law_re: Vec<f32>,
-    law_im: Vec<f32>,
+    /// Phasors of the law delays, `[frequency][group of beams][element][re, im][beam of the group]`.
+    phasors: Vec<[[f32; GROUP]; 2]>,
 }
 
 /// One-way spectra at one sine and time: `[frequency][beam lane]`, relative to the centre ray.
@@ -37,20 +39,23 @@ pub struct NodeSpectra {
     pub im: Vec<f32>,
 }
 
+/// Weights of the polynomial through six evenly spaced nodes, in the middle between the third and the fourth.
+const MIDWAY: [f32; 6] =
+    [3.0 / 256.0, -25.0 / 256.0, 150.0 / 256.0, 150.0 / 256.0, -25.0 / 256.0, 3.0 / 256.0];
+
 impl NodeSpectra {
-    /// The parabola through three nodes, one step on, but no larger than the largest of them: a spline needs nodes past the
-    /// steepest ray, where there is no ray, and a kink there would ring back into the beams that look steeply.
-    pub fn continued(nodes: [&Self; 3]) -> Self {
-        let mut on = Self { re: vec![0.0; nodes[0].re.len()], im: vec![0.0; nodes[0].re.len()] };
-        for k in 0..on.re.len() {
-            let [a, b, c] = nodes.map(|node| [node.re[k], node.im[k]]);
-            let next = [0, 1].map(|part| 3.0 * (c[part] - b[part]) + a[part]);
-            let square = |v: [f32; 2]| v[0] * v[0] + v[1] * v[1];
-            let (largest, reached) = (square(a).max(square(b)).max(square(c)), square(next));
-            let scale = if reached > largest { (largest / reached).sqrt() } else { 1.0 };
-            [on.re[k], on.im[k]] = next.map(|part| part * scale);
-        }
-        on
+    /// In the middle of six nodes in a row. So close (`Axes`), what the aperture's ends bring turns by less than π/4
+    /// from node to node, which six of them follow to a thousandth.
+    pub fn midway(six: &[Self; 6]) -> Self {
+        let mix = |part: fn(&Self) -> &[f32]| -> Vec<f32> {
+            let mut sum = vec![0.0; part(&six[0]).len()];
+            for at in (0..sum.len()).step_by(GROUP) {
+                let terms = six.iter().zip(MIDWAY).map(|(node, weight)| load8(part(node), at) * weight);
+                add8(&mut sum, at, terms.fold(f32x8::ZERO, |sum, term| sum + term));
+            }
+            sum
+        };
+        Self { re: mix(|node| &node.re), im: mix(|node| &node.im) }
     }
 }
 
@@ -65,32 +70,43 @@ impl<'a> Spectra<'a> {
     ) -> Self {
         let lanes = lanes(laws.len());
         let elements = aperture.count as usize;
-        let mut law_re = vec![0.0; band.len() * elements * lanes];
-        let mut law_im = law_re.clone();
-        for (m, &f) in band.iter().enumerate() {
-            for i in 0..elements {
-                for (b, law) in laws.iter().enumerate() {
-                    let phasor = Complex::phasor(TAU * f * law.delays_us[i]);
-                    let at = (m * elements + i) * lanes + b;
-                    law_re[at] = phasor.re as f32;
-                    law_im[at] = phasor.im as f32;
-                }
+        let mut phasors = Vec::with_capacity(band.len() * elements * lanes / GROUP);
+        for &f in &band {
+            for first in (0..lanes).step_by(GROUP) {
+                phasors.extend((0..elements).map(|i| {
+                    let mut both = [[0.0; GROUP]; 2];
+                    for (lane, law) in laws.iter().skip(first).take(GROUP).enumerate() {
+                        let phasor = Complex::phasor(TAU * f * law.delays_us[i]);
+                        (both[0][lane], both[1][lane]) = (phasor.re as f32, phasor.im as f32);
+                    }
+                    both
+                }));
             }
         }
-        Self { aperture, solid, axes, band, lanes, law_re, law_im }
+        Self { aperture, solid, axes, band, lanes, phasors }
+    }
+
+    /// The ways of the elements to a node; past the steepest ray they go on as they came.
+    fn paths(&self, wedge_sine: f64, one_way_us: f64) -> ElementPaths {
+        let to = |wedge_sine: f64| {
+            let (sine, path) = self.axes.centre_ray(wedge_sine, one_way_us);
+            let [along, depth] = self.axes.place(sine * self.axes.kappa, sine, path);
+            ElementPaths::new(self.aperture, self.solid, along, depth)
+        };
+        let (last, step) = (self.axes.largest_sine(), 0.5 * self.axes.sine_step);
+        if wedge_sine <= last {
+            return to(wedge_sine);
+        }
+        to(last).continued(&to(last - step), (wedge_sine - last) / step)
     }
 
     /// Spectra of all beams at a sine in the wedge and a one-way time of the centre ray (µs).
     pub fn node(&self, wedge_sine: f64, one_way_us: f64) -> NodeSpectra {
-        let (sine, path) = self.axes.centre_ray(wedge_sine, one_way_us);
-        let [along, depth] = self.axes.place(sine * self.axes.kappa, sine, path);
-        let paths = ElementPaths::new(self.aperture, self.solid, along, depth);
-        let mut node = NodeSpectra {
-            re: vec![0.0; self.band.len() * self.lanes],
-            im: vec![0.0; self.band.len() * self.lanes],
-        };
+        let paths = self.paths(wedge_sine, one_way_us);
         let elements = paths.elements.len();
         let (start, step) = (self.band[0], self.band[1] - self.band[0]);
+        // What each element sends, `[frequency][element]`.
+        let mut waves = vec![[0.0; 2]; self.band.len() * elements];
         for i in 0..elements {
             // Travel time, loss and directivity are geometric series and a sine over the evenly spaced frequencies.
             let (lag, damping) = (paths.elements[i].lag_us, paths.damping_per_mhz(i, self.aperture));
@@ -103,19 +119,28 @@ impl<'a> Spectra<'a> {
             for (m, &f) in self.band.iter().enumerate() {
                 let x = strip * f;
                 let directivity = if x.abs() < 1e-6 { 1.0 } else { sine.im / x };
-                let wave_now = wave * directivity;
+                let now = wave * directivity;
+                waves[m * elements + i] = [now.re as f32, now.im as f32];
                 wave = wave * advance;
                 sine = sine * turn;
-                let (wave_re, wave_im) = (wave_now.re as f32, wave_now.im as f32);
-                let law = (m * elements + i) * self.lanes..(m * elements + i + 1) * self.lanes;
-                let (law_re, law_im) = (&self.law_re[law.clone()], &self.law_im[law]);
-                let row = m * self.lanes..(m + 1) * self.lanes;
-                let (re, im) = (&mut node.re[row.clone()], &mut node.im[row]);
-                for b in (0..self.lanes).step_by(8) {
-                    let (a, b_im) = (load8(law_re, b), load8(law_im, b));
-                    add8(re, b, a * wave_re - b_im * wave_im);
-                    add8(im, b, b_im * wave_re + a * wave_im);
+            }
+        }
+        let mut node = NodeSpectra {
+            re: Vec::with_capacity(self.band.len() * self.lanes),
+            im: Vec::with_capacity(self.band.len() * self.lanes),
+        };
+        let groups = self.lanes / GROUP;
+        let per_frequency = self.phasors.chunks_exact(groups * elements);
+        for (waves, phasors) in waves.chunks_exact(elements).zip(per_frequency) {
+            for phasors in phasors.chunks_exact(elements) {
+                let mut sum = [f32x8::ZERO; 2];
+                for (&[re, im], law) in waves.iter().zip(phasors) {
+                    let [law_re, law_im] = law.map(f32x8::new);
+                    sum[0] += law_re * re - law_im * im;
+                    sum[1] += law_im * re + law_re * im;
                 }
+                node.re.extend(sum[0].to_array());
+                node.im.extend(sum[1].to_array());
             }
         }
         node

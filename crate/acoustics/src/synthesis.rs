@@ -113,7 +113,7 @@ fn reached(filled: u32, shift: i8) -> u16 {
     ((u64::from(filled) | u64::from(filled) >> 1) >> (start / BLOCK as i32)) as u16
 }
 
-/// Adds what a range of beams hears from the grid of a leg. `factors` are those of a zone and beam, per sine.
+/// Adds what a range of beams hears from the grid of a leg. `factors` are those of a sample and beam, per sine.
 pub fn apply<'a>(
     table: &BeamTable,
     axes: &Axes,
@@ -134,12 +134,12 @@ pub fn apply<'a>(
                 *reach = reached(filled, shift);
                 any |= *reach;
             }
-            let factors = factors(zone, beam);
             for block in (0..REACHED).filter(|block| any >> block & 1 != 0) {
                 let inside = block.clamp(OVERHANG, OVERHANG + ZONE / BLOCK - 1) - OVERHANG;
                 let row = &table.rows[(zone * (ZONE / BLOCK) + inside) * table.beams + beam];
                 let mut sums = [[f32x8::ZERO; 2]; TERMS];
                 let mut heard = false;
+                let factors = factors(zone * ZONE + inside * BLOCK, beam);
                 for entry in 0..usize::from(row.count) {
                     let sine = usize::from(row.low) + entry;
                     if reach[sine] >> block & 1 == 0 {

@@ -332,25 +332,21 @@ fn bar_db(object: Object) -> f64 {
     }
 }
 
-/// Where the bar is not met: object, elements, on a wedge, and what holds instead, dB rms. Long apertures stand in their near
-/// field here, half of the set-ups unfocused: splines over the sine follow their ends within some tenths of a decibel only,
-/// three terms in frequency do not follow the points, and what the walls do to their ends is known at the carrier alone. The
-/// short bare array hears gaps at 85 degrees and flatter, where the grid ends.
-const NOT_MET: [(Object, u32, bool, f64); 13] = [
-    (Object::Point, 32, true, 0.37),
-    (Object::Point, 64, true, 0.66),
-    (Object::Point, 64, false, 0.45),
-    (Object::PointOnAllLegs, 32, true, 0.32),
-    (Object::PointOnAllLegs, 64, true, 0.89),
-    (Object::PointBesideThePlane, 32, true, 0.60),
-    (Object::PointBesideThePlane, 32, false, 0.32),
-    (Object::PointBesideThePlane, 64, true, 0.69),
-    (Object::NearPoint, 64, true, 1.02),
-    (Object::NearPoint, 64, false, 1.07),
-    (Object::Corner, 64, true, 1.24),
-    (Object::Gap, 16, false, 2.20),
-    (Object::Gap, 64, true, 4.98),
+/// Where the bar is met over all set-ups, and not by this one: object, elements, on a wedge, and what holds instead, dB rms. Long
+/// apertures stand in their near field here, half of the set-ups unfocused: three terms in frequency do not follow the points
+/// far from the beam, and what walls and rims do to the ends is known at the carrier and the centre ray alone.
+const NOT_MET: [(Object, u32, bool, f64); 7] = [
+    (Object::Point, 64, true, 0.43),
+    (Object::Point, 64, false, 0.36),
+    (Object::PointOnAllLegs, 64, true, 0.82),
+    (Object::PointBesideThePlane, 32, true, 0.47),
+    (Object::PointBesideThePlane, 64, true, 0.61),
+    (Object::Corner, 64, true, 1.19),
+    (Object::Gap, 64, true, 4.65),
 ];
+
+/// Objects that meet their bar over all set-ups together.
+const MET_BY_ALL: [Object; 4] = [Object::Point, Object::NearPoint, Object::Strip, Object::Corner];
 
 #[test]
 fn a_thousand_random_configurations() {
@@ -372,7 +368,11 @@ fn a_thousand_random_configurations() {
     let mut complaints = Vec::new();
     for object in OBJECTS {
         let of_object: Vec<&Outcome> = all.iter().filter(|outcome| outcome.object == object).collect();
-        spread(&format!("{object:?}"), &of_object);
+        let [rms, ..] = spread(&format!("{object:?}"), &of_object);
+        if MET_BY_ALL.contains(&object) != (rms <= bar_db(object)) {
+            complaints
+                .push(format!("{object:?} over all set-ups: {rms:.2} dB, the bar is {:.1}", bar_db(object)));
+        }
         for (elements, wedge) in [16, 32, 64].into_iter().flat_map(|n| [(n, true), (n, false)]) {
             let some: Vec<&Outcome> = of_object
                 .iter()

@@ -201,7 +201,8 @@ fn heights_by_the_6_db_drop_and_by_the_highest_echo_are_biased_as_the_beam_says(
         }
         biases.push(reads - flaw);
     }
-    // The bias falls with the height, from three quarters of the beam to nothing.
-    assert!(biases.windows(2).all(|pair| pair[1] < pair[0] + 0.03), "{biases:?}");
+    // The bias falls with the height, from three quarters of the beam to nothing. From one row to the next it falls by less than
+    // a reading is good for, over two rows by more.
+    assert!(biases.windows(3).all(|row| row[2] < row[0]), "{biases:?}");
     assert!(biases[0] > 0.65 && biases.last().is_some_and(|last| last.abs() < 0.08), "{biases:?}");
 }

@@ -136,7 +136,7 @@ fn answers_of_a_file_come_without_what_they_were_made_from() {
 #[test]
 fn watched_again_the_bench_is_set_up_as_it_was() {
     let mut session = Session::new(paper()).unwrap();
-    call(&mut session, 1000, "A", [24.3, 101.7, 0.0]);
+    call(&mut session, 1000, "A", [39.3, 130.0, 0.0]);
     change(&mut session, 9000, "/sector/to_deg", json!(60.0));
     call(&mut session, 12_000, "B", [28.0, 160.0, 0.0]);
     change(&mut session, 20_000, "/range_mm", json!(90.0));
