@@ -5,7 +5,6 @@ import { existsSync } from 'node:fs';
 import { mkdtemp, readFile, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { test } from 'node:test';
 import { fileURLToPath } from 'node:url';
 import { KIND } from '../harness/browser.mjs';
 import { address, journey } from '../harness/journey.mjs';
@@ -25,7 +24,7 @@ async function markedNatively(plate, work) {
   return JSON.parse(execFileSync(COMMAND, ['mark', plateFile(plate), path, '--json'], { maxBuffer: 1e8 }));
 }
 
-/** Sits a plate through what the page's wasm exports. Runs in Node and, from its source text, in the browser. */
+/** Sits a plate through what the page's wasm exports. Runs, from its source text, in the browser. */
 function sat(Bench, { name, text, calls, stated }) {
   const bench = Bench.from_paper(name, new TextEncoder().encode(text));
   let t_ms = 100;
@@ -77,12 +76,6 @@ async function compared(sit) {
     assert.ok(told.size >= (truth.length ? 3 : 2), `the sheets have marks of their own: ${[...told]}`);
   }
 }
-
-test('marks are the same in Node and natively', { skip: KIND === 'firefox' && 'done with Chromium' }, async () => {
-  const { initSync, Bench } = await import(new URL('dist/wasm/page.js', ROOT));
-  initSync({ module: await readFile(new URL('dist/wasm/page_bg.wasm', ROOT)) });
-  await compared(async (sitting) => sat(Bench, sitting));
-});
 
 journey(`marks are the same in ${KIND} and natively`, async ({ page }) => {
   await page.goto(address);
