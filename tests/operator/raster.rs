@@ -8,8 +8,9 @@ pub const STEP_MM: f64 = 5.0;
 const ROW_MM: f64 = 4.0;
 /// So far below the recording level an echo is still looked at, dB.
 const BELOW_DB: f64 = 4.0;
-/// Echoes of one row closer than this across and in depth come from the same place, mm.
-const SAME_MM: f64 = 2.5;
+/// Echoes of one row closer than this across and in depth come from the same place, mm: the flank of a steady echo has a peak of
+/// its own now and then.
+const SAME_MM: f64 = 3.0;
 /// Geometry keeps its height along the weld within this, dB: what stands higher is something else.
 const STEADY_DB: f64 = 5.0;
 /// The ripple of a cap is less steady; its echoes plot down to this depth, dB and mm.
