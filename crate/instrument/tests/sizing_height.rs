@@ -9,14 +9,14 @@ mod yard;
 use std::f64::consts::TAU;
 
 use acoustics::material::Solid;
-use acoustics::scene::{Scene, Sides, Surface, SurfacePoint};
+use acoustics::scene::{Sides, Surface, SurfacePoint};
 use instrument::bench::Instrument;
 use instrument::gate::Gate;
 use instrument::pose::{Face, Pose, Side};
 use instrument::recording::{Course, Recording, Selection, Way};
 use instrument::set_up::SetUp;
 use instrument::sizing::drop_ends_mm;
-use yard::procedure;
+use yard::{procedure, thick_plate};
 
 /// The 55° beam, and the sound path at which the flaw lies: where the beams are focused.
 const BEAM: usize = 30;
@@ -29,26 +29,14 @@ fn sine_cosine() -> (f64, f64) {
     (angle.sin(), angle.cos())
 }
 
-fn scene(surface: Surface) -> Scene {
-    Scene {
-        solid: Solid::STEEL,
-        thickness_mm: Some(60.0),
-        surface,
-        upper_not_flat: vec![],
-        lower_not_flat: vec![],
-        grain: None,
-        longitudinal: false,
-    }
-}
-
 fn bench(surface: Surface) -> Instrument {
-    let mut bench = Instrument::new(scene(Surface::default()), &procedure()).unwrap();
-    bench.replace_scene(scene(surface));
+    let mut bench = Instrument::new(thick_plate(Surface::default()), &procedure()).unwrap();
+    bench.replace_scene(thick_plate(surface));
     bench
 }
 
 fn exit_mm() -> f64 {
-    Instrument::new(scene(Surface::default()), &procedure()).unwrap().exit_forward_mm(BEAM)
+    Instrument::new(thick_plate(Surface::default()), &procedure()).unwrap().exit_forward_mm(BEAM)
 }
 
 /// A strip that the 55° beam meets square, so high along it and 3 mm long along the weld; its middle is met at index offset 0.
@@ -124,7 +112,7 @@ fn huygens() -> Vec<(f64, [f64; 2])> {
         over(0.5 * (low + high))
     };
     let exit = SetUp::of(&procedure);
-    let exit = Instrument::new(scene(Surface::default()), &procedure).unwrap().exit_forward_mm(BEAM)
+    let exit = Instrument::new(thick_plate(Surface::default()), &procedure).unwrap().exit_forward_mm(BEAM)
         + exit.probe.first_element_to_front_mm;
     let place = |up: f64| [exit + PATH_MM * sine - up * cosine, PATH_MM * cosine + up * sine];
     let focus: Vec<f64> = elements.iter().map(|&element| time(element, place(0.0))).collect();

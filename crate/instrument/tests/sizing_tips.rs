@@ -4,11 +4,10 @@
 
 mod yard;
 
-use acoustics::material::Solid;
-use acoustics::scene::{FaceRun, RimPoint, Scene, Sides, Surface, SurfacePoint};
+use acoustics::scene::{FaceRun, RimPoint, Sides, Surface, SurfacePoint};
 use instrument::bench::Instrument;
 use instrument::pose::{Face, Pose, Side};
-use yard::procedure;
+use yard::{procedure, thick_plate};
 
 /// The crack's middle, mm: near the depth at which the beams are focused.
 const DEPTH_MM: f64 = 28.0;
@@ -18,18 +17,6 @@ const CELL_MM: f64 = 0.15;
 const CELLS: i32 = 40;
 /// How far from the crack an echo may plot that is taken for a tip's, mm.
 const BESIDE_MM: f64 = 3.0;
-
-fn scene(surface: Surface) -> Scene {
-    Scene {
-        solid: Solid::STEEL,
-        thickness_mm: Some(60.0),
-        surface,
-        upper_not_flat: vec![],
-        lower_not_flat: vec![],
-        grain: None,
-        longitudinal: false,
-    }
-}
 
 /// Depth of the upper and of the lower tip, mm.
 fn tips_mm(high_mm: f64) -> [f64; 2] {
@@ -65,7 +52,7 @@ fn crack(high_mm: f64) -> Surface {
 
 /// Depth of the highest echo within half the crack's height of each tip, mm.
 fn read_mm(bench: &mut Instrument, high_mm: f64) -> [f64; 2] {
-    bench.replace_scene(scene(crack(high_mm)));
+    bench.replace_scene(thick_plate(crack(high_mm)));
     let mut highest = [(0.0, f64::NAN); 2];
     for step in 0..=80 {
         let index_offset_mm = 0.5 * f64::from(step);
@@ -91,7 +78,7 @@ fn read_mm(bench: &mut Instrument, high_mm: f64) -> [f64; 2] {
 /// two and a half millimetres or so the weak upper tip drowns in the lower one, and the pair tells nothing of the height.
 #[test]
 fn heights_by_two_tips_are_right_on_the_mean_and_wrong_on_low_cracks() {
-    let mut bench = Instrument::new(scene(Surface::default()), &procedure()).unwrap();
+    let mut bench = Instrument::new(thick_plate(Surface::default()), &procedure()).unwrap();
     bench.set_gain_db(procedure().reference_gain_db);
     let mut bias = |high_mm: f64| {
         let [top, bottom] = read_mm(&mut bench, high_mm);

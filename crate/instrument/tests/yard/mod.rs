@@ -54,6 +54,19 @@ pub fn procedure() -> Procedure {
     }
 }
 
+/// A plate of 60 mm without grain, and a surface in it.
+pub fn thick_plate(surface: Surface) -> Scene {
+    Scene {
+        solid: Solid::STEEL,
+        thickness_mm: Some(60.0),
+        surface,
+        upper_not_flat: vec![],
+        lower_not_flat: vec![],
+        grain: None,
+        longitudinal: false,
+    }
+}
+
 /// A ball of air in a plate of 25 mm with so little grain that the ball stands highest from everywhere.
 pub fn bench() -> Instrument {
     let points = (0..24).flat_map(|row| {
