@@ -9,11 +9,10 @@ use crate::axes::Axes;
 use crate::complex::Complex;
 use crate::lanes::{add8, f32x4, f32x8, load4, load8};
 use crate::pulse::{Pulse, SAMPLING_MHZ, TERMS};
+pub use crate::spectra::GROUP;
 use crate::spectra::NodeSpectra;
 use crate::spline;
 
-/// Beams that lie next to each other and share a delay.
-pub const GROUP: usize = 8;
 /// Values per node and beam: real and imaginary part of each term.
 const VALUES: usize = 2 * TERMS;
 /// Distance of the first time nodes, as steel path, mm: close to an array its field changes fast.

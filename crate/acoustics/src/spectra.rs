@@ -10,8 +10,8 @@ use crate::lanes::{add8, f32x8, load8};
 use crate::law::DelayLaw;
 use crate::material::Solid;
 
-/// Beams that are handled at once.
-const GROUP: usize = 8;
+/// Beams that lie next to each other, are handled at once and, in the one-way table, share a delay.
+pub const GROUP: usize = 8;
 
 /// Lanes per beam row: the number of beams rounded up to whole groups.
 pub fn lanes(beams: usize) -> usize {
