@@ -7,10 +7,12 @@ const ROOT_GAP_MM = 2;
 const COVER_MM = 0.5;
 const EDGE_MM = 0.2;
 const HEATED_MM = 5;
-/** How far a crack's facets stray by every unit of roughness over the usual, mm. */
+/** How far a crack's facets stray by every unit of roughness over the usual, mm; the room has that of the usual already. */
 const STRAY_MM = 0.3;
-/** How far branches stand off a crack, as a share of its height. */
-const BRANCH_SHARE = 0.25;
+/** How far the longest and steepest branch stands off a crack, as a share of its height. */
+const BRANCH_SHARE = 0.42;
+const HEIGHT_STEP_MM = 0.5;
+const MOST_LEAN_DEG = 30;
 const RAD = Math.PI / 180;
 
 /** What the flaw bench begins with. */
@@ -24,18 +26,19 @@ export function limits(now) {
   const [top, bottom] = [COVER_MM + height / 2, t - (where === 'bevel' ? ROOT_FACE_MM : COVER_MM) - height / 2];
   const widest = Math.min(12, Math.floor(4 * room(now, COVER_MM + height)) / 2);
   const has = (name) => KINDS[kind].includes(name);
-  // How far it reaches to either side of its middle; pores are as wide as high, branches stand off a crack.
-  const own = has('tilt') ? (height / 2) * Math.tan(Math.abs(tilt_deg) * RAD) + (now.branches ? BRANCH_SHARE * height : 0) + STRAY_MM * Math.max(0, now.roughness_ratio - 1) : has('width') ? Math.min(now.width_mm, widest) / 2 : height / 2;
+  // How far it reaches to either side of its middle; pores are as wide as high.
+  const own = has('tilt') ? (height / 2) * Math.tan(Math.abs(tilt_deg) * RAD) + aside(now, height) : has('width') ? Math.min(now.width_mm, widest) / 2 : height / 2;
   const narrow = room(now, t);
   const deepest = where === 'weld' && own > narrow ? t - ROOT_FACE_MM - (own - narrow) / Math.tan(now.bevel_deg * RAD) - height / 2 : bottom;
-  const aside = Math.max(0, Math.floor((room(now, now.depth_mm + height / 2) - own) * 2) / 2);
-  // A crack that starts at a face stays within the heat-affected zone.
-  const lean = where === 'weld' ? 30 : Math.min(30, Math.floor(Math.atan(HEATED_MM / 2 / height) / RAD));
+  const offset = Math.max(0, Math.floor((room(now, now.depth_mm + height / 2) - own) * 2) / 2);
+  // A crack that starts at a face leans from there and stays within the heat-affected zone; one within leans about its middle.
+  const lever = where === 'weld' ? [room(now, COVER_MM + height), height / 2] : [HEATED_MM, height];
+  const lean = Math.min(MOST_LEAN_DEG, Math.floor(Math.atan((lever[0] - aside(now, height)) / lever[1]) / RAD));
   return {
-    thickness_mm: [12, 40, 1, 0], bevel_deg: [12, 45, 1, 0], tilt_deg: [-lean, lean, 1, 0], height_mm: [0.5, highest(now), 0.5, 1],
+    thickness_mm: [12, 40, 1, 0], bevel_deg: [12, 45, 1, 0], tilt_deg: [-lean, lean, 1, 0], height_mm: [HEIGHT_STEP_MM, highest(now), HEIGHT_STEP_MM, 1],
     length_mm: [kind === 'pore-line' ? Math.ceil(2.2 * height) : 2, kind === 'slag-inclusion' ? 4 * Math.max(now.width_mm, height) : 60, 1, 0],
     width_mm: [kind === 'transverse-crack' ? 2 : 0.5, widest, 0.5, 1],
-    depth_mm: [Math.ceil(top * 2) / 2, Math.floor(Math.min(bottom, deepest) * 2) / 2, 0.5, 1], offset_mm: [-aside, aside, 0.5, 1], branches: [0, 6, 1, 0], roughness_ratio: [0, 3, 0.1, 1],
+    depth_mm: [Math.ceil(top * 2) / 2, Math.floor(Math.min(bottom, deepest) * 2) / 2, 0.5, 1], offset_mm: [-offset, offset, 0.5, 1], branches: [0, 6, 1, 0], roughness_ratio: [0, 3, 0.1, 1],
   };
 }
 
@@ -44,10 +47,21 @@ function room({ thickness_mm: t, bevel_deg }, depth_mm) {
   return ROOT_GAP_MM / 2 + EDGE_MM + Math.max(0, t - ROOT_FACE_MM - depth_mm) * Math.tan(bevel_deg * RAD);
 }
 
+/** How far a crack's facets and branches reach off its plane, mm. */
+function aside({ branches, roughness_ratio }, height) {
+  return (branches ? BRANCH_SHARE * height : 0) + STRAY_MM * Math.max(0, roughness_ratio - 1);
+}
+
 /** As high as the kind may be there, mm. */
-function highest({ kind, thickness_mm: t }) {
-  return { 'lack-of-inter-run-fusion': 0.8, 'incomplete-penetration': ROOT_FACE_MM, 'lack-of-root-fusion': ROOT_FACE_MM + 1,
+function highest(now) {
+  const { kind, thickness_mm: t } = now;
+  const most = { 'lack-of-inter-run-fusion': 0.7, 'incomplete-penetration': ROOT_FACE_MM, 'lack-of-root-fusion': ROOT_FACE_MM + 1,
     'root-crack': 6, 'toe-crack': 6, 'single-pore': 5, 'pore-line': 3, 'pore-cluster': 6, 'transverse-crack': 8, 'slag-line': 5, 'slag-inclusion': 5 }[kind] ?? Math.floor(t / 2);
+  if (kind !== 'centreline-crack') return most;
+  // Its branches need room at its foot even where it lies highest.
+  let height = most;
+  while (height > HEIGHT_STEP_MM && aside(now, height) > room(now, COVER_MM + height)) height -= HEIGHT_STEP_MM;
+  return height;
 }
 
 /** What is set, kept within the limits that follow from itself. */
