@@ -3,19 +3,9 @@ import assert from 'node:assert/strict';
 import { mkdtemp, readFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import axe from 'axe-core';
+import { clean, pictures } from '../harness/clean.mjs';
 import { address, journey } from '../harness/journey.mjs';
 import { choosePlate, firstPicture, openStart, plateText, press } from '../harness/person.mjs';
-
-const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
-const LOOKS = [['light', { colorScheme: 'light' }], ['dark', { colorScheme: 'dark' }], ['forced colours', { forcedColors: 'active' }]];
-
-async function clean(page, place) {
-  await page.evaluate(axe.source);
-  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
-  const found = violations.flatMap(({ id, help, nodes }) => nodes.map(({ html }) => `${place}: ${id}: ${help}: ${html.slice(0, 160)}`));
-  assert.deepEqual(found, [], found.join('\n'));
-}
 
 const heading = (page, name) => page.getByRole('heading', { level: 1, name }).waitFor();
 
@@ -48,118 +38,114 @@ async function recordedScan(page) {
   await page.getByText(/Heard in pass/).waitFor();
 }
 
-for (const [look, options] of LOOKS) {
-  journey(`axe finds nothing at the start and the bench, ${look}`, async ({ page, picture }) => {
-    await openStart(page);
-    await clean(page, 'start');
-    await picture(`start, ${look}`);
-    await choosePlate(page, 'TH-07 · 20 mm, single V');
-    await clean(page, 'bench');
-    await press(page, 'e', 'c');
-    await clean(page, 'bench with a call');
-    await picture(`bench, ${look}`);
-    await page.getByRole('button', { name: 'Done' }).press('Enter');
-    await dialogs(page);
-    for (const tab of ['Scan', 'Set-up', 'Calibration']) {
-      await page.getByRole('tab', { name: tab }).press('Enter');
-      await clean(page, tab);
-      await picture(`${tab}, ${look}`);
-    }
-    await recordedScan(page);
-    await clean(page, 'recorded scan');
-    await picture(`recorded, ${look}`);
-  }, { ...options, reducedMotion: 'reduce' });
+journey('axe finds nothing at the start and the bench', async ({ page, picture }) => {
+  await openStart(page);
+  await clean(page, 'start');
+  await pictures(page, picture, 'start');
+  await choosePlate(page, 'TH-07 · 20 mm, single V');
+  await clean(page, 'bench');
+  await press(page, 'e', 'c');
+  await clean(page, 'bench with a call');
+  await pictures(page, picture, 'bench');
+  await page.getByRole('button', { name: 'Done' }).press('Enter');
+  await dialogs(page);
+  for (const tab of ['Scan', 'Set-up', 'Calibration']) {
+    await page.getByRole('tab', { name: tab }).press('Enter');
+    await clean(page, tab);
+    await pictures(page, picture, tab);
+  }
+  await recordedScan(page);
+  await clean(page, 'recorded scan');
+  await pictures(page, picture, 'recorded');
+}, { reducedMotion: 'reduce' });
 
-  journey(`axe finds nothing in marks, reports, progress and the marking desk, ${look}`, async ({ page, context, picture }) => {
-    await choosePlate(page, 'TH-07 · 20 mm, single V');
-    await press(page, 'e', 'c');
-    await page.getByRole('button', { name: 'Done' }).press('Enter');
-    await page.getByRole('button', { name: 'Hand in', exact: true }).click();
-    await page.getByRole('dialog').waitFor();
-    await clean(page, 'hand in');
-    await page.getByRole('button', { name: 'Hand in now' }).click();
-    await heading(page, /^Debrief/);
-    await clean(page, 'debrief');
-    await picture(`debrief, ${look}`);
-    for (const reader of ['examiner', 'welder', 'engineer']) {
-      const paper = await context.newPage();
-      await paper.setContent(await readFile(await saved(page, `For the ${reader}`), 'utf8'));
-      await clean(paper, `report for the ${reader}`);
-      await paper.close();
-    }
-    const work = await saved(page, 'Save hand-in');
+journey('axe finds nothing in marks, reports, progress and the marking desk', async ({ page, context, picture }) => {
+  await choosePlate(page, 'TH-07 · 20 mm, single V');
+  await press(page, 'e', 'c');
+  await page.getByRole('button', { name: 'Done' }).press('Enter');
+  await page.getByRole('button', { name: 'Hand in', exact: true }).click();
+  await page.getByRole('dialog').waitFor();
+  await clean(page, 'hand in');
+  await page.getByRole('button', { name: 'Hand in now' }).click();
+  await heading(page, /^Debrief/);
+  await clean(page, 'debrief');
+  await pictures(page, picture, 'debrief');
+  for (const reader of ['examiner', 'welder', 'engineer']) {
+    const paper = await context.newPage();
+    await paper.setContent(await readFile(await saved(page, `For the ${reader}`), 'utf8'));
+    await clean(paper, `report for the ${reader}`);
+    await paper.close();
+  }
+  const work = await saved(page, 'Save hand-in');
 
-    await page.goto(`${address}#progress`);
-    await heading(page, 'What you have learned');
-    await clean(page, 'progress');
-    await picture(`progress, ${look}`);
-    await page.goto(`${address}#mark`);
-    await heading(page, 'Mark hand-ins');
-    await clean(page, 'marking desk');
-    await page.getByLabel('Choose the plate file').setInputFiles({ name: 'th-07.toml', mimeType: 'text/plain', buffer: Buffer.from(await plateText('th-07')) });
-    await page.getByLabel('Choose the hand-ins').setInputFiles(work);
-    await page.getByRole('heading', { name: 'The class' }).waitFor({ timeout: 60_000 });
-    await clean(page, 'the class');
-    await picture(`class, ${look}`);
-  }, { ...options, reducedMotion: 'reduce' });
+  await page.goto(`${address}#progress`);
+  await heading(page, 'What you have learned');
+  await clean(page, 'progress');
+  await pictures(page, picture, 'progress');
+  await page.goto(`${address}#mark`);
+  await heading(page, 'Mark hand-ins');
+  await clean(page, 'marking desk');
+  await page.getByLabel('Choose the plate file').setInputFiles({ name: 'th-07.toml', mimeType: 'text/plain', buffer: Buffer.from(await plateText('th-07')) });
+  await page.getByLabel('Choose the hand-ins').setInputFiles(work);
+  await page.getByRole('heading', { name: 'The class' }).waitFor({ timeout: 60_000 });
+  await clean(page, 'the class');
+  await pictures(page, picture, 'class');
+}, { reducedMotion: 'reduce' });
 
-  journey(`axe finds nothing in lessons, flaw bench and plate maker, ${look}`, async ({ page, picture }) => {
-    await page.goto(`${address}#lessons`);
-    await page.getByText('Steps: 3').first().waitFor();
-    await clean(page, 'lessons');
-    await page.goto(`${address}#bench?lesson=sound-in-steel`);
-    await firstPicture(page);
-    await page.getByRole('region', { name: 'Lesson', exact: true }).getByRole('button', { name: 'Give me a hint' }).press('Enter');
-    await clean(page, 'lesson');
-    await picture(`lesson, ${look}`);
-    await page.goto(`${address}#flaw`);
-    await page.getByText(/lower than the other side|equally high/).waitFor();
-    await clean(page, 'flaw bench');
-    await picture(`flaw bench, ${look}`);
-    await page.goto(`${address}#make`);
-    await page.getByText('No flaw yet').waitFor();
-    await page.getByRole('button', { name: 'Add this flaw' }).press('Enter');
-    await page.getByText('It can be sat fairly').waitFor();
-    await clean(page, 'plate maker');
-    await picture(`plate maker, ${look}`);
-  }, { ...options, reducedMotion: 'reduce' });
+journey('axe finds nothing in lessons, flaw bench and plate maker', async ({ page, picture }) => {
+  await page.goto(`${address}#lessons`);
+  await page.getByText('Steps: 3').first().waitFor();
+  await clean(page, 'lessons');
+  await page.goto(`${address}#bench?lesson=sound-in-steel`);
+  await firstPicture(page);
+  await page.getByRole('region', { name: 'Lesson', exact: true }).getByRole('button', { name: 'Give me a hint' }).press('Enter');
+  await clean(page, 'lesson');
+  await pictures(page, picture, 'lesson');
+  await page.goto(`${address}#flaw`);
+  await page.getByText(/lower than the other side|equally high/).waitFor();
+  await clean(page, 'flaw bench');
+  await pictures(page, picture, 'flaw bench');
+  await page.goto(`${address}#make`);
+  await page.getByText('No flaw yet').waitFor();
+  await page.getByRole('button', { name: 'Add this flaw' }).press('Enter');
+  await page.getByText('It can be sat fairly').waitFor();
+  await clean(page, 'plate maker');
+  await pictures(page, picture, 'plate maker');
+}, { reducedMotion: 'reduce' });
 
-  journey(`axe finds nothing on the plate desk and in a recorded exam, ${look}`, async ({ page, picture }) => {
-    await page.goto(`${address}#desk`);
-    await page.getByRole('textbox', { name: 'Seed' }).fill('77');
-    await page.getByRole('combobox', { name: 'Level' }).selectOption('1');
-    await page.getByRole('button', { name: 'Draw it and look' }).press('Enter');
-    await page.getByRole('heading', { name: 'What each flaw shows' }).waitFor();
-    await clean(page, 'plate desk');
-    await picture(`plate desk, ${look}`);
-    const card = page.getByRole('region', { name: 'Make it a recorded exam' });
-    await card.getByRole('textbox', { name: 'Name of the exam' }).fill('Quay');
-    await card.getByRole('combobox', { name: 'Index offsets from each side' }).selectOption('1');
-    await card.getByLabel('Step').fill('5');
-    const exam = await saved(page, 'Record and save the exam');
-    await page.goto(`${address}#recorded`);
-    await clean(page, 'before a recorded exam');
-    await page.getByLabel('Choose the file of the exam (.npz)').setInputFiles(exam);
-    await page.getByRole('dialog').getByRole('button', { name: 'Begin' }).press('Enter');
-    await page.getByText(/Heard in pass/).waitFor({ timeout: 30_000 });
-    await clean(page, 'recorded exam');
-    await picture(`recorded exam at work, ${look}`);
-  }, { ...options, reducedMotion: 'reduce' });
-}
+journey('axe finds nothing on the plate desk and in a recorded exam', async ({ page, picture }) => {
+  await page.goto(`${address}#desk`);
+  await page.getByRole('textbox', { name: 'Seed' }).fill('77');
+  await page.getByRole('combobox', { name: 'Level' }).selectOption('1');
+  await page.getByRole('button', { name: 'Draw it and look' }).press('Enter');
+  await page.getByRole('heading', { name: 'What each flaw shows' }).waitFor();
+  await clean(page, 'plate desk');
+  await pictures(page, picture, 'plate desk');
+  const card = page.getByRole('region', { name: 'Make it a recorded exam' });
+  await card.getByRole('textbox', { name: 'Name of the exam' }).fill('Quay');
+  await card.getByRole('combobox', { name: 'Index offsets from each side' }).selectOption('1');
+  await card.getByLabel('Step').fill('5');
+  const exam = await saved(page, 'Record and save the exam');
+  await page.goto(`${address}#recorded`);
+  await clean(page, 'before a recorded exam');
+  await page.getByLabel('Choose the file of the exam (.npz)').setInputFiles(exam);
+  await page.getByRole('dialog').getByRole('button', { name: 'Begin' }).press('Enter');
+  await page.getByText(/Heard in pass/).waitFor({ timeout: 30_000 });
+  await clean(page, 'recorded exam');
+  await pictures(page, picture, 'recorded exam at work');
+}, { reducedMotion: 'reduce' });
 
 const MODEL_PAGES = [['model', 'The model and its limits'], ['model.es', 'El modelo y sus límites']];
-for (const colorScheme of ['light', 'dark']) {
-  for (const width of [1440, 360]) {
-    journey(`axe finds nothing on the model page, ${colorScheme}, ${width} px`, async ({ page, picture }) => {
-      await page.setViewportSize({ width, height: 900 });
-      for (const [name, title] of MODEL_PAGES) {
-        await page.goto(new URL(`${name}.html`, address).href);
-        await page.getByRole('heading', { level: 1, name: title }).waitFor();
-        await page.waitForFunction(() => [...document.images].every((image) => image.complete && image.naturalWidth > 0));
-        await clean(page, name);
-        assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), width, 'nothing is wider than the page');
-        await picture(`${name}, ${colorScheme}, ${width}`);
-      }
-    }, { colorScheme });
-  }
+for (const width of [1440, 360]) {
+  journey(`axe finds nothing on the model page, ${width} px`, async ({ page, picture }) => {
+    await page.setViewportSize({ width, height: 900 });
+    for (const [name, title] of MODEL_PAGES) {
+      await page.goto(new URL(`${name}.html`, address).href);
+      await page.getByRole('heading', { level: 1, name: title }).waitFor();
+      await page.waitForFunction(() => [...document.images].every((image) => image.complete && image.naturalWidth > 0));
+      await clean(page, name);
+      assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), width, 'nothing is wider than the page');
+      await pictures(page, picture, `${name}, ${width}`);
+    }
+  });
 }

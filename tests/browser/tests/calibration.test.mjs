@@ -1,13 +1,11 @@
 // A bench that is not calibrated is calibrated by keyboard, the plate is wetted, and both last over a reload.
 import assert from 'node:assert/strict';
-import axe from 'axe-core';
+import { clean } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
 import { firstPicture, openFile, openStart, plateText, press, settled } from '../harness/person.mjs';
 
 /** Longer than the page waits between two savings. */
 const SAVED_MS = 1500;
-const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
-
 const panel = (page) => page.getByRole('tabpanel', { name: 'Calibration' });
 const says = (page, words) => panel(page).getByText(words).first().waitFor();
 const advises = (page, words) => page.getByRole('region', { name: 'Next step' }).getByText(words).waitFor();
@@ -19,12 +17,6 @@ async function openBench(page) {
   const own = `${text}\n[procedure.bench]\ncalibrated = false\nalways_wet = false\n`;
   await openFile(page, { name: 'own.toml', mimeType: 'text/plain', buffer: Buffer.from(own) });
   await firstPicture(page);
-}
-
-async function clean(page) {
-  await page.evaluate(axe.source);
-  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
-  assert.deepEqual(violations.flatMap(({ id, nodes }) => nodes.map(({ html }) => `${id}: ${html.slice(0, 160)}`)), []);
 }
 
 journey('a bench is calibrated by keyboard and stays so', async ({ page, picture }) => {

@@ -1,19 +1,12 @@
 // An exam from end to end: an instructor seals a plate, a trainee sits it, the class is marked.
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import axe from 'axe-core';
+import { clean } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
 import { firstPicture, openFile, openStart, press } from '../harness/person.mjs';
 
-const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 const INSTRUCTOR = 'the tern that returned';
 const SITTING = 'low water at nine';
-
-async function clean(page) {
-  await page.evaluate(axe.source);
-  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
-  assert.deepEqual(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 120)}`), []);
-}
 
 /** The file that a button saves. */
 async function saved(page, name) {

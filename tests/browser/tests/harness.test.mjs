@@ -1,6 +1,8 @@
 // The harness itself: what it promises to notice, it notices.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
+import { notInFirefox } from '../harness/browser.mjs';
+import { clean } from '../harness/clean.mjs';
 import { address, visit } from '../harness/journey.mjs';
 
 /** What the harness has to say about a page that runs `mischief`. */
@@ -48,4 +50,15 @@ test('a request to another origin is noticed', async () => {
 test('a missing file is noticed', async () => {
   const complaints = await complaintsAbout(() => fetch('/no-such-file'));
   assert.ok(complaints.some((line) => line.startsWith('404 for')), complaints.join('; '));
+});
+
+test('a colour too pale in one look alone is noticed, and the look of before comes back', { skip: notInFirefox('it has one look') }, async () => {
+  for (const scheme of ['light', 'dark']) {
+    const { context, page } = await visit({ colorScheme: 'dark' });
+    await page.setContent(`<html lang="en"><title>Pale</title><style>
+      p { background: white; color: black } @media (prefers-color-scheme: ${scheme}) { p { color: #aaa } }</style><main><p>too pale</p></main></html>`);
+    await assert.rejects(clean(page, 'here'), new RegExp(`^AssertionError.*: here, ${scheme}: color-contrast`));
+    assert.ok(await page.evaluate(() => matchMedia('(prefers-color-scheme: dark)').matches));
+    await context.close();
+  }
 });

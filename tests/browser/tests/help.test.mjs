@@ -1,16 +1,8 @@
 // Help stands beside the bench: it works with the echo in the gate, explains words and controls, and loses nothing.
 import assert from 'node:assert/strict';
-import axe from 'axe-core';
+import { clean } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
 import { choosePlate, openStart, placeAlong, press, reading, settled } from '../harness/person.mjs';
-
-const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
-
-async function clean(page, part) {
-  await page.evaluate(axe.source);
-  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
-  assert.deepEqual(violations.map(({ id, nodes }) => `${part}: ${id}: ${nodes[0].html.slice(0, 160)}`), []);
-}
 
 /** The numbers of a line such as "43.2 mm × cos 55.0° = 24.8 mm down …". */
 const figures = (line) => [...line.matchAll(/\d+(\.\d+)?/g)].map(([one]) => Number(one));
@@ -38,25 +30,23 @@ journey('help works out the echo in the gate, and the plate stays on the bench',
   assert.equal(await placeAlong(page), place + 1, 'nothing is lost by looking it up');
 });
 
-for (const colorScheme of ['light', 'dark']) {
-  journey(`help is there on every place, and axe finds nothing in it, ${colorScheme}`, async ({ page }) => {
-    await openStart(page);
-    await page.getByRole('button', { name: 'Help', exact: true }).click();
-    const help = page.getByRole('dialog', { name: 'Help' });
-    await help.getByText('Put the gate on an echo, and its numbers are worked out here.').waitFor();
-    assert.ok(await help.getByRole('button', { name: 'Close' }).evaluate((button) => button.getBoundingClientRect().bottom <= innerHeight), 'Close is in sight');
-    for (const part of ['How to read it', 'Controls', 'Keys', 'Words']) {
-      await help.getByRole('radio', { name: part }).check();
-      await clean(page, part);
-    }
-    await help.getByRole('textbox', { name: 'Find a word' }).fill('index off');
-    assert.deepEqual(await help.getByRole('term').allInnerTexts(), ['Index offset']);
-    await help.getByRole('textbox', { name: 'Find a word' }).fill('xyzzy');
-    await help.getByText('No such word here.').waitFor();
-    await help.getByRole('button', { name: 'Close' }).click();
-    await help.waitFor({ state: 'detached' });
-  }, { colorScheme });
-}
+journey('help is there on every place, and axe finds nothing in it', async ({ page }) => {
+  await openStart(page);
+  await page.getByRole('button', { name: 'Help', exact: true }).click();
+  const help = page.getByRole('dialog', { name: 'Help' });
+  await help.getByText('Put the gate on an echo, and its numbers are worked out here.').waitFor();
+  assert.ok(await help.getByRole('button', { name: 'Close' }).evaluate((button) => button.getBoundingClientRect().bottom <= innerHeight), 'Close is in sight');
+  for (const part of ['How to read it', 'Controls', 'Keys', 'Words']) {
+    await help.getByRole('radio', { name: part }).check();
+    await clean(page, part);
+  }
+  await help.getByRole('textbox', { name: 'Find a word' }).fill('index off');
+  assert.deepEqual(await help.getByRole('term').allInnerTexts(), ['Index offset']);
+  await help.getByRole('textbox', { name: 'Find a word' }).fill('xyzzy');
+  await help.getByText('No such word here.').waitFor();
+  await help.getByRole('button', { name: 'Close' }).click();
+  await help.waitFor({ state: 'detached' });
+});
 
 journey('each control says what it does', async ({ page }) => {
   await choosePlate(page, 'TH-07 · 20 mm, single V');

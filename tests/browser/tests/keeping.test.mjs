@@ -9,7 +9,7 @@ import { choosePlate, firstPicture, placeAlong, press, settled } from '../harnes
 const PLATE = 'TH-07 · 20 mm, single V';
 const SAVED_MS = 1200;
 /** Random moments at which the page is killed: a sample with the other tests, all 200 on wish. */
-const KILLS = Number(process.env.TRIALPLATE_KILLS ?? 20);
+const KILLS = Number(process.env.TRIALPLATE_KILLS ?? 10);
 const SEED = Number(process.env.TRIALPLATE_KILL_SEED ?? 4711);
 const MOST_LOST_MS = 1000;
 

@@ -1,20 +1,12 @@
 // A whole lesson by keyboard: from the start page through every step to the tick in the list.
 import assert from 'node:assert/strict';
-import axe from 'axe-core';
+import { clean } from '../harness/clean.mjs';
 import { address, journey } from '../harness/journey.mjs';
 import { firstPicture, openStart, press, settled } from '../harness/person.mjs';
-
-const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 
 const strip = (page) => page.getByRole('region', { name: 'Lesson', exact: true });
 const step = (page, n) => strip(page).getByRole('heading', { name: new RegExp(`step ${n} of 3`) }).waitFor();
 const next = (page) => strip(page).getByRole('button', { name: 'Next step' });
-
-async function clean(page) {
-  await page.evaluate(axe.source);
-  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
-  assert.deepEqual(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html}`), []);
-}
 
 /** Presses a button by keyboard: it has the focus, then Enter. */
 async function enter(page, button) {

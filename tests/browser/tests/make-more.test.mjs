@@ -3,17 +3,11 @@ import assert from 'node:assert/strict';
 import { mkdtemp, readFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import axe from 'axe-core';
 import { parse } from 'smol-toml';
 import { notInFirefox } from '../harness/browser.mjs';
+import { clean } from '../harness/clean.mjs';
 import { address, journey } from '../harness/journey.mjs';
 import { openFile, plateText } from '../harness/person.mjs';
-
-async function clean(page) {
-  await page.evaluate(axe.source);
-  const { violations } = await page.evaluate(() => globalThis.axe.run(document));
-  assert.deepEqual(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 160)}`), []);
-}
 
 const words = (page) => page.getByRole('textbox', { name: 'Plate file' }).inputValue();
 const plate = async (page) => parse(await words(page)).plate;

@@ -3,17 +3,9 @@ import assert from 'node:assert/strict';
 import { mkdtemp, readFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import axe from 'axe-core';
+import { clean } from '../harness/clean.mjs';
 import { address, journey } from '../harness/journey.mjs';
 import { openFile, openStart } from '../harness/person.mjs';
-
-const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
-
-async function clean(page) {
-  await page.evaluate(axe.source);
-  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), TAGS);
-  assert.deepEqual(violations.map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 120)}`), []);
-}
 
 /** The file that a button saves. */
 async function saved(page, name) {
