@@ -11,6 +11,7 @@ import { handsView } from './hands.js';
 import { hearingView } from './hearing.js';
 import { helpFor } from './help.js';
 import { listen } from './keys.js';
+import { atCursor, atProbe, callAt } from './meant.js';
 import { memoryView } from './memory.js';
 import { panelsView } from './panels.js';
 import { planView } from './plan.js';
@@ -21,13 +22,11 @@ import { readingsView, readingSentence } from './readings.js';
 import { replayView } from './replay.js';
 import { sectionView } from './section.js';
 import { setUpView } from './set-up.js';
-import { atProbe, sheetView } from './sheet.js';
+import { sheetView } from './sheet.js';
 import { shownSwitch } from './shown-switch.js';
-import { peakPart } from './sizing-panel.js';
-import { number, text } from './text.js';
+import { text } from './text.js';
 import { toast } from './toast.js';
 import { traceView } from './trace.js';
-import { heldLength } from './units.js';
 
 /** Pause between two announcements to screen readers, ms. */
 const HUMANE_MS = 1500;
@@ -46,19 +45,14 @@ export function benchView(session, recording, { handedIn, link, keep }) {
     nextEcho: () => echo((echoes) => echoes[(echoes.findIndex(onGate) + 1) % echoes.length]),
     highestEcho: () => echo((echoes) => echoes[0]),
     call: async () => {
-      if (session.handed_in) return notice(text('coach.handed_in'));
-      const index = await session.callFromGate();
-      if (index === null) notice(text('notice.empty_gate'));
-      else {
-        openCall(index, { focus: false });
-        notice(text('notice.called', { n: index + 1 }));
-      }
+      const place = meant();
+      const index = await callAt(session, place, notice);
+      if (index === null) return;
+      panels.show('sheet');
+      // Its ends are looked for next: the keys stay with the probe.
+      sheet.open(index, { focus: place.sized });
     },
-    callByHand: async () => {
-      const { y_mm, side } = session.pose;
-      openCall(await session.addCall({ start_mm: y_mm, end_mm: y_mm, side }));
-    },
-    end: (name) => setEnd(session, name, session.pose.y_mm, notice),
+    end: (name) => setEnd(session, name, meant().y_mm(), notice),
     wet: () => wetThePlate(session).catch(() => notice(text('coach.handed_in'))),
     panel: (n) => panels.choose(n),
     toProbe: () => plan.focus(),
@@ -82,12 +76,22 @@ export function benchView(session, recording, { handedIn, link, keep }) {
   const onGate = ({ beam, sound_path_mm }) => beam === session.beam &&
     Math.abs(sound_path_mm - session.gate.start_mm - session.gate.length_mm / 2) < 1;
 
+  let drawing = false;
+  const draw = () => {
+    drawing = false;
+    if (session.open && !element.hidden) for (const view of views) view.update();
+  };
+  const later = () => {
+    if (!drawing) requestAnimationFrame(draw);
+    drawing = true;
+  };
+  const meant = () => places[shown.now];
   const hearing = hearingView(session);
-  const coach = coachView(session, () => actions.procedure(), link);
+  const coach = coachView(session, () => actions.procedure(), link, () => shown.now === 'recorded');
   const [plan, section, trace] = [planView(session), sectionView(session, notice), traceView(session)];
-  const reading = readingsView(session, actions);
-  const sheet = sheetView(session, { ...actions, notice, at: atProbe(session) }, leaveCall, () => dock.room);
-  const recorded = recordedView(recording, session, { call: callPlace, end: (name) => setEnd(session, name, heldLength(recording.cursor.y_mm), notice),
+  const reading = readingsView(session, actions, meant);
+  const sheet = sheetView(session, { notice, at: meant }, leaveCall, () => dock.room);
+  const recorded = recordedView(recording, session, { call: actions.call, end: actions.end,
     tip: (i) => {
       panels.show('recording');
       recordings.tip(i);
@@ -95,32 +99,21 @@ export function benchView(session, recording, { handedIn, link, keep }) {
   const memory = memoryView(session, () => sheet.editing);
   trace.element.classList.add('with-memory');
   trace.element.append(memory.element);
-  const shown = shownSwitch(session, recording, plan.element, { live: [section, trace], recorded: [recorded] });
+  const shown = shownSwitch(session, recording, plan.element, { live: [section, trace], recorded: [recorded] }, later);
   const recordings = recordingPanel(session, recording, { notice, show: shown.show, editing: () => sheet.editing, look: () => {
     shown.show('recorded');
     recorded.focus();
   } });
+  const places = { live: atProbe(session), recorded: atCursor(recording, recordings) };
   const panels = panelsView(session, [['scan', handsView(session, hearing)], ['set-up', setUpView(session)],
     ['calibration', calibrationView(session)], ['recording', recordings], ['sheet', sheet]]);
-  const dock = dockView(session, actions);
+  const dock = dockView(session, actions, meant);
   const replay = replayView(session, link);
   const views = [coach, replay, plan, section, trace, memory, reading, panels, dock];
   /** Where a call came from takes the focus when it is closed: of these, those that are not seen do not take it. */
   function leaveCall() {
     for (const view of [reading, dock, recorded]) view.focus();
   }
-  /** A call begun at the cursor of the recorded scan, as long as the echo stands above half its height. */
-  async function callPlace() {
-    if (!recording.reading || session.handed_in) return;
-    const [start_mm, end_mm] = recordings.ends() ?? [recording.cursor.y_mm, recording.cursor.y_mm];
-    const index = await session.addCall({ start_mm, end_mm, ...peakPart(recording) });
-    notice(text('recorded.called', { n: index + 1, from_mm: start_mm, to_mm: end_mm }));
-    openCall(index);
-  }
-  const openCall = (index, how) => {
-    panels.show('sheet');
-    sheet.open(index, how);
-  };
   session.addEventListener('sheet', () => panels.badge('sheet', String(session.sheet.calls.length || '')));
   session.addEventListener('open', () => set(element, { 'data-block': session.about.block }));
   session.addEventListener('open', () => panels.badge('sheet', String(session.sheet.calls.length || '')));
@@ -132,17 +125,9 @@ export function benchView(session, recording, { handedIn, link, keep }) {
     dock.element,
     live, notes);
 
-  let drawing = false;
-  const draw = () => {
-    drawing = false;
-    if (session.open && !element.hidden) for (const view of views) view.update();
-  };
-  const later = () => {
-    if (!drawing) requestAnimationFrame(draw);
-    drawing = true;
-  };
   session.addEventListener('change', later);
   session.addEventListener('frame', later);
+  recording.addEventListener('change', later);
   let speaking = 0;
   session.addEventListener('frame', () => {
     speaking ||= setTimeout(() => {

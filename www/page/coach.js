@@ -14,7 +14,8 @@ const BEGUN_MM = 30;
 /** Slices of the length that differ by less count as seen alike, percent. */
 const LITTLE_PERCENT = 5;
 
-export function coachView(session, ask, link) {
+/** `recorded()` says whether the recorded scan is shown. */
+export function coachView(session, ask, link, recorded) {
   const words = html('p', { class: 'coach-words' });
   const coach = html('section', { class: 'coach', 'aria-label': text('coach.title') },
     html('strong', {}, text('coach.title')), words,
@@ -37,14 +38,14 @@ export function coachView(session, ask, link) {
       // In a lesson the lesson says what to do next.
       coach.hidden = Boolean(session.lesson);
       if (session.lesson) lesson.update();
-      else say(words, advice(session));
+      else say(words, advice(session, recorded()));
       askBench();
     },
   };
 }
 
-/** The advice for the present state. */
-export function advice(session) {
+/** The advice for the present state: of what is shown, live or recorded. */
+function advice(session, recorded) {
   const { about, pose, sheet, examined, frame, handed_in } = session;
   if (about.block) return text('coach.block');
   if (handed_in) return text('coach.handed_in');
@@ -53,8 +54,9 @@ export function advice(session) {
   const { bench } = session;
   if (bench && !bench.calibrated && !isWhole(bench)) return text('coach.calibrate');
   if (bench?.contact_loss_db >= DRY_DB) return text('coach.dry');
+  if (recorded && sheet.calls.length === 0) return text('exam.recorded.first');
   const level = about.procedure.recording_level_db;
-  const reading = frame?.reading;
+  const reading = recorded ? null : frame?.reading;
   const called = sheet.calls.some((call, i) => reading && near(session, i, reading));
   const open = sheet.calls.findIndex((call, i) => !call.kind || missingEnd(session, i) || call.height_mm === null || !call.decision);
   const begun = (examined.along(pose.side) / 100) * about.length_mm > BEGUN_MM || reading || sheet.calls.length > 0;

@@ -5,15 +5,15 @@ import { show } from './dialog.js';
 import { html, say } from './element.js';
 import { button } from './fields.js';
 import { handIn } from './hand-in.js';
+import { atCursor, callAt } from './meant.js';
 import { showProcedure } from './procedure.js';
 import { recordedView } from './recorded-view.js';
 import { REFUSED } from './link.js';
 import { openField } from './recording-file.js';
 import { sheetView } from './sheet.js';
-import { peakPart, sizingView } from './sizing-panel.js';
+import { sizingView } from './sizing-panel.js';
 import { text } from './text.js';
 import { toast } from './toast.js';
-import { heldLength } from './units.js';
 
 /** The source of an attempt at the exam in a file, or null where it was not begun; refused in words where the file is no exam. */
 async function examSource(link, file) {
@@ -73,33 +73,19 @@ export function recordedExamView(session, recording, { open, handedIn }) {
 
 /** Views, sizing and answer sheet of an exam that is open. */
 function workplace(session, recording, notice) {
-  const actions = {
-    notice,
-    at: { y_mm: () => heldLength(recording.cursor.y_mm), peak: () => recording.reading && peakPart(recording),
-      words: { empty: 'exam.recorded.empty', peak: 'exam.recorded.peak' } },
-    callByHand: async () => {
-      const y_mm = actions.at.y_mm();
-      sheet.open(await session.addCall({ start_mm: y_mm, end_mm: y_mm }));
-    },
-  };
-  const views = recordedView(recording, session, { call: callPlace, end: (name) => setEnd(session, name, actions.at.y_mm(), notice), tip: (i) => sizing.tip(i) });
-  const sheet = sheetView(session, actions, views.focus);
+  const views = recordedView(recording, session, { call, end: (name) => setEnd(session, name, place.y_mm(), notice), tip: (i) => sizing.tip(i) });
+  const sheet = sheetView(session, { notice, at: () => place }, views.focus);
   const sizing = sizingView(session, recording, () => sheet.editing);
+  const place = atCursor(recording, sizing);
   const advice = html('p', { class: 'coach-words' });
   const coach = html('section', { class: 'coach', 'aria-label': text('coach.title') }, html('strong', {}, text('coach.title')), advice,
     button({ label: 'coach.procedure', class: 'quiet-button', press: () => showProcedure(session) }));
   const element = html('div', { class: 'bench exam-work' }, coach,
     html('div', { class: 'bench-plate' }, views.element), html('div', { class: 'bench-side exam-side' }, sheet.element, sizing.element));
 
-  /** A call begun at the cursor, as long as the echo stands above half its height. */
-  async function callPlace() {
-    if (!recording.reading || session.handed_in) return;
-    const { y_mm } = recording.cursor;
-    await sizing.measured();
-    const [start_mm, end_mm] = sizing.ends ?? [y_mm, y_mm];
-    const index = await session.addCall({ start_mm, end_mm, ...peakPart(recording) });
-    notice(text('recorded.called', { n: index + 1, from_mm: start_mm, to_mm: end_mm }));
-    sheet.open(index);
+  async function call() {
+    const index = await callAt(session, place, notice);
+    if (index !== null) sheet.open(index);
   }
 
   new ResizeObserver(() => element.checkVisibility() && views.resized()).observe(element);

@@ -144,7 +144,7 @@ export function recordingPanel(session, recording, { notice, show, look: lookAtI
   }
 
   recording.addEventListener('change', () => element.checkVisibility() && update());
-  return { element, update, ends: () => sizing.ends, tip: sizing.tip };
+  return { element, update, measuredEnds: sizing.measuredEnds, tip: sizing.tip };
 }
 
 /** Missing lines as stretches of the tape, the first few. */

@@ -123,11 +123,6 @@ export class Session extends EventTarget {
     return this.#link.ask(ASK.SPOT, { offset_mm, depth_mm, leg: this.leg });
   }
 
-  /** Adds what is in the gate to the answer sheet; resolves with its index, or null with an empty gate. */
-  async callFromGate() {
-    const call = await this.fromGate();
-    return call && this.addCall(call);
-  }
   /** What is in the gate as a call, or null. */
   fromGate() { return this.#link.ask(ASK.PREFILL); }
 

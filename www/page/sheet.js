@@ -8,27 +8,14 @@ import { kindOf } from './told.js';
 
 const PHONE = '(max-width: 40rem)';
 
-/** Where calls get their places from at the bench: the probe and the gate. */
-export const atProbe = (session) => ({
-  y_mm: () => session.pose.y_mm,
-  /** What is read now as parts of a call, or null. */
-  peak: async () => {
-    const call = await session.fromGate();
-    if (!call) return null;
-    const { depth_mm, offset_mm, amplitude_db, side, leg, snapshot } = call;
-    return { depth_mm, offset_mm, amplitude_db, side, leg, snapshot };
-  },
-  words: { empty: 'sheet.empty', peak: 'call.from_gate' },
-});
-
-/** `leave()` takes the focus when a call is closed or removed; `small()` gives the room of an open form on a phone, where there is one. */
+/** `actions.at()` is the place that is meant. `leave()` takes the focus when a call is closed or removed; `small()` gives the room of an open form on a phone, where there is one. */
 export function sheetView(session, actions, leave, small = null) {
   const list = html('ol', { class: 'calls-list' });
-  const none = html('p', { class: 'quiet' }, text(actions.at.words.empty));
+  const none = html('p', { class: 'quiet' });
   const undo = button({ label: 'sheet.undo', class: 'small', press: () => session.undo() });
   const redo = button({ label: 'sheet.redo', class: 'small', press: () => session.redo() });
   const clean = html('input', { type: 'checkbox', onchange: () => session.declareClean(clean.checked) });
-  const empty = button({ label: 'sheet.add', press: () => actions.callByHand() });
+  const empty = button({ label: 'sheet.add', press: async () => open(await session.addCall(actions.at().blank())) });
   const files = sheetFiles(session);
   const id = ownId('sheet-title');
   const element = html('section', { class: 'card sheet', 'aria-labelledby': id },
@@ -97,6 +84,7 @@ export function sheetView(session, actions, leave, small = null) {
   for (const way of ['undo', 'redo']) session.addEventListener(way, () => actions.notice(`${text(`sheet.${way}`)}. ${text('hand_in.calls', { count: session.sheet.calls.length })}`));
 
   function update() {
+    say(none, text(actions.at().words.empty));
     form?.update();
     files.update();
     set(undo, { disabled: !session.canUndo });

@@ -2,8 +2,8 @@
 import { html } from './element.js';
 import { text } from './text.js';
 
-/** `sets` are the views of each choice, by name. */
-export function shownSwitch(session, recording, plan, sets) {
+/** `sets` are the views of each choice, by name; `changed()` follows another choice. */
+export function shownSwitch(session, recording, plan, sets, changed) {
   let chosen = 'live';
   const inputs = Object.keys(sets).map((name) => html('input', { type: 'radio', name: 'shown', value: name, onchange: () => show(name) }));
   const element = html('fieldset', { class: 'choice shown-choice', hidden: true }, html('legend', { class: 'unseen' }, text('bench.shown')),
@@ -16,6 +16,7 @@ export function shownSwitch(session, recording, plan, sets) {
     for (const input of inputs) input.checked = input.value === name;
     for (const [other, views] of Object.entries(sets)) for (const view of views) view.element.hidden = other !== name;
     if (session.open) for (const view of sets[name]) view.update();
+    changed();
   }
 
   recording.addEventListener('change', () => {
@@ -25,6 +26,7 @@ export function shownSwitch(session, recording, plan, sets) {
   show('live');
   return {
     show,
+    get now() { return chosen; },
     /** The other choice, and which it is now. */
     other() {
       show(chosen === 'live' ? 'recorded' : 'live');

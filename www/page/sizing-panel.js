@@ -45,10 +45,11 @@ export function sizingView(session, recording, editing) {
   let serial = 0;
   function later() {
     clearTimeout(waiting);
-    waiting = setTimeout(measure, 120);
+    waiting = setTimeout(() => element.checkVisibility() && measure(), 120);
   }
+  /** Measures at the cursor; resolves with the ends along the weld, or null. */
   async function measure() {
-    if (!recording.any || !element.checkVisibility()) return;
+    if (!recording.any) return null;
     const now = ++serial;
     const { cursor, place } = recording;
     const near = (mm, by) => [mm - by, mm + by];
@@ -56,10 +57,12 @@ export function sizingView(session, recording, editing) {
     const [a, d] = await Promise.all([
       recording.curve('along', { ...box, depth_mm: near(cursor.depth_mm, beside_mm), along_mm: near(cursor.y_mm, ALONG_MM) }, DROP_DB),
       recording.curve('deep', { ...box, along_mm: near(cursor.y_mm, 0.5) }, DROP_DB)]);
-    if (now !== serial) return;
+    const found = a?.ends_mm?.map(heldLength) ?? null;
+    if (now !== serial) return found;
     along.show(a, cursor.y_mm);
     deep.show(d, cursor.depth_mm);
     update();
+    return found;
   }
 
   function update() {
@@ -84,7 +87,7 @@ export function sizingView(session, recording, editing) {
     before = key;
   });
   session.addEventListener('open', () => { tips.fill(null); });
-  return { element, update() { update(); later(); }, measured: measure, tip, get ends() { return along.ends?.map(heldLength) ?? null; } };
+  return { element, update() { update(); later(); }, measuredEnds: measure, tip };
 }
 
 /** What the cursor reads, as parts of a call. */

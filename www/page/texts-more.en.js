@@ -10,7 +10,7 @@ export const MORE = Object.freeze({
   'keys.next': 'Gate on the next echo',
   'keys.highest': 'Gate on the highest echo',
   'keys.gate': 'Gate back, forth by {gate_mm}',
-  'keys.call': 'Call what is in the gate',
+  'keys.call': 'Call what is in the gate, or at the cursor of a recorded scan shown',
   'keys.ends': 'The last call starts here, ends here',
   'keys.fold': 'Sound drawn in the plate, unfolded',
   'keys.leg': 'All legs, one leg alone',

@@ -14,7 +14,7 @@ export const MORE = Object.freeze({
   'keys.next': 'Puerta sobre el eco siguiente',
   'keys.highest': 'Puerta sobre el eco más alto',
   'keys.gate': 'Puerta atrás, adelante {gate_mm}',
-  'keys.call': 'Anotar lo que hay en la puerta',
+  'keys.call': 'Anotar lo que hay en la puerta, o en el cursor de la exploración registrada a la vista',
   'keys.ends': 'La última anotación empieza aquí, acaba aquí',
   'keys.fold': 'Sonido dibujado en la chapa, desplegado',
   'keys.leg': 'Todas las piernas, una sola',
