@@ -1,5 +1,5 @@
 // The form of one call. It stays open while the probe moves, so that ends can be taken from the tape.
-import { endAt } from './call-ends.js';
+import { endAt, inOrder } from './call-ends.js';
 import { html, say } from './element.js';
 import { button, numberField, selectField } from './fields.js';
 import { shotView } from './shot-view.js';
@@ -7,9 +7,10 @@ import { text } from './text.js';
 import { kindOf } from './told.js';
 
 /** `at()` is the place that is meant. */
-export function callForm(session, index, at, { done, remove }) {
+export function callForm(session, index, at, { done, remove, notice }) {
   const call = () => session.sheet.calls[index];
-  const put = (part) => session.editCall(index, { ...call(), ...part });
+  let written = null;
+  const put = (part) => { written = session.editCall(index, { ...call(), ...part }); };
   const kind = selectField({ label: 'call.kind',
     options: session.about.kinds.map(({ value }) => [value, kindOf(value)]), put: (value) => put({ kind: value || null }) });
   kind.input.prepend(html('option', { value: '' }, text('kind.unset')));
@@ -24,13 +25,19 @@ export function callForm(session, index, at, { done, remove }) {
   const height = mm('call.height', 'height_mm');
   const remark = html('input', { type: 'text', id: `remark-${index}`, maxlength: 300, onchange: () => put({ remark: remark.value }) });
   const here = (label, name) => button({ label, press: () => endAt(session, index, name, at().y_mm()) });
+  const ends = [html('div', { class: 'pair' }, start.element, here('call.start_here', 'start_mm')),
+    html('div', { class: 'pair' }, end.element, here('call.end_here', 'end_mm'))];
+  // A field that is entered loses the focus for a moment.
+  for (const one of ends) one.addEventListener('focusout', () => setTimeout(async () => {
+    await written;
+    if (!ends.some((pair) => pair.contains(document.activeElement))) inOrder(session, index, notice);
+  }));
   const peak = button({ label: 'call.from_gate', press: fromHere });
   const shot = html('div', {});
   let made_from = null;
   const element = html('div', { class: 'call-form', role: 'group', 'aria-label': text('call.form', { n: index + 1 }) },
     kind.element, decision.element,
-    html('div', { class: 'pair' }, start.element, here('call.start_here', 'start_mm')),
-    html('div', { class: 'pair' }, end.element, here('call.end_here', 'end_mm')),
+    ends,
     html('div', { class: 'trio' }, offset.element, depth.element, height.element),
     html('div', { class: 'field' }, html('label', { for: `remark-${index}` }, text('call.remark')), remark),
     shot,
@@ -39,7 +46,7 @@ export function callForm(session, index, at, { done, remove }) {
 
   async function fromHere() {
     const part = await at().peak();
-    if (part) await put(part);
+    if (part) put(part);
   }
 
   function update() {

@@ -1,12 +1,12 @@
 // What was learned: the history over the plates kept in this browser, in counts with their bounds.
 import { EXAM } from '../shared/messages.js';
-import { forgetRecording } from '../shared/recording-store.js';
 import { html } from './element.js';
 import { button } from './fields.js';
+import { forgetRecord } from './forget.js';
 import { drawCurve } from './progress-curve.js';
 import { mark } from './said.js';
 import { save } from './save.js';
-import { all, forget } from './store.js';
+import { all } from './store.js';
 import { date } from './language.js';
 import { number, text } from './text.js';
 import { kindNamed, titleNamed } from './told.js';
@@ -31,9 +31,13 @@ export function progressView(link, { go, resume }) {
     const { read, progress } = await link.exam(EXAM.PROGRESS, { sittings: records.map((record) => record.learned) });
     if (mine !== run) return;
     const remove = async (record) => {
-      await Promise.all([forget(record.id), forgetRecording(record.id)]);
+      const line = await forgetRecord(record, async () => {
+        await update();
+        element.querySelector('h1').focus();
+      });
       await update();
-      element.querySelector('h1').focus();
+      result.prepend(line.element);
+      line.focus();
     };
     const remark = (place) => (read[place] === null ? text('progress.unread') : progress.first[read[place]] ? '' : text('progress.again'));
     result.replaceChildren(found(progress), kinds(progress.kinds), sizes(progress), wrong(progress.false_calls),

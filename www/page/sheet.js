@@ -34,6 +34,7 @@ export function sheetView(session, actions, leave, small = null) {
     form?.element.remove();
     editing = index;
     form = index === null ? null : callForm(session, index, actions.at, {
+      notice: actions.notice,
       done: () => { open(null); leave(); },
       remove: () => { open(null); session.removeCall(index); leave(); },
     });

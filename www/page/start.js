@@ -4,16 +4,19 @@ import { readAttempt } from './attempt-file.js';
 import { newId } from './attempts.js';
 import { html, set } from './element.js';
 import { button, selectField } from './fields.js';
+import { forgetRecord } from './forget.js';
 import { groove } from './groove.js';
 import { isRecording } from './recording-file.js';
-import { forgetRecording } from '../shared/recording-store.js';
 import { date } from './language.js';
 import { REFUSED } from './link.js';
 import { modelLink } from './model-link.js';
 import { text } from './text.js';
-import { all, forget } from './store.js';
+import { all } from './store.js';
 import { titleNamed } from './told.js';
 import { BLOCKS, LEVELS, PLATES, PREPARATIONS, freshAddress, freshSeed, plateOfDay } from './yard.js';
+
+/** Old plates that are listed. */
+const SHOWN = 5;
 
 /** `go(address)` opens an address, `open(source)` a plate, `exam(file)` a recorded exam, `resume(record)` an attempt; `keep()` saves the open one. */
 export function startView({ go, open, resume, keep, exam }) {
@@ -72,20 +75,31 @@ export function startView({ go, open, resume, keep, exam }) {
   }
   dropping(read);
 
-  async function update() {
+  /** The old plates, and in the place of the one `forgotten` just now the way to have it back. */
+  async function list(forgotten = null) {
     const records = await all();
-    set(earlierBox, { hidden: records.length === 0 });
+    set(earlierBox, { hidden: records.length === 0 && !forgotten });
     set(progress, { hidden: !records.some((record) => record.learned) });
-    earlier.replaceChildren(...records.slice(0, 5).map((record) => html('li', {},
-      button({ label: record.handed_in ? 'start.look' : 'start.continue', class: 'continue', press: () => resume(record),
-        values: { title: titleNamed(record.title), when: date(record.updated, { clock: true }) } }),
-      button({ label: 'start.forget', values: { title: titleNamed(record.title) }, face: '×', class: 'small', press: async () => {
-        await Promise.all([forget(record.id), forgetRecording(record.id)]);
-        update();
-      } }))));
+    const rows = records.slice(0, SHOWN).map(row);
+    if (forgotten) rows.splice(forgotten.place, 0, html('li', {}, forgotten.line.element));
+    earlier.replaceChildren(...rows);
   }
 
-  return { element, update };
+  function row(record, place) {
+    const title = titleNamed(record.title);
+    const again = button({ label: record.handed_in ? 'start.look' : 'start.continue', class: 'continue', press: () => resume(record),
+      values: { title, when: date(record.updated, { clock: true }) } });
+    return html('li', {}, again, button({ label: 'start.forget', values: { title }, face: '×', class: 'small', press: async () => {
+      const line = await forgetRecord(record, async () => {
+        await list();
+        earlier.children[place]?.querySelector('button').focus();
+      });
+      await list({ place, line });
+      line.focus();
+    } }));
+  }
+
+  return { element, update: () => list() };
 }
 
 /** More than the largest plate file allowed is not worth reading: the simulation says what the limit is. */

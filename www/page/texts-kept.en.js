@@ -10,4 +10,6 @@ export const KEPT = Object.freeze({
   'kept.here': 'Go on here',
   'kept.anew': 'Begin this plate anew here',
   'sheet.redo': 'Redo',
+  'start.forgotten': '{title} is forgotten.',
+  'start.forget.undo': 'Undo: {title} comes back',
 });

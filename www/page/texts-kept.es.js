@@ -10,4 +10,6 @@ export const KEPT = Object.freeze({
   'kept.here': 'Seguir aquí',
   'kept.anew': 'Empezar esta chapa de nuevo aquí',
   'sheet.redo': 'Rehacer',
+  'start.forgotten': '{title}: olvidada.',
+  'start.forget.undo': 'Deshacer: {title} vuelve',
 });

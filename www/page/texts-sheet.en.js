@@ -11,6 +11,7 @@ export const SHEET = Object.freeze({
   'sheet.files.open': 'Open answers from a file …',
   'sheet.files.taken': 'The sheet now has the answers of {name}. Calls: {count}. Undo brings back what was there before.',
   'sheet.files.refused': '{why}. The sheet is as it was.',
+  'notice.swapped': 'The end of call {n} lay before its start: the two have changed places.',
   'report.title': 'Reports to print',
   'report.words': 'Each is a file that opens in any browser; print it from there, or save it as PDF.',
   'report.examiner': 'For the examiner',

@@ -11,6 +11,7 @@ export const SHEET = Object.freeze({
   'sheet.files.open': 'Abrir respuestas de un archivo …',
   'sheet.files.taken': 'La hoja tiene ahora las respuestas de {name}. Anotaciones: {count}. Deshacer devuelve lo que había antes.',
   'sheet.files.refused': '{why}. La hoja sigue como estaba.',
+  'notice.swapped': 'El fin de la anotación {n} estaba antes de su inicio: se han intercambiado.',
   'report.title': 'Informes para imprimir',
   'report.words': 'Cada uno es un archivo que se abre en cualquier navegador; imprímelo desde allí o guárdalo como PDF.',
   'report.examiner': 'Para el examinador',
