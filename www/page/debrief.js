@@ -5,7 +5,7 @@ import { bothSides, sightTable } from './flaw-sight.js';
 import { scanningGain } from './gain.js';
 import { reportsView } from './reports.js';
 import { mark, sentence } from './said.js';
-import { save } from './save.js';
+import { save, savedWords } from './save.js';
 import { shotView } from './shot-view.js';
 import { drawn } from './svg-text.js';
 import { number, text } from './text.js';
@@ -26,9 +26,11 @@ export function debriefView(session, { go, again, look }) {
     if (!handed_in || handed_in === shown) return;
     shown = handed_in;
     if (handed_in.sealed) {
+      // It has to be found again: its name stays.
+      const kept = html('p', { class: 'quiet' });
       say(title, text('sealed.title', { title: titleNamed(about.title) }));
       body.replaceChildren(html('section', { class: 'card verdict passed' }, html('p', {}, text(about.recorded ? 'exam.recorded.handed_in' : 'sealed.words')),
-        html('div', { class: 'row' }, button({ label: 'sealed.save', class: 'main', press: keepHandIn }))), reports(true));
+        html('div', { class: 'row' }, button({ label: 'sealed.save', class: 'main', press: async () => say(kept, savedWords(await keepHandIn())) })), kept), reports(true));
       return;
     }
     const { marks, drawings, notes } = handed_in;
@@ -43,7 +45,11 @@ export function debriefView(session, { go, again, look }) {
   }
 
   const reports = (sealed) => reportsView({ sealed, name: () => session.about.id, report: (reader) => session.report(reader) });
-  const keepHandIn = async () => save(`${session.about.id}-hand-in.json`, await session.handInFile());
+  const keepHandIn = async () => {
+    const name = `${session.about.id}-hand-in.json`;
+    save(name, await session.handInFile());
+    return name;
+  };
 
   function verdict(marks) {
     const [result, ...reasons] = marks.reasons;

@@ -5,18 +5,22 @@ import { text } from './text.js';
 
 const place = () => document.getElementById('failure');
 
-/** Shows what happened and what can be done; `details` can be copied. */
-export function fail({ title, words, details = '', actions = [] }) {
+/** Why something was refused, in the reader's language as far as there are words for it. */
+export const reasonOf = (error) => (error.reason ? [text(error.reason, { what: error.message })]
+  : [text('fail.refused'), ' ', html('span', { lang: 'en' }, error.message)]);
+
+/** Shows what happened and what can be done; `details` can be copied. What `lasts` stays until it is closed by hand. */
+export function fail({ title, words, details = '', actions = [], lasts = false }) {
   const more = details && html('details', {}, html('summary', {}, text('fail.details')), html('pre', { tabindex: 0 }, details));
-  const panel = html('div', { class: 'failure', role: 'alert' }, html('h2', {}, title),
+  const panel = html('div', { class: 'failure', role: 'alert', 'data-lasts': lasts }, html('h2', {}, title),
     html('p', { class: 'failure-words' }, words), more || null,
-    html('div', { class: 'row' }, actions.map(({ label, press }) => button({ label, press: () => { clear(); press(); } })),
-      button({ label: 'fail.close', press: clear })));
+    html('div', { class: 'row' }, actions.map(({ label, press }) => button({ label, press: () => { panel.remove(); press(); } })),
+      button({ label: 'fail.close', press: () => panel.remove() })));
   place().replaceChildren(panel);
   panel.scrollIntoView({ block: 'nearest' });
 }
 
-/** Takes the panel away. */
+/** Takes the panel away: something else was asked for, or done. */
 export function clear() {
-  place().replaceChildren();
+  place().querySelector(':scope > :not([data-lasts])')?.remove();
 }

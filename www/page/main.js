@@ -5,7 +5,7 @@ import { benchView } from './bench.js';
 import { debriefView } from './debrief.js';
 import { show } from './dialog.js';
 import { html, say } from './element.js';
-import { clear, fail } from './failure.js';
+import { clear, fail, reasonOf } from './failure.js';
 import { calmUntilComplete } from './hand-in.js';
 import { keepFocus } from './focus.js';
 import { flawBenchView } from './flaw-bench.js';
@@ -77,7 +77,7 @@ byId('caution').addEventListener('click', () => show({ title: text('caution.titl
     html('p', {}, modelLink())], buttons: [{ label: 'dialog.close', value: null }] }));
 
 link.addEventListener(TO_PAGE.STOPPED, ({ detail }) => restart(detail));
-link.addEventListener(TO_PAGE.WRONG_BITS, () => fail({ title: text('fail.wrong_bits'), words: text('fail.wrong_bits.words') }));
+link.addEventListener(TO_PAGE.WRONG_BITS, () => fail({ title: text('fail.wrong_bits'), words: text('fail.wrong_bits.words'), lasts: true }));
 link.addEventListener(TO_PAGE.READY, ({ detail }) => {
   say(byId('version'), detail.version);
   // Only now: the first picture should not wait for files that are wanted some other day.
@@ -131,9 +131,9 @@ async function open(attempt) {
     enter(place);
   } catch (error) {
     if (error.reason === 'overtaken') return;
-    told(error);
     enter(session.open && document.body.dataset.place !== 'start' ? document.body.dataset.place : 'start');
     if (document.body.dataset.place !== 'start') history.replaceState(null, '', address(document.body.dataset.place));
+    told(error);
   } finally {
     ended();
   }
@@ -141,8 +141,7 @@ async function open(attempt) {
 
 function told(error) {
   if (error.message === 'restarted') return;
-  const known = error.reason ? [text(error.reason, { what: error.message })] : [text('fail.refused'), ' ', html('span', { lang: 'en' }, error.message)];
-  fail({ title: text('fail.title'), words: [known, session.open ? `\n${text('fail.kept')}` : ''].flat(),
+  fail({ title: text('fail.title'), words: [reasonOf(error), session.open ? `\n${text('fail.kept')}` : ''].flat(),
     actions: session.open && document.body.dataset.place === 'start' ? [{ label: 'fail.to_bench', press: () => go(address('bench')) }] : [] });
 }
 
@@ -166,7 +165,10 @@ function enter(place) {
   if (place === 'bench' && session.about?.recorded) place = 'recorded';
   const working = place === 'bench' || (place === 'recorded' && session.open && session.about.recorded);
   const changed = document.body.dataset.place !== place;
-  if (changed) document.querySelector('dialog.drawer')?.close();
+  if (changed) {
+    document.querySelector('dialog.drawer')?.close();
+    clear();
+  }
   document.body.dataset.place = place;
   for (const [name, view] of Object.entries(views)) view.element.hidden = name !== place;
   views[place].update();

@@ -2,6 +2,8 @@
 import { EXAM } from '../shared/messages.js';
 import { show } from './dialog.js';
 import { html } from './element.js';
+import { reasonOf } from './failure.js';
+import { REFUSED } from './link.js';
 import { save } from './save.js';
 import { text } from './text.js';
 
@@ -63,13 +65,22 @@ export async function sealPlate(link, { name, bytes, id }) {
     const input = html('input', { type: 'checkbox' });
     return { input, element: html('label', { class: 'check' }, input, html('span', {}, text(key))) };
   });
-  const yes = await show({ title: text('seal.seal'), content: [html('p', {}, text('seal.words')),
-    instructor.field, sitting.field, help.element, debrief.element],
-    buttons: [{ label: 'seal.cancel', value: false }, { label: 'seal.save', value: true, class: 'main' }] });
-  if (!yes) return;
-  const sealed = await link.exam(EXAM.SEAL, { name, bytes, instructor: instructor.input.value, sitting: sitting.input.value,
-    help: help.input.checked, debrief: debrief.input.checked });
-  save(`${id}-sealed.json`, sealed);
+  // What was refused is told beside the fields, which keep what was typed.
+  for (let refused = null; ;) {
+    const asked = show({ title: text('seal.seal'), content: [html('p', {}, text('seal.words')),
+      instructor.field, sitting.field, help.element, debrief.element, refused && html('p', { class: 'set-up-problem', role: 'alert' }, reasonOf(refused))].filter(Boolean),
+      buttons: [{ label: 'seal.cancel', value: false }, { label: 'seal.save', value: true, class: 'main' }] });
+    if (refused) instructor.input.focus();
+    if (!await asked) return;
+    try {
+      const sealed = await link.exam(EXAM.SEAL, { name, bytes, instructor: instructor.input.value, sitting: sitting.input.value,
+        help: help.input.checked, debrief: debrief.input.checked });
+      return save(`${id}-sealed.json`, sealed);
+    } catch (error) {
+      if (error.name !== REFUSED) throw error;
+      refused = error;
+    }
+  }
 }
 
 let count = 0;

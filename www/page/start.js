@@ -4,6 +4,7 @@ import { readAttempt } from './attempt-file.js';
 import { newId } from './attempts.js';
 import { html, set } from './element.js';
 import { button, selectField } from './fields.js';
+import { clear } from './failure.js';
 import { forgetRecord } from './forget.js';
 import { groove } from './groove.js';
 import { isRecording } from './recording-file.js';
@@ -68,6 +69,7 @@ export function startView({ go, open, resume, keep, exam }) {
     html('p', { class: 'caution' }, text('caution.long'), ' ', modelLink()));
 
   async function read(from) {
+    clear();
     if (await isRecording(from)) return exam(from);
     const attempt = await readAttempt(from, () => Object.assign(new Error(from.name), { name: REFUSED, reason: 'kept.bad_file' }));
     if (attempt) return resume({ id: newId(), ...attempt });

@@ -10,6 +10,7 @@ export const KEPT = Object.freeze({
   'kept.here': 'Go on here',
   'kept.anew': 'Begin this plate anew here',
   'sheet.redo': 'Redo',
+  'save.told': '{name} is saved, among your downloads.',
   'start.forgotten': '{title} is forgotten.',
   'start.forget.undo': 'Undo: {title} comes back',
 });

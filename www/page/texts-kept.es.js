@@ -10,6 +10,7 @@ export const KEPT = Object.freeze({
   'kept.here': 'Seguir aquí',
   'kept.anew': 'Empezar esta chapa de nuevo aquí',
   'sheet.redo': 'Rehacer',
+  'save.told': '{name} está guardado, entre tus descargas.',
   'start.forgotten': '{title}: olvidada.',
   'start.forget.undo': 'Deshacer: {title} vuelve',
 });

@@ -54,7 +54,13 @@ async function sat(page, plate, name, picture) {
   await clean(page);
   await picture('handed in');
   assert.ok(!/flaw|%|passed/i.test(await page.getByRole('main').innerText()), 'nothing is told of flaws and marks');
-  return saved(page, 'Save the hand-in file');
+  const file = await saved(page, 'Save the hand-in file');
+  // Said aloud for a moment, and there to be read as long as the page is.
+  const told = `${file.name} is saved, among your downloads.`;
+  await page.getByRole('status').filter({ hasText: told }).waitFor();
+  await page.getByRole('status').filter({ hasText: told }).waitFor({ state: 'hidden' });
+  await page.getByRole('main').getByText(told).waitFor();
+  return file;
 }
 
 journey('a plate is sealed, sat without advice or debrief, and the class marked', async ({ page, picture }) => {
