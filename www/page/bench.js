@@ -1,6 +1,6 @@
 // The bench: plate, section and trace at the left, readings, hands and answer sheet at the right.
 import { calibrationView } from './calibration.js';
-import { coachView } from './coach.js';
+import { HUMANE_MS, coachView } from './coach.js';
 import { wetThePlate } from './contact.js';
 import { show } from './dialog.js';
 import { dockView } from './dock.js';
@@ -28,8 +28,6 @@ import { text } from './text.js';
 import { toast } from './toast.js';
 import { traceView } from './trace.js';
 
-/** Pause between two announcements to screen readers, ms. */
-const HUMANE_MS = 1500;
 const ECHO_LIMIT = 24;
 /** Echoes down to this part of the recording level are worth the gate. */
 const MARGIN = 0.8;

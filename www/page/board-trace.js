@@ -41,9 +41,15 @@ export function boardTrace() {
 }
 
 const [LOW_DB, TOP_DB] = [-40, 22];
+/** Room at the right for the names of the curves, large as they are on a phone. */
+const NAMES = 84;
 
-/** Whether the names of the two curves have room beside each other. */
-const apart = (sides) => Math.abs((sides[0]?.beams_db.at(-1) ?? 99) - (sides[1]?.beams_db.at(-1) ?? -99)) > 6;
+/** How far below its curve's end a name stands: beside it, or where two ends are close the upper one above and the lower one below. */
+function below(ends_db, i) {
+  const other = ends_db[1 - i];
+  if (other === undefined || Math.abs(ends_db[i] - other) > 9) return 4;
+  return ends_db[i] > other || (ends_db[i] === other && i === 0) ? -5 : 17;
+}
 
 /** Highest echo over beam angle; `update(laid, from_sides, beam)`. */
 export function beamChart() {
@@ -59,16 +65,18 @@ export function beamChart() {
       const title = text(numbered ? 'board.beams.title.parallel' : 'board.beams.title');
       say(caption, title);
       const [low, high] = [angles[0], angles.at(-1)];
-      const px = (angle) => LEFT + 10 + ((angle - low) / (high - low || 1)) * (WIDE - LEFT - 60);
+      const px = (angle) => LEFT + 10 + ((angle - low) / (high - low || 1)) * (WIDE - LEFT - 10 - NAMES);
       const py = (db) => 8 + ((TOP_DB - Math.max(LOW_DB, Math.min(TOP_DB, db))) / (TOP_DB - LOW_DB)) * (HIGH - UNDER - 8);
       const level = laid.procedure.recording_level_db;
-      const curves = from_sides.filter(Boolean).map(({ side, beams_db }) => svg('g', { class: `beam-curve side-${side.toLowerCase()}` },
+      const known = from_sides.filter(Boolean);
+      const ends_db = known.map(({ beams_db }) => beams_db.at(-1));
+      const curves = known.map(({ side, beams_db }, k) => svg('g', { class: `beam-curve side-${side.toLowerCase()}` },
         svg('path', { d: beams_db.map((db, i) => `${i ? 'L' : 'M'}${px(angles[i]).toFixed(1)} ${py(db).toFixed(1)}`).join('') }),
-        svg('text', { x: px(high) + 6, y: py(beams_db.at(-1)) + (apart(from_sides) ? 4 : side === 'A' ? -4 : 14) }, text('side.name', { side }))));
+        svg('text', { x: px(high) + 6, y: py(beams_db.at(-1)) + below(ends_db, k) }, text('side.name', { side }))));
       drawing.replaceChildren(svg('g', { class: 'trace-grid' },
-        [-40, -20, 0, 20].map((db) => svg('g', {}, svg('line', { x1: LEFT, x2: WIDE - 50, y1: py(db), y2: py(db) }), svg('text', { x: LEFT - 4, y: py(db) + 4, 'text-anchor': 'end' }, signed(db, 0)))),
+        [-40, -20, 0, 20].map((db) => svg('g', {}, svg('line', { x1: LEFT, x2: WIDE - NAMES, y1: py(db), y2: py(db) }), svg('text', { x: LEFT - 4, y: py(db) + 4, 'text-anchor': 'end' }, signed(db, 0)))),
         [low, (low + high) / 2, high].map((angle) => svg('text', { x: px(angle), y: HIGH - 6, 'text-anchor': 'middle' }, `${number(angle, 0)}${unit}`))),
-      svg('g', { class: 'level-mark' }, svg('line', { x1: LEFT, x2: WIDE - 50, y1: py(level), y2: py(level) }),
+      svg('g', { class: 'level-mark' }, svg('line', { x1: LEFT, x2: WIDE - NAMES, y1: py(level), y2: py(level) }),
         svg('text', { x: LEFT + 4, y: py(level) - 4 }, text('trace.level'))),
       svg('line', { class: 'beam-chosen', x1: px(angles[beam]), x2: px(angles[beam]), y1: 8, y2: HIGH - UNDER }), ...curves);
       const best = (side) => Math.max(...side.beams_db);

@@ -77,7 +77,7 @@ function workplace(session, recording, notice) {
   const sheet = sheetView(session, { notice, at: () => place }, views.focus);
   const sizing = sizingView(session, recording, () => sheet.editing);
   const place = atCursor(recording, sizing);
-  const advice = html('p', { class: 'coach-words' });
+  const advice = html('p', { class: 'coach-words', role: 'status' });
   const coach = html('section', { class: 'coach', 'aria-label': text('coach.title') }, html('strong', {}, text('coach.title')), advice,
     button({ label: 'coach.procedure', class: 'quiet-button', press: () => showProcedure(session) }));
   const element = html('div', { class: 'bench exam-work' }, coach,

@@ -57,7 +57,7 @@ journey('a notice leaves the form of the call free on a tablet, and no keys are 
   const keys = await page.evaluate(() => [...document.querySelectorAll('.bench kbd')].filter((key) => key.checkVisibility()).map((key) => key.parentElement.textContent));
   assert.deepEqual(keys, []);
   await page.getByText('Drag the probe.').waitFor();
-  await page.getByText('touch “Starts here”').waitFor();
+  await page.getByText('touch “Starts here”').first().waitFor();
 }, { viewport: { width: 820, height: 1180 }, hasTouch: true });
 
 journey('labels of the section keep clear of its depth scale on a phone, and a block has no place along a weld', async ({ page }) => {

@@ -43,7 +43,7 @@ async function sat(page, plate, name, picture) {
   await dialog.getByRole('textbox', { name: 'Passphrase of the sitting' }).fill(SITTING);
   await dialog.getByRole('button', { name: 'Begin' }).press('Enter');
   await firstPicture(page);
-  await page.getByText('Exam: no advice here.').waitFor();
+  await page.getByText('Exam: no advice here.').first().waitFor();
   await press(page, 'ArrowRight', 'ArrowRight', 'e', 'c');
   await page.getByRole('button', { name: 'Done' }).press('Enter');
   await page.getByRole('button', { name: 'Hand in', exact: true }).press('Enter');

@@ -18,7 +18,7 @@ journey('a lifted probe shows no echo, a scan of it misses its lines, and set do
   await press(page, 'u');
   assert.equal(await reading(page), null);
   await page.getByText('Lifted off: no contact.').first().waitFor();
-  await page.getByText('The probe is lifted off, so no sound goes into the plate.').waitFor();
+  await page.getByText('The probe is lifted off, so no sound goes into the plate.').first().waitFor();
   assert.match(await place(page), /, lifted off$/);
   await picture('lifted off');
   await clean(page);

@@ -60,3 +60,50 @@ journey('the strip of a lesson is folded and unfolded on a phone; a hint unfolds
   await strip.getByText('Sound leaves the wedge').waitFor();
   assert.equal(await strip.getByRole('button', { name: 'Shorter' }).getAttribute('aria-expanded'), 'true');
 }, { viewport: { width: 360, height: 740 } });
+
+for (const [lang, name] of [['en', 'Side'], ['es', 'Lado']]) {
+  journey(`the curves of the flaw bench have their whole names on a phone, ${lang}`, async ({ page, picture }) => {
+    await page.goto(`${address}?lang=${lang}#flaw`);
+    const names = page.locator('.beam-curve text');
+    await names.nth(1).waitFor();
+    // The curves of a face end far from each other, those of an upright crack and of a pore alike.
+    for (const kind of ['root-crack', 'centreline-crack', 'single-pore', 'lack-of-side-wall-fusion']) {
+      const curve = await page.locator('.beam-curve path').first().getAttribute('d');
+      await page.locator('.board-fields select').first().selectOption(kind);
+      await page.waitForFunction((was) => document.querySelectorAll('.beam-curve').length === 2 && document.querySelector('.beam-curve path').getAttribute('d') !== was, curve);
+      assert.deepEqual(await names.allTextContents(), [`${name} A`, `${name} B`]);
+      await whole(page, '.beam-curve text', '.board-trace');
+      const [a, b] = await names.evaluateAll((all) => all.map((one) => one.getBoundingClientRect().toJSON()));
+      assert.ok(Math.abs(a.y - b.y) > 0.7 * Math.min(a.height, b.height), `${kind}: one lies over the other: ${a.y} and ${b.y}, ${a.height} high`);
+    }
+    await names.first().scrollIntoViewIfNeeded();
+    await picture(`flaw bench, names of curves ${lang}`);
+  }, { viewport: { width: 360, height: 740 } });
+}
+
+journey('the keys find the sides as they are seen: beside each other on a phone and a block, above each other on a plate', async ({ page }) => {
+  const places = () => page.locator('.sides').getByRole('button').evaluateAll((all) => all.map((one) => ({ name: one.textContent, ...one.getBoundingClientRect().toJSON() })));
+  const open = async (hash) => {
+    await page.goto(`${address}?lang=en${hash}`);
+    await page.waitForFunction(() => globalThis.trialplate?.times());
+    await settled(page);
+  };
+  await open('#bench?plate=th-07');
+  let [first, second] = await places();
+  assert.deepEqual([first.name, second.name], ['Side A', 'Side B']);
+  assert.ok(Math.abs(first.top - second.top) < 1 && first.right <= second.left, 'beside each other');
+  await page.getByRole('button', { name: 'Side A', exact: true }).focus();
+  await page.keyboard.press('Tab');
+  assert.equal(await page.evaluate(() => document.activeElement.textContent), 'Side B');
+  // Turned over to a wide screen they stand above each other, side B as on the drawing.
+  await page.setViewportSize({ width: 1366, height: 850 });
+  await page.waitForFunction(() => document.querySelector('.sides button').textContent === 'Side B');
+  [first, second] = await places();
+  assert.ok(first.bottom <= second.top, 'above each other');
+  // On a block they are beside each other on any screen.
+  await open('#bench?block=radius-block');
+  await page.waitForFunction(() => document.querySelector('.sides button').textContent === 'Side A');
+  [first, second] = await places();
+  assert.deepEqual([first.name, second.name], ['Side A', 'Side B']);
+  assert.ok(first.right <= second.left, 'beside each other');
+}, { viewport: { width: 360, height: 740 } });
