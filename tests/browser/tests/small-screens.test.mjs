@@ -72,7 +72,7 @@ for (const [lang, name] of [['en', 'Side'], ['es', 'Lado']]) {
       await page.locator('.board-fields select').first().selectOption(kind);
       await page.waitForFunction((was) => document.querySelectorAll('.beam-curve').length === 2 && document.querySelector('.beam-curve path').getAttribute('d') !== was, curve);
       assert.deepEqual(await names.allTextContents(), [`${name} A`, `${name} B`]);
-      await whole(page, '.beam-curve text', '.board-trace');
+      await whole(page, '.beam-curve text, .board-trace .trace-grid text', '.board-trace');
       const [a, b] = await names.evaluateAll((all) => all.map((one) => one.getBoundingClientRect().toJSON()));
       assert.ok(Math.abs(a.y - b.y) > 0.7 * Math.min(a.height, b.height), `${kind}: one lies over the other: ${a.y} and ${b.y}, ${a.height} high`);
     }
