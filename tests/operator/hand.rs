@@ -1,6 +1,7 @@
 //! Hands on the page's own bench, with a clock that runs as fast as a person works.
 
 use page::bench::Bench;
+use page::words::Words;
 use serde_json::{Value, json};
 
 /// The value of a step of the bench. Its errors are JavaScript's, which cannot be made or printed natively.
@@ -187,7 +188,7 @@ impl Hand {
             let check = read(&done(self.bench.calibration_check(self.t_ms)));
             assert_eq!(check["good"], true, "{check}");
         }
-        read(&done(self.bench.hand_in(self.t_ms)))
+        read(&done(self.bench.hand_in(&Words::of(""), self.t_ms)))
     }
 
     /// Where a prepared edge of side A (0) or B (1) lies at a depth, mm across.

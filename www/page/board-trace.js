@@ -77,7 +77,7 @@ export function beamChart() {
         [-40, -20, 0, 20].map((db) => svg('g', {}, svg('line', { x1: LEFT, x2: WIDE - NAMES, y1: py(db), y2: py(db) }), svg('text', { x: LEFT - 4, y: py(db) + 4, 'text-anchor': 'end' }, signed(db, 0)))),
         [low, (low + high) / 2, high].map((angle) => svg('text', { x: px(angle), y: HIGH - 6, 'text-anchor': 'middle' }, `${number(angle, 0)}${unit}`))),
       svg('g', { class: 'level-mark' }, svg('line', { x1: LEFT, x2: WIDE - NAMES, y1: py(level), y2: py(level) }),
-        svg('text', { x: LEFT + 4, y: py(level) - 4 }, text('trace.level'))),
+        svg('text', { x: LEFT + 4, y: py(level) - 4 }, text('said.shot.level'))),
       svg('line', { class: 'beam-chosen', x1: px(angles[beam]), x2: px(angles[beam]), y1: 8, y2: HIGH - UNDER }), ...curves);
       const best = (side) => Math.max(...side.beams_db);
       set(drawing, { 'aria-label': [title, ...from_sides.filter(Boolean).map((side) => text(numbered ? 'board.beams.label.parallel' : 'board.beams.label',

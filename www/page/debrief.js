@@ -41,7 +41,7 @@ export function debriefView(session, { go, again, look }) {
       marks.apparatus.length ? section('debrief.apparatus', partsTable(marks.apparatus)) : '',
       marks.clean.length ? section('debrief.clean', partsTable(marks.clean)) : '',
       marks.calls.length ? section('debrief.calls', html('ol', { class: 'mark-list' }, marks.calls.map((row) => callRow(session, row, look)))) : '',
-      reports(false), html('p', { class: 'quiet' }, sentence(marks.not_marked)), html('p', { class: 'caution' }, text('debrief.caution')));
+      reports(false), html('p', { class: 'quiet' }, sentence(marks.not_marked)), html('p', { class: 'caution' }, text('said.caution')));
   }
 
   const reports = (sealed) => reportsView({ sealed, name: () => session.about.id, report: (reader) => session.report(reader) });
@@ -107,9 +107,9 @@ function section(label, content) {
   return html('section', { class: 'card' }, html('h2', {}, text(label)), content);
 }
 
-function drawingsOf(drawings, plate) {
-  const figure = (name) => html('figure', { class: `drawing-${name}` }, html('figcaption', {}, text(`debrief.${name}`)), drawn(drawings[name], plate));
-  return html('section', { class: 'card truth-and-calls' }, html('h2', {}, text('debrief.drawings')),
+function drawingsOf(drawings) {
+  const figure = (name) => html('figure', { class: `drawing-${name}` }, html('figcaption', {}, text(`debrief.${name}`)), drawn(drawings[name]));
+  return html('section', { class: 'card truth-and-calls' }, html('h2', {}, text('said.head.truth')),
     ['top', 'side', 'end'].map(figure));
 }
 
@@ -121,7 +121,7 @@ function callRow(session, row, look) {
 }
 
 function partsTable(parts) {
-  const head = html('tr', {}, ['debrief.part', 'debrief.points', 'debrief.why', 'debrief.line'].map((label) => html('th', { scope: 'col' }, text(label))));
+  const head = html('tr', {}, ['debrief.part', 'said.column.points', 'said.column.why', 'debrief.line'].map((label) => html('th', { scope: 'col' }, text(label))));
   return html('div', { class: 'table-room', tabindex: 0, role: 'group', 'aria-label': text('debrief.parts') },
     html('table', { class: 'parts' }, html('thead', {}, head), html('tbody', {}, parts.map((part) => html('tr', {},
       html('th', { scope: 'row' }, text(`part.${part.part}`)),

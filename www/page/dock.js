@@ -30,7 +30,7 @@ export function dockView(session, actions, meant) {
     const y = place.sized ? `${text(place.words.head)}: ${text('mm', { value_mm: place.y_mm() })}`
       : text(session.about.block ? 'dock.place.block' : 'dock.place', { y_mm: place.y_mm(), offset_mm, side });
     say(line, reading ? `${y} · ${text('dock.reading', { percent: number(reading.amplitude_percent, 0),
-      depth_mm: reading.depth_mm, leg: reading.leg, offset_mm: reading.offset_mm })}` : `${y} · ${text(place.sized ? 'recorded.silent' : 'dock.none')}`);
+      depth_mm: reading.depth_mm, leg: reading.leg, offset_mm: reading.offset_mm })}` : `${y} · ${text(place.sized ? 'recorded.silent' : 'said.shot.silent')}`);
     second.show(place.sized ? null : session.second_gate, session.frame?.second_reading ?? null);
     call.classList.toggle('main', !reading || recordable(reading, session.about));
     set(call, { 'aria-disabled': reading && !session.handed_in ? null : 'true' });

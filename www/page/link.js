@@ -1,6 +1,7 @@
 // The page's end of the worker: questions with answers, and set-ups of which only the newest counts.
 import { TO_PAGE, TO_WORKER } from '../shared/messages.js';
 import { worker } from './first-worker.js';
+import { spoken } from './spoken.js';
 
 /** Name of the error that a question fails with. */
 export const REFUSED = 'Refused';
@@ -29,6 +30,7 @@ export class Link extends EventTarget {
       event.preventDefault();
       this.#tell(TO_PAGE.STOPPED, { message: event.message ?? '', reason: 'fail.start' });
     });
+    this.#worker.postMessage({ type: TO_WORKER.WORDS, words: spoken });
   }
 
   /** Opens a plate; resolves with {about, outline, state}. */

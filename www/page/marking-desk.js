@@ -5,7 +5,7 @@ import { html, say, set } from './element.js';
 import { clear } from './failure.js';
 import { button, selectField } from './fields.js';
 import { reportButtons } from './reports.js';
-import { mark } from './said.js';
+import { mark, sentence } from './said.js';
 import { save } from './save.js';
 import { isSealed, secret } from './seal.js';
 import { clock, number, text } from './text.js';
@@ -82,7 +82,7 @@ function shown(told, rows, refused, table) {
       html('ul', { lang: 'en' }, refused.map((why) => html('li', {}, why)))) : '',
     tableOf('mark.everybody', ['mark.file', 'mark.name', 'mark.mark', 'mark.found', 'mark.wrong', 'mark.used', 'mark.remark'], sorted.map((row) => [row.file, row.sitter,
       `${mark(row.mark_percent)}, ${text(row.passed ? 'debrief.passed' : 'debrief.failed')}`, text('debrief.of', { got: row.found, of: row.flaws }), row.wrong,
-      row.used_ms === null ? '–' : clock(row.used_ms), row.remark])),
+      row.used_ms === null ? '–' : clock(row.used_ms), row.remarks.map(sentence).join('. ')])),
     tableOf('mark.flaws', ['desk.flaw', 'mark.found', 'mark.bounds', 'mark.points'], told.flaws.map((flaw) => [
       text('desk.flaw.words', { n: flaw.flaw, kind: kindNamed(flaw.kind).toLowerCase(), from_mm: flaw.along_mm[0], to_mm: flaw.along_mm[1] }),
       text('debrief.of', { got: flaw.found, of: flaw.of }), text('mark.bounds.value', { low: number(flaw.bounds_percent[0], 0), high: number(flaw.bounds_percent[1], 0) }),

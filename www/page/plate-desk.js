@@ -82,7 +82,7 @@ export function plateDeskView(link, { open }) {
         html('div', { class: 'row' }, button({ label: 'desk.bench', class: 'main', press: bench }), button({ label: 'desk.save', press: keep }), button({ label: 'seal.seal', press: seal }))),
       examMaker(link, { name: `${shown.id}.toml`, bytes: new TextEncoder().encode(shown.file) }),
       html('section', { class: 'card truth-and-calls' }, html('h2', {}, text('desk.map')),
-        ['top', 'side', 'end'].map((name) => html('figure', { class: `drawing-${name}` }, html('figcaption', {}, text(`debrief.${name}`)), drawn(drawings[name], shown.id)))),
+        ['top', 'side', 'end'].map((name) => html('figure', { class: `drawing-${name}` }, html('figcaption', {}, text(`debrief.${name}`)), drawn(drawings[name])))),
       html('section', { class: 'card' }, html('h2', {}, text('desk.shows')),
         html('p', { class: 'quiet' }, text('desk.level', { level: signed(table.recording_level_db) })),
         table.flaws.length === 0 ? html('p', {}, text('debrief.clean')) : flawTable(table.flaws, words)),

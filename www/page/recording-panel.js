@@ -90,7 +90,7 @@ export function recordingPanel(session, recording, { notice, show, look: lookAtI
       if ([go, cancel, document.body].includes(document.activeElement)) look.focus();
     } catch (error) {
       show(recording.any ? 'recorded' : 'live');
-      say(words, error.message);
+      notice(error.message);
     }
     session.move({ index_offset_mm: far });
   }
@@ -101,7 +101,7 @@ export function recordingPanel(session, recording, { notice, show, look: lookAtI
       await recording.byHand(asked([session.pose.side], [session.pose.index_offset_mm]));
       notice(text('record.hand.on'));
     } catch (error) {
-      say(words, error.message);
+      notice(error.message);
     }
   }
 

@@ -14,12 +14,13 @@ const TEXTS = { ...ENGLISH, ...OWN };
 globalThis.document?.documentElement.setAttribute('lang', language);
 missing();
 
-/** Texts by their keys. The build sends another language's as a list in the order of the English keys; a list for other keys is
- * from another edition. */
+/** Texts by their keys. The build sends another language's as a list in the order of the English keys, a text that stands twice as
+ * the place of the first; a list for other keys is from another edition. */
 function byKey({ TEXTS: texts, KEYS: mark }) {
   if (!Array.isArray(texts)) return texts;
   const keys = Object.keys(ENGLISH);
-  return mark === keysMark(keys) ? Object.fromEntries(keys.map((key, k) => [key, texts[k]]).filter(([, words]) => words)) : {};
+  const words = (k) => (typeof texts[k] === 'number' ? texts[texts[k]] : texts[k]);
+  return mark === keysMark(keys) ? Object.fromEntries(keys.map((key, k) => [key, words(k)]).filter(([, own]) => own)) : {};
 }
 
 /** The text under a key, with {names} replaced by values. Of a text in several forms the one for `count` is taken. A name that
@@ -88,6 +89,9 @@ export function clock(ms) {
   const seconds = Math.max(0, Math.floor(ms / 1000));
   return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')}`;
 }
+
+/** Keys and texts, as they stand, of those subjects that keys begin with. */
+export const entries = (subjects) => Object.entries(TEXTS).filter(([key]) => subjects.includes(key.split('.', 1)[0]));
 
 /** Fills every element that names its text in the page as delivered. */
 export function fillTexts(root) {

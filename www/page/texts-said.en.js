@@ -1,8 +1,12 @@
 // What the debrief says of each flaw, in English; the simulation has the same sentences for its reports.
+import { SAID_DRAWINGS } from './texts-said-drawings.en.js';
 import { SAID_MARKS } from './texts-said-marks.en.js';
+import { SAID_REPORTS } from './texts-said-reports.en.js';
 
 export const SAID = Object.freeze({
   ...SAID_MARKS,
+  ...SAID_REPORTS,
+  ...SAID_DRAWINGS,
   'said.corner.lower': 'It is open to the lower face and makes a corner with it. A corner sends sound back from every direction, well near 45° and 70°, but poorly near 60°, where most of it turns into longitudinal waves.',
   'said.corner.upper': 'It is open to the upper face and makes a corner with it. A corner sends sound back from every direction, well near 45° and 70°, but poorly near 60°, where most of it turns into longitudinal waves.',
   'said.foot': 'From side {side} its foot is best met by the {angle_deg} beam in leg {leg}, at index offset {offset_mm}.',

@@ -1,8 +1,12 @@
 // What the debrief says of each flaw, in Spanish.
+import { SAID_DRAWINGS } from './texts-said-drawings.es.js';
 import { SAID_MARKS } from './texts-said-marks.es.js';
+import { SAID_REPORTS } from './texts-said-reports.es.js';
 
 export const SAID = Object.freeze({
   ...SAID_MARKS,
+  ...SAID_REPORTS,
+  ...SAID_DRAWINGS,
   'said.corner.lower': 'Está abierta a la cara inferior y forma con ella una esquina. Una esquina devuelve el sonido de todas las direcciones, bien cerca de 45° y 70°, pero mal cerca de 60°, donde la mayor parte se convierte en ondas longitudinales.',
   'said.corner.upper': 'Está abierta a la cara superior y forma con ella una esquina. Una esquina devuelve el sonido de todas las direcciones, bien cerca de 45° y 70°, pero mal cerca de 60°, donde la mayor parte se convierte en ondas longitudinales.',
   'said.foot': 'Desde el lado {side}, el haz de {angle_deg} en la pierna {leg} es el que mejor encuentra su pie, con distancia al eje {offset_mm}.',

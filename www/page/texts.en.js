@@ -105,7 +105,6 @@ export const TEXTS = Object.freeze({
   'section.legend.high': 'echo height 100 %',
   'trace.title': 'Echo trace',
   'trace.of': 'Echo trace of the {angle}° beam',
-  'trace.level': 'recording level',
   'trace.hint': 'Height in % of full screen height over sound path. Drag the gate.',
   'trace.gate': 'Gate, start on the sound path',
   'trace.gate.value': 'from {start_mm:n} to {end_mm} of sound path, threshold {threshold} %',
@@ -162,7 +161,6 @@ export const TEXTS = Object.freeze({
   'dock.end': 'The last call ends here',
   'dock.place': '{y_mm:0} {side}',
   'dock.reading': '{percent} % · depth {depth_mm:n} · leg {leg} · {offset_mm:+n}',
-  'dock.none': 'nothing in the gate',
 
   'sheet.title': 'Answer sheet',
   'sheet.empty': 'No calls yet. Put the gate on an echo and <press C|call it>.',

@@ -106,7 +106,6 @@ export const TEXTS = Object.freeze({
   'section.legend.high': 'altura de eco 100 %',
   'trace.title': 'Traza de ecos',
   'trace.of': 'Traza de ecos del haz de {angle}°',
-  'trace.level': 'nivel de registro',
   'trace.hint': 'Altura en % de la pantalla según el recorrido sónico. Arrastra la puerta.',
   'trace.gate': 'Puerta, inicio en el recorrido sónico',
   'trace.gate.value': 'de {start_mm:n} a {end_mm} de recorrido sónico, umbral {threshold} %',
@@ -163,7 +162,6 @@ export const TEXTS = Object.freeze({
   'dock.end': 'Fin de la última anotación: aquí',
   'dock.place': '{y_mm:0} {side}',
   'dock.reading': '{percent} % · prof. {depth_mm:n} · pierna {leg} · {offset_mm:+n}',
-  'dock.none': 'nada en la puerta',
 
   'sheet.title': 'Hoja de respuestas',
   'sheet.empty': 'Aún no hay anotaciones. Pon la puerta sobre un eco y <pulsa C|anótalo>.',

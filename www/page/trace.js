@@ -64,7 +64,7 @@ export function traceView(session) {
     const level = session.recordingPercent();
     if (level < TOP_PERCENT) {
       parts.push(svg('g', { class: 'level-mark' }, svg('line', { x1: 30, x2: size.width - 12, y1: py(level), y2: py(level) }),
-        svg('text', { x: size.width - 14, y: py(level) - 4, 'text-anchor': 'end' }, text('trace.level'))));
+        svg('text', { x: size.width - 14, y: py(level) - 4, 'text-anchor': 'end' }, text('said.shot.level'))));
     }
     grid.replaceChildren(...parts);
   }

@@ -2,6 +2,8 @@
 
 /** Page to worker. */
 export const TO_WORKER = Object.freeze({
+  /** {words}: what the reader's language says by key; before anything else. */
+  WORDS: 'words',
   /** {request, source, log?}: open a plate, or reopen it from its log. Answered. */
   OPEN: 'open',
   /** {setup, serial, spare}: the newest set-up for the plate that request `serial` opened; answered by one FRAME. */

@@ -15,15 +15,15 @@ export function stop() {
 }
 
 /** The exam's file; null when it was stopped. `rows` is how many index offsets are recorded from each side. */
-export async function make({ name, bytes, exam, rows, step_mm }, tell) {
+export async function make({ name, bytes, exam, rows, step_mm }, words, tell) {
   const mine = ++run;
   const same = () => mine === run;
-  const bench = Bench.to_record(name, bytes, exam);
+  const bench = Bench.to_record(words, name, bytes, exam);
   let scan = null;
   try {
     scan = Scan.on(bench);
     const { procedure, length_mm } = JSON.parse(bench.about());
-    const [first, lines] = JSON.parse(scan.begin(bench, JSON.stringify({ sides: procedure.sides,
+    const [first, lines] = JSON.parse(scan.begin(words, bench, JSON.stringify({ sides: procedure.sides,
       index_offsets_mm: [...bench.raster_mm(rows)], skew_deg: 0, from_mm: 0, to_mm: length_mm, step_mm })));
     const all = lines.reduce((sum, count) => sum + count, 0);
     let [done, told_ms] = [0, -Infinity];

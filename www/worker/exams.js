@@ -7,8 +7,8 @@ import { ClassDesk, progress_told, recorded_exam, seal_plate, seal_random_bytes,
 
 let desk = null;
 
-/** `memory` is the program's; `tell(share)` hears how far a recording is. */
-export function exam(what, values, memory, tell) {
+/** `memory` is the program's, `words` are the reader's; `tell(share)` hears how far a recording is. */
+export function exam(what, values, { memory, words }, tell) {
   const { name, bytes } = values;
   switch (what) {
     case EXAM.TERMS:
@@ -26,13 +26,13 @@ export function exam(what, values, memory, tell) {
     case EXAM.WORK:
       return JSON.parse(desk.add(name, bytes));
     case EXAM.WORK_REPORT:
-      return reported(desk.shots(name, bytes), memory, (shots, pictures) => desk.report(name, bytes, values.reader, shots, pictures));
+      return reported(desk.shots(name, bytes), memory, (shots, pictures) => desk.report(name, bytes, values.reader, words, shots, pictures));
     case EXAM.CLASS_TOLD:
-      return JSON.parse(desk.finish());
+      return JSON.parse(desk.finish(words));
     case EXAM.RECORDED:
       return recorded(values);
     case EXAM.MAKE:
-      return make(values, tell);
+      return make(values, words, tell);
     case EXAM.STOP:
       return stop();
     case EXAM.PROGRESS:

@@ -16,16 +16,18 @@ const STILL_SHARE = 1e-3;
 export class Recorder {
   #memory;
   #bench;
+  #words;
   #tell;
   #scan = null;
   /** Number of the run or slide under way; another number ends it. */
   #run = 0;
   #hand = null;
 
-  /** `bench()` gives the open plate, `tell(content)` sends how far a run is. */
-  constructor(memory, bench, tell) {
+  /** `bench()` gives the open plate, `words()` those of the reader, `tell(content)` sends how far a run is. */
+  constructor(memory, bench, words, tell) {
     this.#memory = memory;
     this.#bench = bench;
+    this.#words = words;
     this.#tell = tell;
   }
 
@@ -128,7 +130,7 @@ export class Recorder {
     const fresh = !this.#scan;
     const scan = this.#scan ?? Scan.on(this.#bench());
     try {
-      const begun = JSON.parse(scan.begin(this.#bench(), JSON.stringify(wish)));
+      const begun = JSON.parse(scan.begin(this.#words(), this.#bench(), JSON.stringify(wish)));
       this.#scan = scan;
       return begun;
     } catch (error) {

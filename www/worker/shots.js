@@ -11,20 +11,20 @@ export async function pictures(shots, memory) {
 }
 
 /** The drawing of one call, or null. */
-export async function figure(bench, index, memory) {
+export async function figure(bench, index, { memory, words }) {
   const shots = bench.shots(index);
   try {
-    return bench.shot_figure(index, shots, (await pictures(shots, memory))[index] ?? '') ?? null;
+    return bench.shot_figure(words, index, shots, (await pictures(shots, memory))[index] ?? '') ?? null;
   } finally {
     shots.free();
   }
 }
 
 /** A flaw from each side at its best, as drawings. */
-export async function sides(bench, flaw, memory) {
+export async function sides(bench, flaw, { memory, words }) {
   const shots = bench.side_shots(flaw);
   try {
-    return (await pictures(shots, memory)).flatMap((picture, index) => bench.side_figure(flaw, index, shots, picture) ?? []);
+    return (await pictures(shots, memory)).flatMap((picture, index) => bench.side_figure(words, flaw, index, shots, picture) ?? []);
   } finally {
     shots.free();
   }

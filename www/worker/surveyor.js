@@ -11,11 +11,11 @@ export class Surveyor {
     this.#tell = tell;
   }
 
-  /** Table, drawings and file of a plate; null when another was asked for meanwhile, or nothing, which only stops. */
-  async look(source, file) {
+  /** Table, drawings and file of a plate, in the reader's `words`; null when another was asked for meanwhile, or nothing, which only stops. */
+  async look(source, file, words) {
     const run = ++this.#run;
     if (source.kind === 'nothing') return null;
-    return this.#through(source, file, () => run === this.#run, (desk) => JSON.parse(desk.finish()));
+    return this.#through(source, file, () => run === this.#run, (desk) => JSON.parse(desk.finish(words)));
   }
 
   /** {bench, file}: a drawn plate on a bench, with its plate file; null when it is not `wanted()` any more. */

@@ -1,6 +1,6 @@
 // Owns the simulation: one open plate, one set-up, frames on demand.
 import { ASK, TO_PAGE, TO_WORKER } from '../shared/messages.js';
-import { Bench, computes_rightly } from '../wasm/page.js';
+import { Bench, Words, computes_rightly } from '../wasm/page.js';
 import { calibration } from './calibration.js';
 import { Board } from './drawing-board.js';
 import { exam } from './exams.js';
@@ -19,6 +19,8 @@ let opened = 0;
 let wanted = 0;
 let frames = null;
 let memory = null;
+// Those of the reader's language.
+let words = null;
 let panic = null;
 let recorder = null;
 let board = null;
@@ -39,7 +41,7 @@ loading.then(
     memory = its;
     frames = new Frames(memory);
     board = new Board(memory);
-    recorder = new Recorder(memory, () => bench, (content) => send(TO_PAGE.RECORDING, content));
+    recorder = new Recorder(memory, () => bench, () => words, (content) => send(TO_PAGE.RECORDING, content));
     send(TO_PAGE.READY, { version });
   },
   (error) => send(TO_PAGE.STOPPED, { message: error.message, reason: error.reason ?? 'fail.start' }),
@@ -55,13 +57,14 @@ onmessage = async ({ data }) => {
     return;
   }
   try {
-    if (data.type === TO_WORKER.SETUP) {
+    if (data.type === TO_WORKER.WORDS) words = Words.of(data.words);
+    else if (data.type === TO_WORKER.SETUP) {
       frame(data);
       testOnce();
     } else if (data.type === TO_WORKER.OPEN) await answer(data.request, () => open(data, plate));
-    else if (data.type === TO_WORKER.LOOK) await answer(data.request, async () => surveyor.look(data.source, await plate));
+    else if (data.type === TO_WORKER.LOOK) await answer(data.request, async () => surveyor.look(data.source, await plate, words));
     else if (data.type === TO_WORKER.BOARD) await answer(data.request, () => board.ask(data.what, data.values));
-    else if (data.type === TO_WORKER.EXAM) await answer(data.request, () => exam(data.what, data.values, memory, (share) => send(TO_PAGE.MAKING, { share })));
+    else if (data.type === TO_WORKER.EXAM) await answer(data.request, () => exam(data.what, data.values, { memory, words }, (share) => send(TO_PAGE.MAKING, { share })));
     else if (data.type === TO_WORKER.SCAN) await answer(data.request, () => recorder.ask(data.what, data.values));
     else if (data.type === TO_WORKER.ASK) await answer(data.request, () => ask(data.what, data.values));
   } catch (error) {
@@ -152,7 +155,7 @@ function ask(what, values) {
     case ASK.EXAMINED:
       return JSON.parse(bench.examined());
     case ASK.HAND_IN:
-      return JSON.parse(bench.hand_in(values.t_ms));
+      return JSON.parse(bench.hand_in(words, values.t_ms));
     case ASK.REPLAY: {
       const then = JSON.parse(bench.replay(values.t_ms));
       return then.changed ? { ...then, about: JSON.parse(bench.about()) } : then;
@@ -168,13 +171,13 @@ function ask(what, values) {
     case ASK.ANSWERS_TABLE:
       return bench.answers_table();
     case ASK.REPORT:
-      return reported(bench.shots(), memory, (shots, pictures) => bench.report(values.reader, values.name, shots, pictures));
+      return reported(bench.shots(), memory, (shots, pictures) => bench.report(values.reader, words, values.name, shots, pictures));
     case ASK.SHOT:
-      return figure(bench, values.index, memory);
+      return figure(bench, values.index, { memory, words });
     case ASK.FLAW_SIDES:
-      return sides(bench, values.flaw, memory);
+      return sides(bench, values.flaw, { memory, words });
     case ASK.BLANK_SHEET:
-      return bench.blank_sheet(values.rows);
+      return bench.blank_sheet(words, values.rows);
     case ASK.SET_UP_SHEET:
       return JSON.parse(bench.set_up_sheet());
     case ASK.CHANGE_SET_UP: {

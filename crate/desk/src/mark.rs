@@ -10,6 +10,7 @@ use exam::hand_in::{self, HandIn, Signature, ToldMark};
 use exam::marking::{Marks, PartRow};
 use exam::paper::Paper;
 use exam::replayed::Replayed;
+use exam::said::Language;
 use exam::seal::{self, Sealed};
 use exam::sheet::AnswerSheet;
 use exam::snapshot::Kept;
@@ -94,7 +95,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let notes = debrief::notes(&paper, &marks);
     if let Some(folder) = &arguments.drawings {
         std::fs::create_dir_all(folder).map_err(|error| Failure::Write { path: folder.clone(), error })?;
-        let drawings = debrief::drawings(&paper, &sheet, Some(&marks));
+        let drawings = debrief::drawings(&Language::english(), &paper, &sheet, Some(&marks));
         for (name, text) in [("top", drawings.top), ("side", drawings.side), ("end", drawings.end)] {
             files::write(&folder.join(format!("{name}.svg")), text.as_bytes())?;
         }
@@ -116,7 +117,8 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
             found: &'a Replayed,
             sentence: String,
         }
-        let replayed = replayed.as_ref().map(|found| Replay { found, sentence: found.sentence() });
+        let replayed =
+            replayed.as_ref().map(|found| Replay { found, sentence: found.sentence().to_string() });
         let report = Report { marks: &marks, notes: &notes, doubts: &doubts, replayed };
         serde_json::to_writer_pretty(&mut out, &report)?;
         writeln!(out)?;

@@ -6,6 +6,7 @@ use clap::Args;
 use exam::debrief::shot;
 use exam::hand_in::{self, HandIn};
 use exam::report::{self, Reader, Sitting};
+use exam::said::Language;
 use exam::sheet::AnswerSheet;
 use exam::snapshot::{Kept, Shot};
 use exam::{debrief, fair};
@@ -44,6 +45,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     let Some(reader) = Reader::named(&arguments.reader) else {
         return Err(Failure::Said(format!("{}: expected examiner, welder or engineer", arguments.reader)));
     };
+    let language = Language::english();
     let (paper, key) = crate::mark::plate(&arguments.plate, arguments.passphrase_file.as_deref())?;
     let name = arguments.work.display().to_string();
     let bytes = files::read(&arguments.work, hand_in::SIZE_LIMIT_BYTES)?;
@@ -59,9 +61,9 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
             Reader::Examiner => work.replay(&paper, &mut Kept::default()).map(|found| found.sentence()),
             _ => None,
         };
-        let replayed = replayed.as_deref();
+        let replayed = replayed.as_ref();
         let sitting = Sitting { shots: &shots, pictures: &pictures, replayed, ..work.sitting(&paper) };
-        report::html(reader, &paper, &sitting, || work.look_back(&paper))?
+        report::html(reader, &language, &paper, &sitting, || work.look_back(&paper))?
     } else {
         let table = arguments.work.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
         let read = if table { AnswerSheet::parse_csv } else { AnswerSheet::parse };
@@ -72,7 +74,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
                 "{name}: is for plate {id}, but the plate file holds plate {plate}"
             )));
         }
-        report::html(reader, &paper, &Sitting::of_sheet(&sheet), || {
+        report::html(reader, &language, &paper, &Sitting::of_sheet(&sheet), || {
             let marks = fair::mark(&paper, &sheet)?;
             let notes = debrief::notes(&paper, &marks);
             Ok::<_, Failure>((marks, notes))

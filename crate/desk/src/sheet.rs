@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use exam::report::blank;
+use exam::said::Language;
 use exam::sheet::{self, AnswerSheet};
 
 use crate::failure::Failure;
@@ -46,7 +47,10 @@ pub fn run(command: &Command) -> Result<(), Failure> {
     match command {
         Command::Blank(arguments) => {
             let paper = files::paper(&arguments.plate)?;
-            files::write(&arguments.output, blank::html(&paper, usize::from(arguments.rows)).as_bytes())
+            files::write(
+                &arguments.output,
+                blank::html(&Language::english(), &paper, usize::from(arguments.rows)).as_bytes(),
+            )
         }
         Command::Csv(arguments) => convert(&arguments.answers, &arguments.output),
     }

@@ -11,7 +11,6 @@ use serde::{Deserialize, Serialize};
 
 use crate::said::{Said, said};
 use crate::sheet::Decision;
-use crate::words;
 
 /// Which rule decides on a flaw.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -116,18 +115,14 @@ impl Acceptance {
     }
 
     /// The rule in a sentence.
-    pub fn words(&self) -> String {
+    pub fn words(&self) -> Said {
         match self.rule {
-            Rule::Yard => format!(
-                "The yard’s acceptance rule: planar flaws are rejected whatever their size; volumetric ones when longer than {} or \
-                 higher than {}. A rule of our own for training, no code’s.",
-                words::mm(self.volumetric_length_mm),
-                words::mm(self.volumetric_height_mm)
+            Rule::Yard => said!(
+                "said.rule.yard",
+                length_mm = self.volumetric_length_mm,
+                height_mm = self.volumetric_height_mm
             ),
-            Rule::Iso11666Level2 => "The acceptance rule: by length and highest echo, as a public one-page summary gives ISO \
-                                     11666:2018, acceptance level 2, for plates of 8 mm to less than 15 mm. Real work follows the \
-                                     standard itself."
-                .to_owned(),
+            Rule::Iso11666Level2 => said!("said.rule.standard"),
         }
     }
 }

@@ -9,6 +9,7 @@ use specimen::flaw::FlawKind;
 use statrs::distribution::{Beta, ContinuousCDF};
 
 use crate::marking::{Marks, Outcome};
+use crate::said::{Language, Said};
 use crate::sheet::{AnswerSheet, Call};
 
 mod work;
@@ -27,7 +28,14 @@ pub struct Work {
     /// Time used, ms; absent for an answer sheet without a log.
     pub used_ms: Option<u64>,
     /// Anything to be told of it, such as a mark that differs from the one the page told.
-    pub remark: String,
+    pub remarks: Vec<Said>,
+}
+
+impl Work {
+    /// All that is to be told of it, in a language.
+    pub fn remark(&self, language: &Language) -> String {
+        self.remarks.iter().map(|said| language.say(said)).collect::<Vec<_>>().join(". ")
+    }
 }
 
 /// How a flaw came out.
@@ -244,11 +252,11 @@ fn alike(works: &[Work]) -> Vec<Alike> {
     found
 }
 
-/// The table as CSV, a row a work.
+/// The table as CSV, a row a work; remarks are in a language.
 ///
 /// # Errors
 /// None in practice; the library's error has to go on.
-pub fn table(works: &[Work]) -> Result<String, String> {
+pub fn table(works: &[Work], language: &Language) -> Result<String, String> {
     let fail = |error: csv::Error| format!("the table cannot be written: {error}");
     let mut out = csv::Writer::from_writer(Vec::new());
     let flaws = works.first().map_or(0, |work| work.marks.flaws.len());
@@ -268,7 +276,7 @@ pub fn table(works: &[Work]) -> Result<String, String> {
             found.to_string(),
             wrong.to_string(),
             minutes,
-            work.remark.clone(),
+            work.remark(language),
         ];
         let points = marks.flaws.iter().map(|row| format!("{:.1}", row.points));
         out.write_record(row.into_iter().chain(points)).map_err(fail)?;

@@ -10,7 +10,7 @@ use crate::findable::{self, BestEcho};
 use crate::log::Log;
 use crate::marking::Marks;
 use crate::paper::Paper;
-use crate::said::{Said, said};
+use crate::said::{Language, Said, said};
 use crate::sheet::AnswerSheet;
 use crate::sights::{self, Sight};
 
@@ -57,12 +57,9 @@ pub struct FlawNote {
 }
 
 /// Draws truth and calls; without marks the calls alone.
-pub fn drawings(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> Drawings {
-    Drawings {
-        top: views::top(paper, sheet, marks),
-        side: views::side(paper, sheet, marks),
-        end: views::end(paper, sheet, marks),
-    }
+pub fn drawings(language: &Language, paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> Drawings {
+    let seen = views::Seen { language, paper, sheet, marks };
+    Drawings { top: views::top(&seen), side: views::side(&seen), end: views::end(&seen) }
 }
 
 /// A note for every flaw of the marks, in their order.

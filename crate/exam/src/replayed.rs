@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::hand_in::HandIn;
 use crate::paper::Paper;
+use crate::said::{Said, said};
 use crate::snapshot::{Kept, Rerun};
 
 /// What became of the session's last frame.
@@ -25,20 +26,14 @@ pub enum Replayed {
 
 impl Replayed {
     /// The finding as a sentence, with what follows from it.
-    pub fn sentence(&self) -> String {
+    pub fn sentence(&self) -> Said {
         let what = match self {
-            Self::Same => {
-                return "Replayed: the session’s last frame came out again, to the last bit.".to_owned();
-            }
-            Self::Differs => "what the session saw last is not what this plate gives".to_owned(),
-            Self::Untold => "the hand-in does not tell what the session saw last".to_owned(),
-            Self::Impossible { why } => format!("what the session saw last cannot be computed ({why})"),
+            Self::Same => return said!("said.replayed.same"),
+            Self::Differs => said!("said.replayed.differs"),
+            Self::Untold => said!("said.replayed.untold"),
+            Self::Impossible { why } => said!("said.replayed.impossible", why = &**why),
         };
-        format!(
-            "Replayed: {what}. The log was changed, or another version of this program made it. Do not take the points for \
-             the application of the method, nor what the calls were made from, on this log’s word: ask how it came about, \
-             or have the plate sat again."
-        )
+        said!("said.replayed", what = what)
     }
 
     /// Whether somebody should look.

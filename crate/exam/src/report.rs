@@ -4,15 +4,17 @@
 use instrument::bench::SetUpError;
 use instrument::procedure::HandedOver;
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
+use specimen::joint::Preparation;
 
 use crate::debrief::shot::{self, Subject};
 use crate::debrief::{self, FlawNote};
 use crate::fair;
 use crate::hand_in::HandIn;
 use crate::log::Entry;
-use crate::marking::{CAUTION, Marks};
+use crate::marking::Marks;
 use crate::paper::Paper;
-use crate::sheet::AnswerSheet;
+use crate::said::{Language, Said, said};
+use crate::sheet::{AnswerSheet, Decision};
 use crate::snapshot::{Rerun, Shot};
 use crate::words;
 
@@ -43,7 +45,7 @@ pub struct Sitting<'a> {
     /// The pictures of those, as `data:image/png;base64,…`; anything else is left out.
     pub pictures: &'a [String],
     /// Whether the session came out again when it was replayed, in a sentence; for the examiner.
-    pub replayed: Option<&'a str>,
+    pub replayed: Option<&'a Said>,
 }
 
 impl<'a> Sitting<'a> {
@@ -125,12 +127,13 @@ impl Reader {
     }
 }
 
-/// The report for a reader; `marked` is only asked where the reader is told of marks.
+/// The report for a reader in a language; `marked` is only asked where the reader is told of marks.
 ///
 /// # Errors
 /// Whatever keeps the marks from being told.
 pub fn html<E>(
     reader: Reader,
+    language: &Language,
     paper: &Paper,
     sitting: &Sitting,
     marked: impl FnOnce() -> Result<(Marks, Vec<FlawNote>), E>,
@@ -138,58 +141,131 @@ pub fn html<E>(
     Ok(match reader {
         Reader::Examiner => {
             let (marks, notes) = marked()?;
-            examiner(paper, sitting, &marks, &notes)
+            examiner(language, paper, sitting, &marks, &notes)
         }
-        Reader::Welder => welder(paper, sitting),
-        Reader::Engineer => engineer(paper, sitting),
+        Reader::Welder => welder(language, paper, sitting),
+        Reader::Engineer => engineer(language, paper, sitting),
     })
 }
 
 /// The mark and its notes, for the examiner.
-pub fn examiner(paper: &Paper, sitting: &Sitting, marks: &Marks, notes: &[FlawNote]) -> String {
-    let title = format!("Examiner’s report, plate {}", paper.plate.id);
-    page(&title, paper, sitting, examiner::body(paper, sitting, marks, notes))
+pub fn examiner(
+    language: &Language,
+    paper: &Paper,
+    sitting: &Sitting,
+    marks: &Marks,
+    notes: &[FlawNote],
+) -> String {
+    let body = examiner::body(language, paper, sitting, marks, notes);
+    page(language, "said.title.examiner", paper, sitting, body)
 }
 
 /// What is to be ground out, for the welder. Knows the calls alone, not the truth.
-pub fn welder(paper: &Paper, sitting: &Sitting) -> String {
-    page(&format!("Repair sketch, plate {}", paper.plate.id), paper, sitting, welder::body(paper, sitting))
+pub fn welder(language: &Language, paper: &Paper, sitting: &Sitting) -> String {
+    page(language, "said.title.welder", paper, sitting, welder::body(language, paper, sitting))
 }
 
 /// What was examined, how, and what was found, for the engineer. Knows calls and log alone, not the truth.
-pub fn engineer(paper: &Paper, sitting: &Sitting) -> String {
-    let title = format!("Examination report, plate {}", paper.plate.id);
-    page(&title, paper, sitting, engineer::body(paper, sitting))
+pub fn engineer(language: &Language, paper: &Paper, sitting: &Sitting) -> String {
+    page(language, "said.title.engineer", paper, sitting, engineer::body(language, paper, sitting))
 }
 
-fn page(title: &str, paper: &Paper, sitting: &Sitting, body: Markup) -> String {
+fn page(language: &Language, title: &'static str, paper: &Paper, sitting: &Sitting, body: Markup) -> String {
     let plate = &paper.plate;
-    let who = if sitting.sitter.trim().is_empty() { "no name given" } else { sitting.sitter };
-    let joint = words::capital(plate.joint.preparation.words());
+    let mut facts = Facts::new(language);
+    facts.row("said.fact.plate", said!("said.name", name = language.text(&plate.title)));
+    facts.row(
+        "said.fact.weld",
+        said!(
+            "said.weld",
+            joint = joint(language, plate.joint.preparation),
+            thickness_mm = plate.thickness_mm,
+            length_mm = plate.length_mm
+        ),
+    );
+    let unnamed = sitting.sitter.trim().is_empty();
+    let who = if unnamed { said!("said.nobody") } else { said!("said.name", name = sitting.sitter) };
+    facts.row("said.fact.by", who);
+    let used =
+        sitting.used_ms.map_or_else(|| said!("said.unknown"), |ms| said!("said.clock", used_ms = ms as f64));
+    facts.row("said.fact.used", used);
+    let caution = language.text("said.caution");
+    let body = markup! {
+        p.caution { (caution) }
+        (facts.table())
+        (body)
+        p.caution { (caution) " " (language.text("said.simulated")) }
+    };
+    document(language, said!(title, plate = &*plate.id), "", body)
+}
+
+/// A file to print, with what its looks have beside those of all reports.
+fn document(language: &Language, title: Said, style: &'static str, body: Markup) -> String {
+    let title = language.tell(title);
     markup! {
         (DOCTYPE)
-        html lang="en" {
-            head { meta charset="utf-8"; meta name="viewport" content="width=device-width, initial-scale=1"; title { (title) } style { (PreEscaped(style::STYLE)) } }
-            body {
-                h1 { (title) }
-                p.caution { (CAUTION) }
-                (facts(&[
-                    ("Plate", plate.title.clone()),
-                    ("Weld", format!("{joint}, {} thick, {} long", words::mm(plate.thickness_mm), words::mm(plate.length_mm))),
-                    ("Examined by", who.to_owned()),
-                    ("Time used", sitting.used_ms.map_or("not known".to_owned(), words::clock)),
-                ]))
-                (body)
-                p.caution { (CAUTION) " Plate, flaws and echoes are simulated." }
-            }
+        html lang=(language.tag()) {
+            head { meta charset="utf-8"; meta name="viewport" content="width=device-width, initial-scale=1"; title { (title) } style { (PreEscaped(style::STYLE)) (PreEscaped(style)) } }
+            body { h1 { (title) } (body) }
         }
     }
     .into_string()
 }
 
-/// Names and values in two columns.
-fn facts(rows: &[(&str, String)]) -> Markup {
-    markup! { table.facts { tbody { @for (name, value) in rows { tr { th scope="row" { (name) } td { (value) } } } } } }
+/// A heading by its key.
+#[inline(never)]
+fn heading(language: &Language, key: &'static str) -> Markup {
+    markup! { h2 { (language.text(key)) } }
+}
+
+/// A sentence of its own.
+#[inline(never)]
+fn paragraph(language: &Language, said: Said) -> Markup {
+    markup! { p { (language.tell(said)) } }
+}
+
+/// A drawing under its name.
+#[inline(never)]
+fn figure(language: &Language, name: Said, drawing: &str) -> Markup {
+    markup! { figure { figcaption { (language.tell(name)) } (PreEscaped(drawing)) } }
+}
+
+/// Sentences, one below the other.
+#[inline(never)]
+fn items(language: &Language, all: Vec<Said>) -> Markup {
+    markup! { ul { @for said in all { li { (language.tell(said)) } } } }
+}
+
+/// A joint by its name, as it stands at the beginning of a sentence.
+fn joint(language: &Language, preparation: Preparation) -> String {
+    let name = match preparation {
+        Preparation::None => "said.no_weld".to_owned(),
+        // As the page calls it.
+        Preparation::Square => "Square butt".to_owned(),
+        known => words::capital(known.words()),
+    };
+    language.text(&name).to_owned()
+}
+
+/// Names, by their keys, and values in two columns.
+struct Facts<'a> {
+    language: &'a Language,
+    rows: Vec<(&'static str, String)>,
+}
+
+impl<'a> Facts<'a> {
+    fn new(language: &'a Language) -> Self {
+        Self { language, rows: Vec::new() }
+    }
+
+    #[inline(never)]
+    fn row(&mut self, name: &'static str, value: Said) {
+        self.rows.push((name, self.language.tell(value)));
+    }
+
+    fn table(&self) -> Markup {
+        markup! { table.facts { tbody { @for (name, value) in &self.rows { tr { th scope="row" { (self.language.text(name)) } td { (value) } } } } } }
+    }
 }
 
 /// A table with a line of heads.
@@ -204,16 +280,16 @@ fn table(heads: &[&str], rows: &[Vec<String>]) -> Markup {
     }
 }
 
-fn drawings(drawn: &crate::debrief::Drawings) -> Markup {
+fn drawings(language: &Language, drawn: &crate::debrief::Drawings) -> Markup {
     markup! {
-        @for (name, drawing) in [("From above", &drawn.top), ("From side A", &drawn.side), ("In section", &drawn.end)] {
-            figure { figcaption { (name) } (PreEscaped(drawing)) }
+        @for (name, drawing) in [("said.view.top", &drawn.top), ("said.view.side", &drawn.side), ("said.view.end", &drawn.end)] {
+            (figure(language, said!(name), drawing))
         }
     }
 }
 
 /// What the calls were made from, as far as it is known.
-fn shots(paper: &Paper, sitting: &Sitting) -> Markup {
+fn shots(language: &Language, paper: &Paper, sitting: &Sitting) -> Markup {
     let none = String::new();
     let pictures = sitting.pictures.iter().chain(std::iter::repeat(&none));
     let known = (1..).zip(&sitting.sheet.calls).zip(sitting.shots).zip(pictures);
@@ -221,21 +297,38 @@ fn shots(paper: &Paper, sitting: &Sitting) -> Markup {
         .filter_map(|(((number, call), shot), picture)| {
             let (snapshot, shot) = (call.snapshot.as_ref()?, shot.as_ref()?);
             let subject = Subject::Call(number);
-            let figure = shot::figure(paper, subject, snapshot, shot, picture);
-            Some((number, shot::sentence(paper, subject, snapshot, shot), figure))
+            let figure = shot::figure(language, paper, subject, snapshot, shot, picture);
+            Some((number, shot::sentence(language, paper, subject, snapshot, shot), figure))
         })
         .collect();
     markup! {
         @if !known.is_empty() {
-            h2 { "What the calls were made from" }
+            (heading(language, "said.head.shots"))
             @for (number, words, figure) in known {
-                figure { figcaption { "Call " (number) } p { (words) } (PreEscaped(figure)) }
+                figure { figcaption { (language.tell(said!("said.call", call = number))) } p { (words) } (PreEscaped(figure)) }
             }
         }
     }
 }
 
-/// A value of the sheet, or a dash.
-fn or_dash(value: Option<f64>, say: fn(f64) -> String) -> String {
-    value.map_or_else(|| "–".to_owned(), say)
+/// The name of a decision, alone or at the beginning of a sentence.
+fn decision(decision: Decision) -> &'static str {
+    match decision {
+        Decision::Accept => "said.decision.accept",
+        Decision::Reject => "said.decision.reject",
+    }
+}
+
+/// A stretch along the weld or in depth.
+fn stretch(ends_mm: [f64; 2]) -> Said {
+    said!("said.stretch", from_mm = ends_mm[0], to_mm = ends_mm[1])
+}
+
+/// Of two keys the one that goes with a count, with that count.
+fn counted(one: &'static str, more: &'static str, number: u32) -> Said {
+    said!(if number == 1 { one } else { more }, number = number)
+}
+
+fn minutes(number: u32) -> Said {
+    counted("said.minutes.one", "said.minutes.more", number)
 }

@@ -1,27 +1,35 @@
-//! Sentences that people of several languages read: in English here, and as a key with its values for whoever has the same
-//! sentence in another language.
-
-use std::fmt;
-use std::ops::Deref;
+//! Sentences that people of several languages read: a key with its values, and the words of a language that says them.
 
 use specimen::flaw::FlawKind;
 
 use serde::ser::{Serialize, SerializeMap, SerializeStruct, Serializer};
 
-use crate::words;
-
+#[cfg(feature = "english")]
 mod english;
+#[cfg(feature = "english")]
+mod english_drawings;
+#[cfg(feature = "english")]
 mod english_marks;
+#[cfg(feature = "english")]
+mod english_reports;
+mod language;
+
+pub use language::Language;
 
 /// A sentence of the table, with its values by name.
 macro_rules! said {
-    ($key:expr $(, $name:ident = $value:expr)* $(,)?) => {
-        $crate::said::Said::new($key, vec![$((stringify!($name), $value.into())),*])
+    ($key:expr $(,)?) => {
+        $crate::said::Said::new($key, Vec::new())
     };
+    ($key:expr $(, $name:ident = $value:expr)+ $(,)?) => {{
+        let mut said = $crate::said::Values::default();
+        $(said.put(stringify!($name), $value);)+
+        $crate::said::Said::new($key, said.0)
+    }};
 }
 pub(crate) use said;
 
-/// A value in a sentence. What a number is and how it is written, the end of its name says: `_mm`, `_deg`, `_ms`, `percent`,
+/// A value in a sentence. What a number is and how it is written, the end of its name says: `_mm`, `_deg`, `_ms`, `_mhz`, `percent`,
 /// `_db` for a level with its sign, `_decibels` for a difference, `_mark` for a share that is never said too high, `_points` and
 /// all others for a count with a decimal where it has one.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,63 +46,32 @@ pub enum Value {
     List(Vec<Value>),
 }
 
-/// A sentence with its values.
+/// A sentence with its values; in English at once for whoever has its words.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Said {
     key: &'static str,
     values: Vec<(&'static str, Value)>,
+    #[cfg(feature = "english")]
     english: String,
 }
 
 impl Said {
-    /// The sentence of a key in the table of English ones.
+    /// The sentence of a key.
+    #[inline(never)]
     pub fn new(key: &'static str, values: Vec<(&'static str, Value)>) -> Self {
-        let english = filled(english::sentence(key), &values);
-        Self { key, values, english }
+        #[cfg(feature = "english")]
+        let english = english::LANGUAGE.filled(english::LANGUAGE.text(key), &values);
+        Self {
+            key,
+            values,
+            #[cfg(feature = "english")]
+            english,
+        }
     }
 
     /// Its key.
     pub fn key(&self) -> &'static str {
         self.key
-    }
-}
-
-fn filled(sentence: &str, values: &[(&'static str, Value)]) -> String {
-    let mut parts = sentence.split('{');
-    let mut text = parts.next().unwrap_or_default().to_owned();
-    for part in parts {
-        let (name, rest) = part.split_once('}').unwrap_or(("", part));
-        let (name, form) = name.split_once(':').unwrap_or((name, ""));
-        if let Some((_, value)) = values.iter().find(|(known, _)| *known == name) {
-            text.push_str(&value.written(name, form));
-        }
-        text.push_str(rest);
-    }
-    text
-}
-
-impl Value {
-    /// Of a length the form says whether it goes without decimals (`0`) and without its unit (`n`), as on the page.
-    fn written(&self, name: &str, form: &str) -> String {
-        match (self, name.rsplit('_').next().unwrap_or_default()) {
-            (Self::Name(text), _) => text.clone(),
-            (Self::Kind(kind), _) => kind.words().to_lowercase(),
-            (Self::Said(said), _) => said.english.clone(),
-            (Self::List(all), _) => {
-                words::list(&all.iter().map(|one| one.written(name, form)).collect::<Vec<_>>())
-            }
-            (&Self::Number(value), "mm") => {
-                let length = if form.contains('0') { words::whole_mm(value) } else { words::mm(value) };
-                if form.contains('n') { length.trim_end_matches(" mm").to_owned() } else { length }
-            }
-            (&Self::Number(value), "mark") => words::percent(value),
-            (&Self::Number(value), "deg") => words::degrees(value),
-            (&Self::Number(value), "db") => words::db(value),
-            (&Self::Number(value), "decibels") => words::db_amount(value),
-            (&Self::Number(value), "percent") => words::percent(value),
-            (&Self::Number(value), "ms") => words::clock(value.max(0.0) as u64),
-            (&Self::Number(value), _) => words::points(value),
-        }
     }
 }
 
@@ -107,6 +84,18 @@ impl From<f64> for Value {
 impl From<u32> for Value {
     fn from(value: u32) -> Self {
         Self::Number(f64::from(value))
+    }
+}
+
+impl From<&str> for Value {
+    fn from(name: &str) -> Self {
+        Self::Name(name.to_owned())
+    }
+}
+
+impl From<String> for Value {
+    fn from(name: String) -> Self {
+        Self::Name(name)
     }
 }
 
@@ -134,7 +123,8 @@ impl From<Said> for Value {
     }
 }
 
-impl Deref for Said {
+#[cfg(feature = "english")]
+impl std::ops::Deref for Said {
     type Target = str;
 
     fn deref(&self) -> &str {
@@ -142,15 +132,28 @@ impl Deref for Said {
     }
 }
 
-impl fmt::Display for Said {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+#[cfg(feature = "english")]
+impl std::fmt::Display for Said {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(&self.english)
     }
 }
 
-struct Values<'a>(&'a [(&'static str, Value)]);
+/// Values by their names. One is put in after the other by code that stands once for each type: a list of them, written where the
+/// sentence is said, is three times as much wasm.
+#[derive(Default)]
+pub(crate) struct Values(pub(crate) Vec<(&'static str, Value)>);
 
-impl Serialize for Values<'_> {
+impl Values {
+    #[inline(never)]
+    pub(crate) fn put<T: Into<Value>>(&mut self, name: &'static str, value: T) {
+        self.0.push((name, value.into()));
+    }
+}
+
+struct Named<'a>(&'a [(&'static str, Value)]);
+
+impl Serialize for Named<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut map = serializer.serialize_map(Some(self.0.len()))?;
         for (name, value) in self.0 {
@@ -174,9 +177,10 @@ impl Serialize for Value {
 
 impl Serialize for Said {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut whole = serializer.serialize_struct("Said", 3)?;
+        let mut whole = serializer.serialize_struct("Said", 2 + usize::from(cfg!(feature = "english")))?;
         whole.serialize_field("key", self.key)?;
-        whole.serialize_field("values", &Values(&self.values))?;
+        whole.serialize_field("values", &Named(&self.values))?;
+        #[cfg(feature = "english")]
         whole.serialize_field("english", &self.english)?;
         whole.end()
     }
@@ -187,26 +191,6 @@ mod tests {
     use super::*;
 
     #[test]
-    fn values_are_written_as_their_names_say() {
-        let sentence = "{a_mm} {a_mm:0n} {b_deg} {c_db} {d_decibels} {percent} {t_ms} {leg} {side} {kind} {legs} {e_mark}";
-        let values: Vec<(&'static str, Value)> = vec![
-            ("a_mm", 12.34.into()),
-            ("b_deg", 57.6.into()),
-            ("c_db", (-3.0).into()),
-            ("d_decibels", (-3.0).into()),
-            ("percent", 6.0.into()),
-            ("t_ms", 192_000.0.into()),
-            ("leg", 2.into()),
-            ("side", instrument::pose::Side::B.into()),
-            ("kind", FlawKind::SlagLine.into()),
-            ("legs", vec![1, 2, 3].into()),
-            ("e_mark", 69.97.into()),
-        ];
-        let written = "12.3 mm 12 58° −3.0 dB 3.0 dB 6 % 3:12 2 B slag line 1, 2 and 3 69.9 %";
-        assert_eq!(filled(sentence, &values), written);
-    }
-
-    #[test]
     fn a_sentence_goes_out_with_key_values_and_english() {
         let inner = Said::new("said.never", Vec::new());
         let said = Said::new("said.had", vec![("seen", inner.into())]);
@@ -214,6 +198,6 @@ mod tests {
         assert_eq!(json["key"], "said.had");
         assert_eq!(json["values"]["seen"]["key"], "said.never");
         assert_eq!(json["english"], said.to_string());
-        assert!(said.starts_with("At its highest you had it at This session never"), "{said}");
+        assert!(said.to_string().starts_with("At its highest you had it at This session never"), "{said}");
     }
 }

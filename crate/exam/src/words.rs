@@ -9,25 +9,14 @@ pub fn mm(value: f64) -> String {
     format!("{} mm", tenths(value))
 }
 
-/// A length in whole mm.
-pub(crate) fn whole_mm(value: f64) -> String {
-    format!("{} mm", whole(value))
+/// A number with so many decimals and its unit.
+pub(crate) fn with_unit(value: f64, decimals: usize, unit: &str) -> String {
+    format!("{}{unit}", fixed(value, decimals))
 }
 
 /// A stretch along the weld or in depth: `12.0–24.5 mm`.
 pub fn stretch_mm(ends_mm: [f64; 2]) -> String {
     format!("{}–{} mm", tenths(ends_mm[0]), tenths(ends_mm[1]))
-}
-
-/// A place across the weld: `4.2 mm towards side A`, `on the centreline`.
-pub fn across_mm(offset_mm: f64) -> String {
-    match tenths(offset_mm).as_str() {
-        "0.0" => "on the centreline".to_owned(),
-        text => match text.strip_prefix(MINUS) {
-            Some(amount) => format!("{amount} mm towards side A"),
-            None => format!("{text} mm towards side B"),
-        },
-    }
 }
 
 /// A level with sign and one decimal: `+4.1 dB`.
@@ -85,12 +74,17 @@ pub fn capital(text: &str) -> String {
 }
 
 fn tenths(value: f64) -> String {
-    // Adding zero turns -0 into 0.
-    with_minus(format!("{:.1}", libm::round(value * 10.0) / 10.0 + 0.0))
+    fixed(value, 1)
 }
 
 fn whole(value: f64) -> String {
-    with_minus(format!("{:.0}", libm::round(value) + 0.0))
+    fixed(value, 0)
+}
+
+fn fixed(value: f64, decimals: usize) -> String {
+    let scale = [1.0, 10.0, 100.0, 1000.0].get(decimals).copied().unwrap_or(10_000.0);
+    // Adding zero turns -0 into 0.
+    with_minus(format!("{:.decimals$}", libm::round(value * scale) / scale + 0.0))
 }
 
 fn with_minus(number: String) -> String {
@@ -106,9 +100,6 @@ mod tests {
         assert_eq!(mm(12.349), "12.3 mm");
         assert_eq!(mm(12.25), "12.3 mm");
         assert_eq!(mm(-0.04), "0.0 mm");
-        assert_eq!(across_mm(-0.01), "on the centreline");
-        assert_eq!(across_mm(-4.2), "4.2 mm towards side A");
-        assert_eq!(across_mm(4.2), "4.2 mm towards side B");
         assert_eq!(stretch_mm([3.0, 4.55]), "3.0–4.6 mm");
     }
 

@@ -8,6 +8,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use crate::bench::{Bench, json, told, whole};
 use crate::session::{Session, SessionError};
+use crate::words::Words;
 
 impl Session {
     /// Puts the answers of a file in place of those on the sheet: a table where the name ends in `.csv`, else JSON.
@@ -59,7 +60,7 @@ impl Bench {
     }
 
     /// A blank sheet of this plate with so many rows, as an HTML file to print.
-    pub fn blank_sheet(&self, rows: u8) -> String {
-        blank::html(&self.session.paper, usize::from(rows))
+    pub fn blank_sheet(&self, words: &Words, rows: u8) -> String {
+        blank::html(&words.0, &self.session.paper, usize::from(rows))
     }
 }

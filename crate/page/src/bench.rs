@@ -11,6 +11,7 @@ use serde::Serialize;
 use wasm_bindgen::prelude::*;
 
 use crate::session::{Session, SessionError, value};
+use crate::words::Words;
 
 /// One plate on the bench.
 #[wasm_bindgen]
@@ -218,8 +219,8 @@ impl Bench {
     }
 
     /// Hands in (once; later calls give the same again): marks, drawings with the truth.
-    pub fn hand_in(&mut self, t_ms: f64) -> Result<String, JsError> {
-        self.session.hand_in(whole(t_ms)).map_err(told)
+    pub fn hand_in(&mut self, words: &Words, t_ms: f64) -> Result<String, JsError> {
+        self.session.hand_in(whole(t_ms), &words.0).map_err(told)
     }
 
     /// The log as text.

@@ -3,6 +3,7 @@
 use exam::class::{self, Class, Work};
 use exam::fair::Marker;
 use exam::paper::Paper;
+use exam::said::Said;
 use exam::seal::{self, Holder, RANDOM_BYTES, Sealed, Terms};
 use serde::Serialize;
 use wasm_bindgen::JsError;
@@ -10,6 +11,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use crate::bench::{Bench, told};
 use crate::session::{Session, value};
+use crate::words::Words;
 
 /// What may be read of a sealed plate, as JSON; nothing for any other file.
 #[wasm_bindgen]
@@ -73,7 +75,7 @@ struct Row<'a> {
     flaws: usize,
     wrong: usize,
     used_ms: Option<u64>,
-    remark: &'a str,
+    remarks: &'a [Said],
 }
 
 /// The class in the end.
@@ -123,7 +125,7 @@ impl ClassDesk {
             flaws: marks.flaws.len(),
             wrong: marks.calls.iter().filter(|call| call.cost > 0.0).count(),
             used_ms: work.used_ms,
-            remark: &work.remark,
+            remarks: &work.remarks,
         };
         let told = serde_json::to_string(&row)?;
         self.works.push(work);
@@ -131,9 +133,9 @@ impl ClassDesk {
     }
 
     /// The class in numbers, and the table as CSV, as JSON.
-    pub fn finish(&self) -> Result<String, JsError> {
+    pub fn finish(&self, words: &Words) -> Result<String, JsError> {
         let class = class::class(&self.works);
-        let table = class::table(&self.works).map_err(|why| JsError::new(&why))?;
+        let table = class::table(&self.works, &words.0).map_err(|why| JsError::new(&why))?;
         Ok(serde_json::to_string(&Told { class: &class, table })?)
     }
 }

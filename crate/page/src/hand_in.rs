@@ -5,7 +5,7 @@ use exam::examined::Examined;
 use exam::hand_in::{self, ToldMark};
 use exam::log::Event;
 use exam::marking::Marks;
-use exam::said::Said;
+use exam::said::{Language, Said};
 use exam::seal::Terms;
 use exam::{fair, findable};
 use instrument::set_up::SetUp;
@@ -65,7 +65,7 @@ impl Session {
     ///
     /// # Errors
     /// None in practice; the errors of log and JSON have to go on.
-    pub fn hand_in(&mut self, t_ms: u64) -> Result<String, SessionError> {
+    pub fn hand_in(&mut self, t_ms: u64, language: &Language) -> Result<String, SessionError> {
         if !self.log.restore().handed_in {
             self.log.push(t_ms, Event::HandIn)?;
         }
@@ -78,7 +78,7 @@ impl Session {
             Some(known) => known,
             None => self.look_back()?,
         };
-        let drawings = debrief::drawings(&self.paper, &sheet, Some(&marks));
+        let drawings = debrief::drawings(language, &self.paper, &sheet, Some(&marks));
         let told = serde_json::to_string(&Debrief { marks: &marks, drawings: &drawings, notes: &notes })?;
         self.marks = Some((marks, notes));
         Ok(told)

@@ -13,6 +13,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use crate::bench::Bench;
 use crate::session::value;
+use crate::words::Words;
 
 /// The seeds that a plate file can hold, in words.
 const SEEDS: &str = "a whole number from 0 to 9223372036854775807";
@@ -27,12 +28,12 @@ struct Shown<'a> {
     file: &'a str,
     table: &'a Detectability,
     /// Kinds and standings in words, by their names in the table.
-    words: Words,
+    words: Named,
     drawings: Drawings,
 }
 
 #[derive(Serialize)]
-struct Words {
+struct Named {
     kinds: Vec<&'static str>,
     standings: Vec<Vec<&'static str>>,
 }
@@ -107,7 +108,7 @@ impl PlateDesk {
     }
 
     /// Table, drawings and file, as JSON; once. A drawn plate is made fair, a file is shown as it is.
-    pub fn finish(&mut self) -> Result<String, JsError> {
+    pub fn finish(&mut self, words: &Words) -> Result<String, JsError> {
         let (paper, table) = self.made()?;
         let sheet = AnswerSheet::default();
         let marks = marking::mark(&paper, &sheet);
@@ -116,14 +117,14 @@ impl PlateDesk {
             title: &paper.plate.title,
             note: &paper.plate.note,
             file: &self.file,
-            words: Words {
+            words: Named {
                 kinds: table.flaws.iter().map(|flaw| flaw.kind.words()).collect(),
                 standings: (table.flaws.iter())
                     .map(|flaw| flaw.rows.iter().map(|row| Standing::words(row.standing)).collect())
                     .collect(),
             },
             table: &table,
-            drawings: debrief::drawings(&paper, &sheet, Some(&marks)),
+            drawings: debrief::drawings(&words.0, &paper, &sheet, Some(&marks)),
         };
         Ok(serde_json::to_string(&shown)?)
     }

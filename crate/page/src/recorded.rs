@@ -2,17 +2,19 @@
 //! without a browser.
 
 use exam::examined::NO_CONTACT_DB;
+use exam::said::Said;
 use exam::snapshot::Snapshot;
 use instrument::bench::{PictureFrame, Trace, View};
 use instrument::gate::{Gate, Reading};
 use instrument::pose::{Face, Pose, Side};
 use instrument::recording::{
-    Colouring, Course, Place, PlateView, Projection, Recording, Sector, Selection, Setting,
+    Colouring, Course, MOST_BYTES, MOST_PASSES, Place, PlateView, Projection, Recording, RecordingError,
+    Sector, Selection, Setting,
 };
 use serde::{Deserialize, Serialize};
 
 use crate::recorded_call::{Taken, gate_about};
-use crate::session::{Session, SessionError, value};
+use crate::session::{Session, SessionError};
 
 /// Offsets that are shown unless the operator asks for others, on either side of the centreline, % of the plate's thickness.
 const SHOWN_PERCENT: f64 = 150.0;
@@ -82,6 +84,18 @@ fn refused(error: impl core::fmt::Display) -> SessionError {
     SessionError::Recording(error.to_string())
 }
 
+/// Why passes cannot be begun.
+fn unfit(error: RecordingError) -> Said {
+    let megabytes = |bytes: u64| libm::round(bytes as f64 / 1e6).into();
+    match error {
+        RecordingError::TooLarge { bytes } => {
+            let values = vec![("needed", megabytes(bytes)), ("most", megabytes(MOST_BYTES))];
+            Said::new("said.record.large", values)
+        }
+        other => Said::new("said.record.refused", vec![("why", other.to_string().into())]),
+    }
+}
+
 pub(crate) fn setting(session: &Session) -> Setting {
     let plate = &session.paper.plate;
     let procedure = session.set_up.in_place_of(&session.paper.procedure);
@@ -135,23 +149,23 @@ impl RecordedScan {
     ///
     /// # Errors
     /// A wish off the plate, a set-up other than that of the passes before, or more than fits; nothing is begun then.
-    pub fn begin(&mut self, session: &Session, wish: &Wish) -> Result<(usize, Vec<u32>), SessionError> {
+    pub fn begin(&mut self, session: &Session, wish: &Wish) -> Result<(usize, Vec<u32>), Said> {
         if *self.recording.setting() != setting(session) {
-            return Err(SessionError::Recording(
-                "the passes before were recorded with another set-up or plate; start a new recording"
-                    .to_owned(),
-            ));
+            return Err(Said::new("said.record.other", Vec::new()));
         }
         let courses = courses(session, wish)?;
         let first = self.recording.passes().len();
+        if first + courses.len() > MOST_PASSES {
+            return Err(Said::new("said.record.passes", vec![("most", (MOST_PASSES as f64).into())]));
+        }
         // All or none.
         let mut longer = Recording::with(self.recording.setting().clone());
         for course in self.recording.passes().iter().map(|pass| *pass.course()).chain(courses.iter().copied())
         {
-            longer.begin(course).map_err(refused)?;
+            longer.begin(course).map_err(unfit)?;
         }
         for course in &courses {
-            self.recording.begin(*course).map_err(refused)?;
+            self.recording.begin(*course).map_err(unfit)?;
         }
         self.views = [None, None, None];
         Ok((first, courses.iter().map(|course| course.lines).collect()))
@@ -315,22 +329,23 @@ impl RecordedScan {
 }
 
 /// The passes of a wish.
-fn courses(session: &Session, wish: &Wish) -> Result<Vec<Course>, SessionError> {
+fn courses(session: &Session, wish: &Wish) -> Result<Vec<Course>, Said> {
     let plate = &session.paper.plate;
     let half_mm = plate.width_mm / 2.0;
-    let within = |what: &'static str, place_mm: f64, bounds_mm: [f64; 2]| match (bounds_mm[0]..=bounds_mm[1])
-        .contains(&place_mm)
-    {
-        true => Ok(place_mm),
-        false => {
-            Err(value(what, &format!("{place_mm} mm"), &format!("{} to {} mm", bounds_mm[0], bounds_mm[1])))
+    let within = |what: &'static str, place_mm: f64, bounds_mm: [f64; 2]| {
+        if (bounds_mm[0]..=bounds_mm[1]).contains(&place_mm) {
+            return Ok(place_mm);
         }
+        let values = [("value_mm", place_mm), ("low_mm", bounds_mm[0]), ("high_mm", bounds_mm[1])];
+        let values = values.map(|(name, mm)| (name, mm.into()));
+        let what = Said::new(what, Vec::new()).into();
+        Err(Said::new("said.record.within", [("what", what)].into_iter().chain(values).collect()))
     };
-    let start_mm = within("first line", wish.from_mm, [0.0, plate.length_mm])?;
-    let end_mm = within("last line", wish.to_mm, [start_mm, plate.length_mm])?;
-    let step_mm = within("step along the weld", wish.step_mm, [0.1, 100.0])?;
+    let start_mm = within("said.record.first", wish.from_mm, [0.0, plate.length_mm])?;
+    let end_mm = within("said.record.last", wish.to_mm, [start_mm, plate.length_mm])?;
+    let step_mm = within("said.record.step", wish.step_mm, [0.1, 100.0])?;
     for &offset in &wish.index_offsets_mm {
-        within("index offset", offset, [-half_mm, half_mm])?;
+        within("said.record.offset", offset, [-half_mm, half_mm])?;
     }
     // A step that divides the length is not robbed of its last line by rounding.
     let lines = ((end_mm - start_mm) / step_mm + 1e-6) as u32 + 1;

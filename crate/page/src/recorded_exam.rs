@@ -2,7 +2,8 @@
 
 use exam::npz::Writing;
 use exam::paper::Paper;
-use exam::recorded_exam::{self, ENTRY, RecordedExam};
+use exam::recorded_exam::{self, ENTRY, RecordedExam, RecordedExamError};
+use exam::said::Said;
 use exam::seal::Terms;
 use serde::Serialize;
 use wasm_bindgen::JsError;
@@ -11,6 +12,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 use crate::bench::{Bench, told};
 use crate::scan::{Saving, Scan};
 use crate::session::{Session, SessionError};
+use crate::words::Words;
 
 /// What a recording's file tells of its exam.
 #[derive(Serialize)]
@@ -48,8 +50,12 @@ impl Bench {
     }
 
     /// Opens a plate that is to be recorded for an exam of some name.
-    pub fn to_record(name: &str, plate: &[u8], exam: &str) -> Result<Bench, JsError> {
-        let paper = recorded_exam::to_record(&Paper::parse(name, plate)?, exam)?;
+    pub fn to_record(words: &Words, name: &str, plate: &[u8], exam: &str) -> Result<Bench, JsError> {
+        let refused = |error| match error {
+            RecordedExamError::Block => words.refusal(&Said::new("said.record.block", Vec::new())),
+            other => other.into(),
+        };
+        let paper = recorded_exam::to_record(&Paper::parse(name, plate)?, exam).map_err(refused)?;
         Ok(Self { session: Session::new(paper).map_err(told)? })
     }
 

@@ -2,6 +2,7 @@
 
 use exam::hand_in::HandIn;
 use exam::report::{self, Reader, Sitting};
+use exam::said::Language;
 use exam::snapshot::{Kept, Shot};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -10,6 +11,7 @@ use crate::bench::{Bench, told};
 use crate::exam_desk::ClassDesk;
 use crate::session::{Session, SessionError, value};
 use crate::snapshot::Shots;
+use crate::words::Words;
 
 fn named(reader: &str) -> Result<Reader, SessionError> {
     Reader::named(reader).ok_or_else(|| value("reader", reader, "examiner, welder or engineer"))
@@ -24,6 +26,7 @@ impl Session {
     pub fn report(
         &self,
         reader: &str,
+        language: &Language,
         sitter: &str,
         (shots, pictures): (&[Option<Shot>], &[String]),
     ) -> Result<String, SessionError> {
@@ -35,7 +38,7 @@ impl Session {
         let (sheet, entries) = (&state.sheet, self.log.entries());
         let used_ms = Some(state.t_ms);
         let sitting = Sitting { sitter, entries, used_ms, shots, pictures, ..Sitting::of_sheet(sheet) };
-        report::html(reader, &self.paper, &sitting, || {
+        report::html(reader, language, &self.paper, &sitting, || {
             self.marks.clone().ok_or_else(|| value("marks", "sealed", "the instructor to tell them"))
         })
     }
@@ -47,11 +50,12 @@ impl Bench {
     pub fn report(
         &self,
         reader: &str,
+        words: &Words,
         sitter: &str,
         shots: &Shots,
         pictures: Vec<String>,
     ) -> Result<String, JsError> {
-        self.session.report(reader, sitter, (&shots.shots, &pictures)).map_err(told)
+        self.session.report(reader, &words.0, sitter, (&shots.shots, &pictures)).map_err(told)
     }
 }
 
@@ -72,6 +76,7 @@ impl ClassDesk {
         file: &str,
         bytes: &[u8],
         reader: &str,
+        words: &Words,
         shots: &Shots,
         pictures: Vec<String>,
     ) -> Result<String, JsError> {
@@ -81,10 +86,10 @@ impl ClassDesk {
             Reader::Examiner => work.replay(&self.paper, &mut Kept::default()).map(|found| found.sentence()),
             _ => None,
         };
-        let replayed = replayed.as_deref();
+        let replayed = replayed.as_ref();
         let sitting =
             Sitting { shots: &shots.shots, pictures: &pictures, replayed, ..work.sitting(&self.paper) };
-        Ok(report::html(reader, &self.paper, &sitting, || work.look_back(&self.paper))?)
+        Ok(report::html(reader, &words.0, &self.paper, &sitting, || work.look_back(&self.paper))?)
     }
 
     /// What the calls of a hand-in of the class were made from.

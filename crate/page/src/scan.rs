@@ -10,6 +10,7 @@ use crate::bench::{Bench, told, whole};
 use crate::curve::{Curve, Way};
 use crate::recorded::RecordedScan;
 use crate::session::SessionError;
+use crate::words::Words;
 
 /// Time that a line takes, ms: a probe that slides faster than it leaves for every line loses some.
 const LINE_MS: f64 = 1000.0 / 60.0;
@@ -62,8 +63,8 @@ impl Scan {
     }
 
     /// Begins passes; gives `[first, [lines, …]]`.
-    pub fn begin(&mut self, bench: &Bench, wish: &str) -> Result<String, JsError> {
-        json(&self.scan.begin(&bench.session, &read(wish)?).map_err(told)?)
+    pub fn begin(&mut self, words: &Words, bench: &Bench, wish: &str) -> Result<String, JsError> {
+        json(&self.scan.begin(&bench.session, &read(wish)?).map_err(|why| words.refusal(&why))?)
     }
 
     /// Records a line; the probe stands there afterwards.

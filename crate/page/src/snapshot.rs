@@ -10,6 +10,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use crate::bench::{Bench, told};
 use crate::session::{Session, SessionError};
+use crate::words::Words;
 
 impl Session {
     /// Number of the frame at hand.
@@ -136,9 +137,17 @@ impl Bench {
     }
 
     /// The drawing of one of those.
-    pub fn side_figure(&self, flaw: u32, index: usize, shots: &Shots, picture: &str) -> Option<String> {
+    pub fn side_figure(
+        &self,
+        words: &Words,
+        flaw: u32,
+        index: usize,
+        shots: &Shots,
+        picture: &str,
+    ) -> Option<String> {
         let at = self.session.side_snapshots(flaw);
         Some(shot::figure(
+            &words.0,
             &self.session.paper,
             Subject::Flaw(flaw),
             at.get(index)?,
@@ -148,10 +157,17 @@ impl Bench {
     }
 
     /// The drawing of one of them, from 0, with its picture as a data address; nothing where there is none.
-    pub fn shot_figure(&self, index: u32, shots: &Shots, picture: &str) -> Option<String> {
+    pub fn shot_figure(&self, words: &Words, index: u32, shots: &Shots, picture: &str) -> Option<String> {
         let session = &self.session;
         let call = session.log.restore().sheet.calls.get(index as usize)?;
         let shot = shots.get(index as usize)?;
-        Some(shot::figure(&session.paper, Subject::Call(index + 1), call.snapshot.as_ref()?, shot, picture))
+        Some(shot::figure(
+            &words.0,
+            &session.paper,
+            Subject::Call(index + 1),
+            call.snapshot.as_ref()?,
+            shot,
+            picture,
+        ))
     }
 }

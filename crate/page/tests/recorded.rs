@@ -5,6 +5,7 @@
 
 use exam::log::{Event, Log};
 use exam::paper::Paper;
+use exam::said::Language;
 use exam::sheet::Call;
 use exam::snapshot::{Rerun, Snapshot};
 use instrument::pose::Side;
@@ -15,6 +16,7 @@ use page::curve::Way;
 use page::recorded::{RecordedScan, Wish};
 use page::scan::Scan;
 use page::session::Session;
+use page::words::Words;
 use specimen::joint::Preparation;
 
 fn session_paper() -> Paper {
@@ -127,12 +129,12 @@ fn what_cannot_be_recorded_is_told_and_nothing_is_begun() {
     let mut session = session();
     let mut scan = RecordedScan::new(&session);
     for (wish, word) in [
-        (wish(-1.0, 20.0), "first line"),
-        (wish(20.0, 10.0), "last line"),
-        (Wish { step_mm: 0.0, ..wish(0.0, 20.0) }, "step"),
-        (Wish { index_offsets_mm: vec![1e6], ..wish(0.0, 20.0) }, "index offset"),
-        (Wish { from_mm: f64::NAN, ..wish(0.0, 20.0) }, "first line"),
-        (Wish { index_offsets_mm: vec![10.0; 40], ..wish(0.0, 20.0) }, "number of passes"),
+        (wish(-1.0, 20.0), "First line"),
+        (wish(20.0, 10.0), "Last line"),
+        (Wish { step_mm: 0.0, ..wish(0.0, 20.0) }, "Step"),
+        (Wish { index_offsets_mm: vec![1e6], ..wish(0.0, 20.0) }, "Index offset"),
+        (Wish { from_mm: f64::NAN, ..wish(0.0, 20.0) }, "First line"),
+        (Wish { index_offsets_mm: vec![10.0; 40], ..wish(0.0, 20.0) }, "at most 64 passes"),
     ] {
         let told = scan.begin(&session, &wish).unwrap_err().to_string();
         assert!(told.contains(word), "{told}");
@@ -148,8 +150,9 @@ fn a_probe_that_slides_too_fast_loses_lines() {
         let plate = Paper::generate(Preparation::SingleV, 2, 4711).to_toml().unwrap();
         let mut bench = Bench::from_paper("plate.toml", plate.as_bytes()).ok().unwrap();
         let mut scan = Scan::on(&bench);
+        let words = Words::of("");
         let wish = r#"{"face":"upper","sides":["A"],"index_offsets_mm":[14],"skew_deg":0,"from_mm":40,"to_mm":79,"step_mm":1}"#;
-        scan.begin(&bench, wish).ok().unwrap();
+        scan.begin(&words, &bench, wish).ok().unwrap();
         let (mut from_mm, mut t_ms) = (39.5, 0.0);
         while from_mm < 79.0 {
             let y_mm = (from_mm + way_mm).min(79.0);
@@ -202,7 +205,7 @@ fn a_line_with_the_probe_lifted_off_is_missing() {
     let mut again = Session::new(Paper::generate(Preparation::SingleV, 2, 4711)).unwrap();
     let state = again.restore(&session.log_text().unwrap()).unwrap();
     assert!(state.contains("\"lifted\":true") && state == session.now(None).unwrap());
-    session.hand_in(3000).unwrap();
+    session.hand_in(3000, &Language::english()).unwrap();
     assert!(session.replay(1006).unwrap().contains("\"lifted\":true"));
     assert!(session.replay(1500).unwrap().contains("\"lifted\":false"));
 }

@@ -2,6 +2,7 @@
 
 use exam::log::Event;
 use exam::paper::Paper;
+use exam::said::Language;
 use exam::sheet::Call;
 use instrument::bench::View;
 use page::session::{Session, SessionError};
@@ -26,9 +27,9 @@ fn nothing_before_hand_in_tells_of_the_flaws() {
             assert!(!text.contains(word), "{word} in {text}");
         }
     }
-    let told = session.hand_in(10).unwrap();
+    let told = session.hand_in(10, &Language::english()).unwrap();
     assert!(told.contains("\"mandatory\""));
-    assert_eq!(session.hand_in(20).unwrap(), told);
+    assert_eq!(session.hand_in(20, &Language::english()).unwrap(), told);
 }
 
 #[test]
@@ -89,7 +90,7 @@ fn commands_out_of_range_are_refused_in_words() {
 #[test]
 fn after_hand_in_the_probe_moves_off_the_record() {
     let mut session = session();
-    session.hand_in(10).unwrap();
+    session.hand_in(10, &Language::english()).unwrap();
     let log = session.log_text().unwrap();
     session.set_pose(20, "B", [25.0, 50.0, 0.0]).unwrap();
     assert_eq!(session.log_text().unwrap(), log);
@@ -100,11 +101,11 @@ fn after_hand_in_the_probe_moves_off_the_record() {
 fn marks_belong_to_the_log_that_was_brought_back() {
     let mut other = session();
     other.edit(10, Event::CallAdded(Call { start_mm: Some(120.0), ..Call::default() })).unwrap();
-    let told = other.hand_in(20).unwrap();
+    let told = other.hand_in(20, &Language::english()).unwrap();
     let mut session = session();
-    assert_ne!(session.hand_in(10).unwrap(), told);
+    assert_ne!(session.hand_in(10, &Language::english()).unwrap(), told);
     session.restore(&other.log_text().unwrap()).unwrap();
-    assert_eq!(session.hand_in(30).unwrap(), told);
+    assert_eq!(session.hand_in(30, &Language::english()).unwrap(), told);
 }
 
 /// Whoever restores the log of a hand-in hears the same last frame.
@@ -141,7 +142,8 @@ fn a_lifted_probe_shows_no_echo_and_spoils_no_marks() {
     let mut stood = Session::new(paper()).unwrap();
     stood.frame();
     let marks = |session: &mut Session| {
-        let told: serde_json::Value = serde_json::from_str(&session.hand_in(500).unwrap()).unwrap();
+        let told: serde_json::Value =
+            serde_json::from_str(&session.hand_in(500, &Language::english()).unwrap()).unwrap();
         told["marks"].clone()
     };
     assert_eq!(marks(&mut hung), marks(&mut stood));
@@ -163,13 +165,13 @@ fn a_hand_in_replays_to_the_same_frame_and_state() {
         session.frame();
     }
     session.set_gain_db(11_000, 41.0).unwrap();
-    session.hand_in(12_000).unwrap();
+    session.hand_in(12_000, &Language::english()).unwrap();
     let file = session.hand_in_file("").unwrap();
     let log = session.log_text().unwrap();
 
     let mut again = Session::new(paper).unwrap();
     again.restore(&log).unwrap();
-    again.hand_in(99_000).unwrap();
+    again.hand_in(99_000, &Language::english()).unwrap();
     assert_eq!(again.hand_in_file("").unwrap(), file, "to the last byte, mark and digest among it");
     let mut at =
         |t_ms: u64| -> serde_json::Value { serde_json::from_str(&again.replay(t_ms).unwrap()).unwrap() };
@@ -204,6 +206,6 @@ fn answers_of_a_file_take_the_place_of_those_on_the_sheet_and_a_bad_file_changes
     let back = session.take_answers(500, "", json).unwrap();
     assert_eq!(back.calls.iter().map(|call| call.start_mm).collect::<Vec<_>>(), [Some(120.0), Some(150.0)]);
     assert!(!back.no_recordable_indication);
-    session.hand_in(600).unwrap();
+    session.hand_in(600, &Language::english()).unwrap();
     assert!(session.take_answers(700, "mine.csv", table).unwrap_err().to_string().contains("handed in"));
 }

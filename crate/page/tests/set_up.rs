@@ -1,6 +1,7 @@
 //! A set-up in the operator's hand: taken, refused with a reason, restored from the log.
 
 use exam::paper::Paper;
+use exam::said::Language;
 use instrument::bench::View;
 use page::session::Session;
 use serde_json::{Value, json};
@@ -106,7 +107,10 @@ fn the_mark_does_not_depend_on_the_set_up() {
     let mut plain = session();
     let mut other = session();
     change(&mut other, "/sector/to_deg", json!(50.0));
-    assert_eq!(plain.hand_in(2000).unwrap(), other.hand_in(2000).unwrap());
+    assert_eq!(
+        plain.hand_in(2000, &Language::english()).unwrap(),
+        other.hand_in(2000, &Language::english()).unwrap()
+    );
 }
 
 #[test]

@@ -5,6 +5,7 @@ use exam::event::Event;
 use exam::log::Log;
 use exam::paper::Paper;
 use exam::recorded_exam::RecordedExam;
+use exam::said::Language;
 use exam::snapshot::{Rerun, Shot};
 use instrument::bench::View;
 use instrument::pose::Face;
@@ -141,7 +142,7 @@ fn watched_again_the_bench_is_set_up_as_it_was() {
     call(&mut session, 12_000, "B", [28.0, 160.0, 0.0]);
     change(&mut session, 20_000, "/range_mm", json!(90.0));
     assert!(session.replay(1000).is_err(), "the bench is still in use");
-    session.hand_in(30_000).unwrap();
+    session.hand_in(30_000, &Language::english()).unwrap();
     let file = session.hand_in_file("Ada").unwrap();
     let log = Log::parse(&session.log_text().unwrap()).unwrap();
     for (call, (beams, set_ups)) in log.restore().sheet.calls.iter().zip([(61, 0), (41, 1)]) {

@@ -17,15 +17,15 @@ const plateFile = (name) => fileURLToPath(new URL(`scenarios/plates/${name}.toml
 const PLATES = ['th-07', 'th-13', 'th-03'];
 
 /** What the command line makes of a hand-in. */
-async function markedNatively(plate, work) {
+async function markedNatively(plate, work, read = undefined) {
   assert.ok(existsSync(COMMAND), `${COMMAND} is missing: build it with cargo build --package desk`);
   const path = join(await mkdtemp(join(tmpdir(), 'trialplate-')), 'work.json');
   await writeFile(path, work);
-  return JSON.parse(execFileSync(COMMAND, ['mark', plateFile(plate), path, '--json'], { maxBuffer: 1e8 }));
+  return JSON.parse(execFileSync(COMMAND, ['mark', plateFile(plate), path, '--json'], { maxBuffer: 1e8 }), read);
 }
 
 /** Sits a plate through what the page's wasm exports. Runs, from its source text, in the browser. */
-function sat(Bench, { name, text, calls, stated }) {
+function sat(Bench, Words, { name, text, calls, stated }) {
   const bench = Bench.from_paper(name, new TextEncoder().encode(text));
   let t_ms = 100;
   for (const [side, offset_mm, gain_db] of [['A', 25.4, 46.3], ['B', 31.7, 52]]) {
@@ -35,11 +35,14 @@ function sat(Bench, { name, text, calls, stated }) {
   }
   for (const call of calls) bench.add_call((t_ms += 1000), JSON.stringify(call));
   if (stated) bench.set_no_recordable_indication((t_ms += 1000), true);
-  const { marks } = JSON.parse(bench.hand_in((t_ms += 500)));
+  const { marks } = JSON.parse(bench.hand_in(Words.of(''), (t_ms += 500)));
   const work = bench.hand_in_file('Ada');
   bench.free();
   return { marks, work };
 }
+
+/** Leaves out the English sentences, which only the command has. */
+const wordless = (key, value) => (key === 'english' ? undefined : value);
 
 /** What is there, as the marks of an empty sheet tell it. */
 const perfect = (marks) => marks.flaws.map(({ kind, extent: { along_mm, across_mm, depth_mm }, decision }) => ({
@@ -62,7 +65,7 @@ async function compared(sit) {
     const told = new Set();
     const compare = async (calls, stated = false) => {
       const { marks, work } = await sit({ name: plate, text, calls, stated });
-      const native = await markedNatively(plate, work);
+      const native = await markedNatively(plate, work, wordless);
       assert.deepStrictEqual(native.marks, marks, `${plate}, ${calls.length} calls`);
       assert.deepStrictEqual(JSON.parse(work).mark, { percent: marks.percent, passed: marks.passed });
       assert.equal(native.replayed.last_frame, 'same', 'what the page saw last comes out natively');
@@ -81,11 +84,11 @@ journey(`marks are the same in ${KIND} and natively`, async ({ page }) => {
   await page.goto(address);
   const module = new URL('wasm/page.js', address).href;
   await page.evaluate(async (module) => {
-    const { default: init, Bench } = await import(module);
+    const { default: init, Bench, Words } = await import(module);
     await init({ module_or_path: new URL('page_bg.wasm', module) });
-    globalThis.Bench = Bench;
+    Object.assign(globalThis, { Bench, Words });
   }, module);
-  await compared((sitting) => page.evaluate(`(${sat})(globalThis.Bench, ${JSON.stringify(sitting)})`));
+  await compared((sitting) => page.evaluate(`(${sat})(globalThis.Bench, globalThis.Words, ${JSON.stringify(sitting)})`));
 });
 
 journey('a plate sat with the keys is marked again to the same digit', async ({ page }) => {

@@ -77,10 +77,19 @@ test('kinds of flaws have the names that the simulation gives them', async () =>
 });
 
 test('what the simulation says by a key it says in the words of the English catalogue', async () => {
-  const tables = await Promise.all(['english', 'english_marks'].map((name) => source(`crate/exam/src/said/${name}.rs`)));
+  const tables = await Promise.all(['english', 'english_marks', 'english_reports', 'english_drawings'].map((name) => source(`crate/exam/src/said/${name}.rs`)));
   const said = [...tables.map((table) => table.split('const SENTENCES')[1].split('];')[0]).join('').matchAll(/"(said\.[^"]*)",\s*"((?:[^"\\]|\\\n\s*)*)"/g)].map(([, key, words]) => [key, words.replace(/\\\n\s*/g, '')]);
   assert.ok(said.length > 15, `${said.length} sentences`);
   assert.deepEqual(said.sort(), under('said.').sort());
+});
+
+test('every key that the simulation says something by has a sentence, and none is left over', async () => {
+  const files = (await Promise.all(['exam', 'page'].map(async (name) => (await readdir(new URL(`../../../crate/${name}/src/`, import.meta.url), { recursive: true }))
+    .filter((file) => file.endsWith('.rs') && !/said\/english|tests/.test(file)).map((file) => `crate/${name}/src/${file}`)))).flat();
+  // What stands in a file's own tests is said nowhere else.
+  const code = (await Promise.all(files.map(source))).map((text) => text.split('#[cfg(test)]\nmod tests {')[0]).join('\n');
+  const keys = new Set([...code.matchAll(/"(said\.[\w.]+)"/g)].map(([, key]) => key));
+  assert.deepEqual([...keys].sort(), under('said.').map(([key]) => key).sort());
 });
 
 test('plates, blocks and drawn plates have the titles that the simulation gives them', async () => {

@@ -9,6 +9,7 @@ use exam::fair::Marker;
 use exam::hand_in;
 use exam::paper::Paper;
 use exam::replayed::Replayed;
+use exam::said::Language;
 use exam::snapshot::Kept;
 use exam::words;
 use rayon::prelude::*;
@@ -56,7 +57,10 @@ pub fn run(
     }
     let class = class::class(&works);
     std::fs::create_dir_all(output).map_err(|error| Failure::Write { path: output.to_owned(), error })?;
-    files::write(&output.join("class.csv"), class::table(&works).map_err(Failure::Said)?.as_bytes())?;
+    files::write(
+        &output.join("class.csv"),
+        class::table(&works, &Language::english()).map_err(Failure::Said)?.as_bytes(),
+    )?;
     files::write(&output.join("class.json"), &serde_json::to_vec_pretty(&class)?)?;
     files::write(&output.join("class.html"), report::html(paper, &class, &works, &refused).as_bytes())?;
     let mut out = io::stdout().lock();
@@ -101,10 +105,7 @@ fn one(
     let (mut work, hand_in) = Work::read(&file, &bytes, paper, key, marker)?;
     let found = hand_in.zip(replay).and_then(|(hand_in, kept)| hand_in.replay(paper, kept));
     if let Some(found) = found.filter(Replayed::is_doubtful) {
-        if !work.remark.is_empty() {
-            work.remark.push_str(". ");
-        }
-        work.remark.push_str(&found.sentence());
+        work.remarks.push(found.sentence());
     }
     Ok(work)
 }

@@ -3,6 +3,7 @@
 use exam::class::{Class, Work};
 use exam::marking::CAUTION;
 use exam::paper::Paper;
+use exam::said::Language;
 use exam::words;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -129,7 +130,7 @@ fn one(work: &Work) -> Markup {
         tr {
             td { (work.file) } td { (work.sitter) } td.number { (marks.percent_words) } td { (if marks.passed { "yes" } else { "no" }) }
             td.number { (found) " of " (marks.flaws.len()) } td.number { (wrong) }
-            td.number { (work.used_ms.map_or(String::new(), words::clock)) } td { (work.remark) }
+            td.number { (work.used_ms.map_or(String::new(), words::clock)) } td { (work.remark(&Language::english())) }
         }
     }
 }

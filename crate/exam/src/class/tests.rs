@@ -37,7 +37,7 @@ fn honest(paper: &Paper, number: u64) -> AnswerSheet {
 
 fn work(paper: &Paper, file: &str, sheet: AnswerSheet) -> Work {
     let marks = marking::mark(paper, &sheet);
-    Work { file: file.to_owned(), sitter: String::new(), marks, sheet, used_ms: None, remark: String::new() }
+    Work { file: file.to_owned(), sitter: String::new(), marks, sheet, used_ms: None, remarks: Vec::new() }
 }
 
 fn honest_class(paper: &Paper, count: u64) -> Vec<Work> {

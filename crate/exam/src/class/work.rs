@@ -4,8 +4,8 @@ use super::Work;
 use crate::fair::Marker;
 use crate::hand_in::{HandIn, ToldMark};
 use crate::paper::Paper;
+use crate::said::said;
 use crate::sheet::{self, AnswerSheet};
-use crate::words;
 
 impl Work {
     /// Reads and marks a file: a hand-in, or an answer sheet alone where no signature is asked for. `key` is that of a sealed
@@ -25,10 +25,10 @@ impl Work {
             work.check(file, paper, key).map_err(|error| error.to_string())?;
             let recorded = work.is_recorded(paper);
             let marks = if recorded { marker.mark_sheet(work.sheet()) } else { marker.mark(&work.log) };
-            let remark = match work.told_mark().filter(|told| *told != ToldMark::of(&marks)) {
-                None if recorded => "recorded exam".to_owned(),
-                None => String::new(),
-                Some(told) => format!("the page told {}", words::percent(told.percent)),
+            let remarks = match work.told_mark().filter(|told| *told != ToldMark::of(&marks)) {
+                None if recorded => vec![said!("said.remark.recorded")],
+                None => Vec::new(),
+                Some(told) => vec![said!("said.remark.told", told_mark = told.percent)],
             };
             let marked = Self {
                 file: file.to_owned(),
@@ -36,7 +36,7 @@ impl Work {
                 used_ms: Some(work.used_ms()),
                 sheet: work.sheet().clone(),
                 marks,
-                remark,
+                remarks,
             };
             return Ok((marked, Some(work)));
         }
@@ -48,7 +48,7 @@ impl Work {
             return Err(format!("{file}: is for plate {id}, expected plate {}", paper.plate.id));
         }
         let marks = marker.mark_sheet(&sheet);
-        let (file, remark) = (file.to_owned(), "no log".to_owned());
-        Ok((Self { file, sitter: String::new(), marks, sheet, used_ms: None, remark }, None))
+        let (file, remarks) = (file.to_owned(), vec![said!("said.remark.no_log")]);
+        Ok((Self { file, sitter: String::new(), marks, sheet, used_ms: None, remarks }, None))
     }
 }

@@ -1,8 +1,11 @@
 //! Drawing primitives of the debrief: boxes, marks and labels in millimetres.
 
 use acoustics::order::sort_indices;
+use instrument::pose::Side;
 use svg::Document;
 use svg::node::element::{Description, Group, Line, Path, Polygon, Polyline, Rectangle, Text, Title};
+
+use crate::said::{Language, Said, said};
 
 /// What a drawn thing stands for.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -28,20 +31,18 @@ impl Role {
     }
 
     /// What one of its kind is called.
-    fn word(self) -> &'static str {
+    pub(crate) fn label(self, number: u32) -> Said {
         match self {
-            Self::Truth => "flaw",
-            Self::Call => "call",
+            Self::Truth => said!("said.drawn.flaw", number = number),
+            Self::Call => said!("said.drawn.call", number = number),
         }
-    }
-
-    pub(crate) fn label(self, number: u32) -> String {
-        format!("{} {number}", self.word())
     }
 }
 
 /// A drawing of a given part of the plate.
-pub(crate) struct Canvas {
+pub(crate) struct Canvas<'a> {
+    /// That of its words.
+    pub(crate) language: &'a Language,
     document: Document,
     /// Left, upper, right and lower edge, mm.
     window: [f64; 4],
@@ -57,25 +58,24 @@ fn short(value: f64) -> f64 {
     libm::round(value * 100.0) / 100.0 + 0.0
 }
 
-impl Canvas {
+impl<'a> Canvas<'a> {
     /// An empty drawing with its name and description for readers who do not see it.
-    pub(crate) fn new(window: [f64; 4], letter_mm: f64, title: &str, description: &str) -> Self {
+    pub(crate) fn new(
+        language: &'a Language,
+        window: [f64; 4],
+        letter_mm: f64,
+        title: &Said,
+        description: &str,
+    ) -> Self {
         let [left, upper, right, lower] = window;
         let document = Document::new()
             .set("viewBox", (short(left), short(upper), short(right - left), short(lower - upper)))
             .set("role", "img")
             .set("class", "debrief")
             .set("font-family", "sans-serif")
-            .add(Title::new(title))
+            .add(Title::new(language.say(title)))
             .add(Description::new().add(svg::node::Text::new(description)));
-        Self { document, window, letter_mm }
-    }
-
-    /// Says by which word whoever shows the drawing has its name in another language, and the number in that name, if any.
-    /// No text from outside: attributes are written as they are.
-    pub(crate) fn named(&mut self, word: &str, which: &str) {
-        let document = std::mem::replace(&mut self.document, Document::new());
-        self.document = document.set("data-word", word).set("data-which", which);
+        Self { language, document, window, letter_mm }
     }
 
     /// A gate: a thick line between its ends, in the colour of what was called.
@@ -140,16 +140,10 @@ impl Canvas {
             .set("text-anchor", anchor)
     }
 
-    /// A word that whoever shows the drawing has in another language, and what stands behind it: a number or a letter, if any.
-    fn word(&self, at: [f64; 2], anchor: &'static str, word: &str, which: &str) -> Text {
-        let text = format!("{word} {which}");
-        self.letters(at, anchor, text.trim_end()).set("data-word", word).set("data-which", which)
-    }
-
     /// The name of a side.
-    pub(crate) fn side(&mut self, at: [f64; 2], anchor: &'static str, which: &str) {
-        let node = self.word(at, anchor, "side", which).set("class", "plate").set("fill", "currentColor");
-        self.add(node);
+    pub(crate) fn side(&mut self, at: [f64; 2], anchor: &'static str, side: Side) {
+        let words = self.language.say(&said!("said.side", side = side));
+        self.plate_text(at, anchor, &words);
     }
 
     /// A flaw or call: its box, a mark in its middle, a label with a leading line. Truth has an unbroken line and
@@ -196,7 +190,7 @@ impl Canvas {
             .set("y2", short(foot[1]))
             .set("stroke-width", short(thick / 2.0));
         let text = self
-            .word(label, anchor, role.word(), &number.to_string())
+            .letters(label, anchor, &self.language.say(&role.label(number)))
             .set("fill", role.colour())
             .set("stroke", "none")
             .set("font-weight", "bold");
@@ -217,8 +211,11 @@ impl Canvas {
         let [left, _, _, lower] = self.window;
         let letter = self.letter_mm;
         let y = lower - letter;
-        let both = [(Role::Truth, left + letter, "truth"), (Role::Call, left + 8.0 * letter, "called")];
-        for (role, x, text) in both.into_iter().filter(|(role, ..)| truth || *role == Role::Call) {
+        let both = [
+            (Role::Truth, left + letter, "said.drawn.truth"),
+            (Role::Call, left + 8.0 * letter, "said.drawn.called"),
+        ];
+        for (role, x, key) in both.into_iter().filter(|(role, ..)| truth || *role == Role::Call) {
             let mut sample = Line::new()
                 .set("x1", short(x))
                 .set("y1", short(y - letter * 0.35))
@@ -230,7 +227,8 @@ impl Canvas {
                 let dash = short(letter / 3.0);
                 sample = sample.set("stroke-dasharray", (dash, dash, dash, dash));
             }
-            let word = self.word([x + 2.5 * letter, y], "start", text, "").set("fill", role.colour());
+            let word = self.language.text(key);
+            let word = self.letters([x + 2.5 * letter, y], "start", word).set("fill", role.colour());
             self.add(Group::new().set("class", role.class()).add(sample).add(word));
         }
     }

@@ -4,7 +4,7 @@ use crate::examined::{Examined, Met};
 use crate::findable::BestEcho;
 use crate::marking::FlawRow;
 use crate::paper::Paper;
-use crate::said::Said;
+use crate::said::{Said, Values, said};
 use crate::sights::Sight;
 
 /// Lower on the screen an echo is easily passed over, %. Common practice, no source.
@@ -23,46 +23,45 @@ pub(super) fn sentences(
 ) -> Vec<Said> {
     let mut said: Vec<Said> = best.map(possible).into_iter().collect();
     match (row.call.is_some(), sight) {
-        (true, Some(sight)) => said.push(Said::new("said.had", vec![("seen", seen(sight).into())])),
-        (true, None) => said.push(Said::new("said.never", Vec::new())),
+        (true, Some(sight)) => said.push(said!("said.had", seen = seen(sight))),
+        (true, None) => said.push(said!("said.never")),
         (false, sight) => said.push(missed(paper, row, examined, sight)),
     }
     if let (Some(sight), Some(best)) = (sight, best)
         && best.amplitude_db > sight.amplitude_db + SAME_DB
     {
         let apart = best.amplitude_db - sight.amplitude_db;
-        said.push(Said::new("said.lower", vec![("apart_decibels", apart.into())]));
+        said.push(said!("said.lower", apart_decibels = apart));
     }
     said
 }
 
 fn possible(best: &BestEcho) -> Said {
-    let values = vec![
-        ("level_db", best.amplitude_db.into()),
-        ("side", best.side.into()),
-        ("angle_deg", best.angle_deg.into()),
-        ("leg", u32::from(best.leg).into()),
-        ("offset_mm", best.index_offset_mm.into()),
-        ("y_mm", best.y_mm.into()),
-    ];
-    Said::new("said.best", values)
+    said!(
+        "said.best",
+        level_db = best.amplitude_db,
+        side = best.side,
+        angle_deg = best.angle_deg,
+        leg = u32::from(best.leg),
+        offset_mm = best.index_offset_mm,
+        y_mm = best.y_mm
+    )
 }
 
 fn seen(sight: &Sight) -> Said {
-    let mut values = vec![
-        ("level_db", sight.amplitude_db.into()),
-        ("t_ms", (sight.t_ms as f64).into()),
-        ("side", sight.side.into()),
-        ("angle_deg", sight.angle_deg.into()),
-        ("leg", u32::from(sight.leg).into()),
-        ("offset_mm", sight.index_offset_mm.into()),
-        ("y_mm", sight.y_mm.into()),
-    ];
+    let mut values = Values::default();
+    values.put("level_db", sight.amplitude_db);
+    values.put("t_ms", sight.t_ms as f64);
+    values.put("side", sight.side);
+    values.put("angle_deg", sight.angle_deg);
+    values.put("leg", u32::from(sight.leg));
+    values.put("offset_mm", sight.index_offset_mm);
+    values.put("y_mm", sight.y_mm);
     if sight.percent > 100.0 {
-        return Said::new("said.seen.beyond", values);
+        return Said::new("said.seen.beyond", values.0);
     }
-    values.push(("percent", libm::round(sight.percent).into()));
-    Said::new("said.seen", values)
+    values.put("percent", libm::round(sight.percent));
+    Said::new("said.seen", values.0)
 }
 
 fn missed(paper: &Paper, row: &FlawRow, examined: Option<&Examined>, sight: Option<&Sight>) -> Said {
@@ -71,23 +70,20 @@ fn missed(paper: &Paper, row: &FlawRow, examined: Option<&Examined>, sight: Opti
         paper.procedure.sides.iter().map(of).max().unwrap_or(Met::Never)
     });
     let Some(sight) = sight else {
-        let key = match met {
-            Met::Never => "said.miss.unmet",
-            Met::Dry => "said.miss.dry",
-            Met::Quietly | Met::AtLevel => "said.miss.silent",
+        return match met {
+            Met::Never => said!("said.miss.unmet"),
+            Met::Dry => said!("said.miss.dry"),
+            Met::Quietly | Met::AtLevel => said!("said.miss.silent"),
         };
-        return Said::new(key, Vec::new());
     };
-    let mut values = vec![("seen", seen(sight).into())];
     if sight.percent < READABLE_PERCENT {
-        return Said::new("said.miss.low", values);
+        return said!("said.miss.low", seen = seen(sight));
     }
     let level = paper.procedure.recording_level_db;
     if sight.amplitude_db < level {
-        values.push(("limit_db", level.into()));
-        return Said::new("said.miss.below", values);
+        return said!("said.miss.below", seen = seen(sight), limit_db = level);
     }
-    Said::new("said.miss.passed", values)
+    said!("said.miss.passed", seen = seen(sight))
 }
 
 #[cfg(test)]

@@ -10,8 +10,8 @@ use super::canvas::{Canvas, Role};
 use super::views::{BESIDE_MM, END_VIEW_LETTER_MM, section};
 use crate::matching::middle;
 use crate::paper::Paper;
+use crate::said::{Language, Value, said};
 use crate::snapshot::{Shot, Snapshot};
-use crate::words;
 
 /// Height of the trace's drawing for the whole screen, mm.
 const SCREEN_MM: f64 = 16.0;
@@ -32,46 +32,61 @@ pub enum Subject {
 }
 
 /// A shot in a sentence.
-pub fn sentence(paper: &Paper, subject: Subject, snapshot: &Snapshot, shot: &Shot) -> String {
+pub fn sentence(
+    language: &Language,
+    paper: &Paper,
+    subject: Subject,
+    snapshot: &Snapshot,
+    shot: &Shot,
+) -> String {
     let pose = &snapshot.pose;
+    let nothing = || Value::from("");
     let face = match pose.face {
-        Face::Upper => "",
-        Face::Lower => " of the lower face",
+        Face::Upper => nothing(),
+        Face::Lower => said!("said.shot.lower").into(),
     };
     let turned = match pose.skew_deg.abs() < 0.05 {
-        true => String::new(),
-        false => format!(", turned by {}", words::degrees(pose.skew_deg)),
+        true => nothing(),
+        false => said!("said.shot.turned", skew_deg = pose.skew_deg).into(),
     };
-    let over = snapshot.gain_db - paper.procedure.reference_gain_db;
     let read = shot.reading.as_ref().map_or_else(
-        || "nothing in the gate".to_owned(),
+        || said!("said.shot.silent"),
         |reading| {
-            let least = if reading.clipped { "at least " } else { "" };
-            format!(
-                "{least}{}, {} of the screen at {} of sound path",
-                words::db(reading.amplitude_db),
-                words::percent(libm::round(reading.amplitude_percent)),
-                words::mm(reading.sound_path_mm)
+            said!(
+                if reading.clipped { "said.shot.clipped" } else { "said.shot.read" },
+                level_db = reading.amplitude_db,
+                percent = libm::round(reading.amplitude_percent),
+                path_mm = reading.sound_path_mm
             )
         },
     );
-    let when = match subject {
-        Subject::Call(_) => format!("After {}, from", words::clock(snapshot.t_ms)),
-        Subject::Flaw(_) => "From".to_owned(),
+    let from = match subject {
+        Subject::Call(_) => said!("said.shot.call", t_ms = snapshot.t_ms as f64),
+        Subject::Flaw(_) => said!("said.shot.flaw"),
     };
-    format!(
-        "{when} side {:?}{face}, {} along, wedge front {} from the centreline{turned}; {} beam, {} against the \
-         reference gain: {read}.",
-        pose.side,
-        words::mm(pose.y_mm),
-        words::mm(pose.index_offset_mm),
-        words::degrees(shot.angle_deg),
-        words::db(over)
-    )
+    language.tell(said!(
+        "said.shot",
+        from = from,
+        side = pose.side,
+        face = face,
+        y_mm = pose.y_mm,
+        offset_mm = pose.index_offset_mm,
+        turned = turned,
+        angle_deg = shot.angle_deg,
+        over_db = snapshot.gain_db - paper.procedure.reference_gain_db,
+        read = read
+    ))
 }
 
 /// Draws a shot. `picture` is its picture as a data address; anything else is left out.
-pub fn figure(paper: &Paper, subject: Subject, snapshot: &Snapshot, shot: &Shot, picture: &str) -> String {
+pub fn figure(
+    language: &Language,
+    paper: &Paper,
+    subject: Subject,
+    snapshot: &Snapshot,
+    shot: &Shot,
+    picture: &str,
+) -> String {
     let (plate, letter) = (&paper.plate, END_VIEW_LETTER_MM);
     let outline = plate.outline();
     let thickness = plate.thickness_mm;
@@ -86,18 +101,15 @@ pub fn figure(paper: &Paper, subject: Subject, snapshot: &Snapshot, shot: &Shot,
     let signed = shot.trace.percent.iter().any(|&percent| percent < 0.0);
     let foot = base + if signed { SCREEN_MM } else { 0.0 };
     let window = [left - 5.0 * letter, -4.0 * letter, right + 2.0 * letter, foot + 3.2 * letter];
-    let about = sentence(paper, subject, snapshot, shot);
-    let (role, number, word, title) = match subject {
-        Subject::Call(number) => {
-            (Role::Call, number, "shot.call".to_owned(), format!("What call {number} was made from"))
-        }
+    let about = sentence(language, paper, subject, snapshot, shot);
+    let (role, number, title) = match subject {
+        Subject::Call(number) => (Role::Call, number, said!("said.drawn.shot", call = number)),
         Subject::Flaw(number) => {
-            let side = snapshot.pose.side;
-            (Role::Truth, number, format!("shot.{side:?}"), format!("Flaw {number} from side {side:?}"))
+            let title = said!("said.drawn.sight", flaw = number, side = snapshot.pose.side);
+            (Role::Truth, number, title)
         }
     };
-    let mut canvas = Canvas::new(window, letter, &title, &about);
-    canvas.named(&word, &number.to_string());
+    let mut canvas = Canvas::new(language, window, letter, &title, &about);
 
     if is_picture(picture) {
         let place = &shot.place;
@@ -173,7 +185,7 @@ fn trace(canvas: &mut Canvas, paper: &Paper, snapshot: &Snapshot, shot: &Shot, r
         canvas.plate_line(&[[x(path), foot], [x(path), foot + letter * 0.4]], false);
         canvas.plate_text([x(path), foot + letter * 1.5], "middle", &format!("{path}"));
     }
-    canvas.plate_text([right, foot + letter * 2.7], "end", "sound path, mm");
+    canvas.plate_text([right, foot + letter * 2.7], "end", canvas.language.text("said.shot.axis"));
     // Of the values that fall on one point the farthest from the line is drawn.
     let each = shot.trace.percent.len().div_ceil(MOST_POINTS).max(1);
     let points: Vec<[f64; 2]> = shot
@@ -196,7 +208,11 @@ fn trace(canvas: &mut Canvas, paper: &Paper, snapshot: &Snapshot, shot: &Shot, r
     let over_db = procedure.recording_level_db + snapshot.gain_db - procedure.reference_gain_db;
     let recording = REFERENCE_HEIGHT_PERCENT * libm::exp10(over_db / 20.0);
     if recording < 100.0 {
-        canvas.plate_text([right, y(recording) - letter * 0.4], "end", "recording level");
+        canvas.plate_text(
+            [right, y(recording) - letter * 0.4],
+            "end",
+            canvas.language.text("said.shot.level"),
+        );
         canvas.plate_line(&[[left, y(recording)], [right, y(recording)]], true);
     }
 }

@@ -57,7 +57,7 @@ fn all() -> (Paper, AnswerSheet, Marks, Drawings) {
     let (mut paper, sheet) = (paper(), sheet());
     paper.plate.id = "TH-<7> & \"co\"".to_owned();
     let marks = mark(&paper, &sheet);
-    let drawings = drawings(&paper, &sheet, Some(&marks));
+    let drawings = drawings(&Language::english(), &paper, &sheet, Some(&marks));
     (paper, sheet, marks, drawings)
 }
 
@@ -144,7 +144,7 @@ fn truth_and_calls_differ_in_shape() {
 #[test]
 fn the_same_marks_give_the_same_drawing() {
     let (paper, sheet, marks, drawings) = all();
-    assert_eq!(super::drawings(&paper, &sheet, Some(&marks)), drawings);
+    assert_eq!(super::drawings(&Language::english(), &paper, &sheet, Some(&marks)), drawings);
 }
 
 #[test]

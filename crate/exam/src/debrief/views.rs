@@ -1,12 +1,13 @@
 //! The three views of the debrief.
 
+use instrument::pose::Side;
 use specimen::section::Outline;
 
-use crate::marking::{Marks, Outcome};
+use crate::marking::{Marks, Outcome, place_across};
 use crate::matching::middle;
 use crate::paper::Paper;
+use crate::said::{Language, Said, said};
 use crate::sheet::{AnswerSheet, Call};
-use crate::words;
 
 use super::canvas::{Area, Canvas, Role, spread};
 
@@ -32,16 +33,16 @@ struct Thing {
     depth: Option<[f64; 2]>,
 }
 
-fn things(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> Vec<Thing> {
-    let plate = &paper.plate;
-    let truth = marks.into_iter().flat_map(|marks| &marks.flaws).map(|row| Thing {
+fn things(seen: &Seen) -> Vec<Thing> {
+    let plate = &seen.paper.plate;
+    let truth = seen.marks.into_iter().flat_map(|marks| &marks.flaws).map(|row| Thing {
         role: Role::Truth,
         number: row.number,
         along: Some(row.extent.along_mm),
         across: Some(row.extent.across_mm),
         depth: Some(row.extent.depth_mm),
     });
-    let calls = sheet.calls.iter().zip(1..).map(|(call, number)| {
+    let calls = seen.sheet.calls.iter().zip(1..).map(|(call, number)| {
         // What lies outside the plate is drawn at its edge.
         let kept = |ends: [f64; 2], low: f64, high: f64| ends.map(|value| value.clamp(low, high));
         let half = plate.width_mm / 2.0;
@@ -67,69 +68,79 @@ fn around(middle: Option<f64>, half: f64) -> Option<[f64; 2]> {
 }
 
 /// The words for those who do not see the drawing: every row of the marks, or every call.
-fn description(view: &str, sheet: &AnswerSheet, marks: Option<&Marks>, left_out: &[String]) -> String {
-    let mut text = format!("{view} Boxes with a broken line and a cross are calls");
-    match marks {
-        Some(marks) => {
-            text.push_str("; boxes with an unbroken line and a diamond are flaws.");
-            marked(&mut text, marks);
-        }
-        None => {
-            text.push('.');
-            for (call, number) in sheet.calls.iter().zip(1..) {
-                let along = call.along_mm().map_or_else(|| "no place".to_owned(), words::stretch_mm);
-                text.push_str(&format!(" Call {number}: {along} along the weld."));
-            }
-        }
+fn description(view: &'static str, seen: &Seen, left_out: &[Said]) -> String {
+    let view = said!(view);
+    let mut said = match seen.marks {
+        Some(_) => vec![said!("said.about.both", view = view)],
+        None => vec![said!("said.about.calls", view = view)],
+    };
+    match seen.marks {
+        Some(marks) => marked(&mut said, seen.paper, marks),
+        None => said.extend(seen.sheet.calls.iter().zip(1..).map(|(call, number): (_, u32)| {
+            call.along_mm().map_or_else(
+                || said!("said.about.placeless", call = number),
+                |[from, to]| said!("said.about.call", call = number, from_mm = from, to_mm = to),
+            )
+        })),
     }
     if !left_out.is_empty() {
-        let them = words::list(left_out);
-        text.push_str(&format!(" Not drawn for want of a place: {them}."));
+        said.push(said!("said.about.left_out", them = left_out.to_vec()));
     }
-    text
+    said.iter().map(|said| seen.language.say(said)).collect::<Vec<_>>().join(" ")
 }
 
-fn marked(text: &mut String, marks: &Marks) {
+fn marked(said: &mut Vec<Said>, paper: &Paper, marks: &Marks) {
     for row in &marks.flaws {
-        let (along, depth) = (words::stretch_mm(row.extent.along_mm), words::stretch_mm(row.extent.depth_mm));
-        let across = words::across_mm(middle(row.extent.across_mm));
-        let found = row.call.map_or_else(|| "not called".to_owned(), |call| format!("found by call {call}"));
-        text.push_str(&format!(
-            " Flaw {}: {}, {along} along the weld, {across}, depth {depth}, {found}.",
-            row.number,
-            row.kind.to_lowercase()
+        let Some(flaw) = paper.plate.flaws.get(row.index as usize) else { continue };
+        let ([from, to], [top, bottom]) = (row.extent.along_mm, row.extent.depth_mm);
+        let found = row
+            .call
+            .map_or_else(|| said!("said.about.missed"), |call| said!("said.about.found", call = call));
+        said.push(said!(
+            "said.about.flaw",
+            flaw = row.number,
+            kind = flaw.kind,
+            from_mm = from,
+            to_mm = to,
+            across = place_across(middle(row.extent.across_mm)),
+            top_mm = top,
+            bottom_mm = bottom,
+            found = found
         ));
     }
-    for row in &marks.calls {
-        let what = match row.outcome {
-            Outcome::Hit { flaw } => format!("is flaw {flaw}"),
-            Outcome::Duplicate { flaw } => format!("names flaw {flaw} a second time"),
-            Outcome::Geometry => "is geometry called as a flaw".to_owned(),
-            Outcome::False => "is a false call".to_owned(),
-        };
-        text.push_str(&format!(" Call {} {what}.", row.number));
-    }
+    said.extend(marks.calls.iter().map(|row| match row.outcome {
+        Outcome::Hit { flaw } => said!("said.about.hit", call = row.number, flaw = flaw),
+        Outcome::Duplicate { flaw } => said!("said.about.again", call = row.number, flaw = flaw),
+        Outcome::Geometry => said!("said.about.geometry", call = row.number),
+        Outcome::False => said!("said.about.false", call = row.number),
+    }));
 }
 
-/// What the drawing is called.
-fn title(paper: &Paper, view: &str, marks: Option<&Marks>) -> String {
-    let what = if marks.is_some() { "truth and calls" } else { "calls" };
-    format!("Plate {} {view}: {what}", paper.plate.id)
+/// What is drawn, and in which language its words are.
+pub(super) struct Seen<'a> {
+    pub(super) language: &'a Language,
+    pub(super) paper: &'a Paper,
+    pub(super) sheet: &'a AnswerSheet,
+    pub(super) marks: Option<&'a Marks>,
 }
 
-/// The word for that name, where the drawing is shown in other languages: with the truth, after marking. Which plate it is
-/// knows whoever shows it.
-fn named(canvas: &mut Canvas, word: &str, marks: Option<&Marks>) {
-    if marks.is_some() {
-        canvas.named(word, "");
+impl<'a> Seen<'a> {
+    /// The empty drawing.
+    fn canvas(
+        &self,
+        [title, view]: [&'static str; 2],
+        window: [f64; 4],
+        letter: f64,
+        left_out: &[Said],
+    ) -> Canvas<'a> {
+        let what = said!(if self.marks.is_some() { "said.drawn.both" } else { "said.drawn.calls" });
+        let title = said!(title, plate = &*self.paper.plate.id, what = what);
+        Canvas::new(self.language, window, letter, &title, &description(view, self, left_out))
     }
 }
 
 /// Sorts out what can be drawn: the boxes, and the labels of those without a place in this view.
-fn placed(
-    things: Vec<Thing>,
-    area: impl Fn(&Thing) -> Option<Area>,
-) -> (Vec<(Role, u32, Area)>, Vec<String>) {
+fn placed(things: Vec<Thing>, area: impl Fn(&Thing) -> Option<Area>) -> (Vec<(Role, u32, Area)>, Vec<Said>) {
     let mut boxes = Vec::new();
     let mut left_out = Vec::new();
     for thing in things {
@@ -167,26 +178,18 @@ pub(crate) fn tape(canvas: &mut Canvas, length_mm: f64, y: f64) {
 }
 
 /// From above.
-pub(super) fn top(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> String {
-    let plate = &paper.plate;
+pub(super) fn top(seen: &Seen) -> String {
+    let plate = &seen.paper.plate;
     let letter = LONG_VIEW_LETTER_MM;
     let toes = plate.outline().upper_edges_mm;
     let half = (toes[1] + BESIDE_MM).min(plate.width_mm / 2.0);
     // Side B is up, so what is across is drawn upside down.
-    let (boxes, left_out) = placed(things(paper, sheet, marks), |thing| {
+    let (boxes, left_out) = placed(things(seen), |thing| {
         let across = thing.across?;
         Some([thing.along?, [-across[1], -across[0]]])
     });
     let window = [-3.0 * letter, -half - 3.0 * letter, plate.length_mm + 3.0 * letter, half + 6.5 * letter];
-    let title = title(paper, "from above", marks);
-    let about = description(
-        "Along the weld from left to right, side B above, side A below.",
-        sheet,
-        marks,
-        &left_out,
-    );
-    let mut canvas = Canvas::new(window, letter, &title, &about);
-    named(&mut canvas, "view.top", marks);
+    let mut canvas = seen.canvas(["said.drawn.top", "said.about.top"], window, letter, &left_out);
     let length = plate.length_mm;
     canvas.plate_line(&[[0.0, -half], [length, -half], [length, half], [0.0, half], [0.0, -half]], false);
     for x in toes {
@@ -197,27 +200,24 @@ pub(super) fn top(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> 
     canvas.plate_text([-letter, half], "end", "A");
     tape(&mut canvas, length, half + 2.0 * letter);
     draw_long(&mut canvas, &boxes, [-half - letter, half + 1.4 * letter], length);
-    canvas.key(marks.is_some());
+    canvas.key(seen.marks.is_some());
     canvas.finish()
 }
 
 /// From side A.
-pub(super) fn side(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> String {
-    let plate = &paper.plate;
+pub(super) fn side(seen: &Seen) -> String {
+    let plate = &seen.paper.plate;
     let letter = LONG_VIEW_LETTER_MM;
     let (length, thickness) = (plate.length_mm, plate.thickness_mm);
-    let (boxes, left_out) = placed(things(paper, sheet, marks), |thing| Some([thing.along?, thing.depth?]));
+    let (boxes, left_out) = placed(things(seen), |thing| Some([thing.along?, thing.depth?]));
     let window = [-3.0 * letter, -3.0 * letter, length + 3.0 * letter, thickness + 6.5 * letter];
-    let title = title(paper, "from the side", marks);
-    let about = description("Along the weld from left to right, depth downwards.", sheet, marks, &left_out);
-    let mut canvas = Canvas::new(window, letter, &title, &about);
-    named(&mut canvas, "view.side", marks);
+    let mut canvas = seen.canvas(["said.drawn.long", "said.about.long"], window, letter, &left_out);
     canvas.plate_line(&[[0.0, 0.0], [length, 0.0], [length, thickness], [0.0, thickness], [0.0, 0.0]], false);
     canvas.plate_text([-letter, letter * 0.7], "end", "0");
     canvas.plate_text([-letter, thickness], "end", &format!("{thickness}"));
     tape(&mut canvas, length, thickness + 2.0 * letter);
     draw_long(&mut canvas, &boxes, [-letter, thickness + 1.4 * letter], length);
-    canvas.key(marks.is_some());
+    canvas.key(seen.marks.is_some());
     canvas.finish()
 }
 
@@ -234,19 +234,19 @@ pub(crate) fn section(canvas: &mut Canvas, outline: &Outline, [left, right]: [f6
         canvas.plate_line(&visible(line), true);
     }
     let letter = canvas.letter_mm;
-    canvas.side([left, -letter], "start", "A");
-    canvas.side([right, -letter], "end", "B");
+    canvas.side([left, -letter], "start", Side::A);
+    canvas.side([right, -letter], "end", Side::B);
 }
 
 /// Along the weld.
-pub(super) fn end(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> String {
-    let plate = &paper.plate;
+pub(super) fn end(seen: &Seen) -> String {
+    let plate = &seen.paper.plate;
     let letter = END_VIEW_LETTER_MM;
     let outline = plate.outline();
     let thickness = plate.thickness_mm;
     let toe = outline.upper_edges_mm[1].max(outline.lower_edges_mm[1]);
     let half = (toe + BESIDE_MM).min(plate.width_mm / 2.0);
-    let (boxes, left_out) = placed(things(paper, sheet, marks), |thing| {
+    let (boxes, left_out) = placed(things(seen), |thing| {
         let half_view = |x: f64| x.clamp(-half, half);
         Some([thing.across?.map(half_view), thing.depth?])
     });
@@ -260,11 +260,7 @@ pub(super) fn end(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> 
     let tall = thickness.max(labels * row);
     let margin = 6.0 * letter;
     let window = [-half - margin, -4.0 * letter, half + margin, tall + 5.0 * letter];
-    let title = title(paper, "in section", marks);
-    let about =
-        description("Across the weld, side A left, side B right, depth downwards.", sheet, marks, &left_out);
-    let mut canvas = Canvas::new(window, letter, &title, &about);
-    named(&mut canvas, "view.end", marks);
+    let mut canvas = seen.canvas(["said.drawn.end", "said.about.end"], window, letter, &left_out);
     section(&mut canvas, &outline, [-half, half]);
     for (role, x, anchor) in
         [(Role::Truth, -half - letter / 2.0, "end"), (Role::Call, half + letter / 2.0, "start")]
@@ -276,6 +272,6 @@ pub(super) fn end(paper: &Paper, sheet: &AnswerSheet, marks: Option<&Marks>) -> 
             canvas.thing(*role, *area, *number, [x, y], anchor);
         }
     }
-    canvas.key(marks.is_some());
+    canvas.key(seen.marks.is_some());
     canvas.finish()
 }

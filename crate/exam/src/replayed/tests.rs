@@ -35,7 +35,7 @@ fn what_the_session_saw_comes_out_again_and_an_altered_log_is_told_of() {
     assert_eq!(work(&seen, &digest(&seen)).replay(&paper, &mut kept), Some(Replayed::Same));
     let found = work(&altered, &digest(&seen)).replay(&paper, &mut kept).unwrap();
     assert_eq!(found, Replayed::Differs);
-    let words = found.sentence();
+    let words = found.sentence().to_string();
     assert!(words.contains("what the session saw last is not what this plate gives"), "{words}");
     // With the bench of the hand-in before the frame is the same as with one of its own.
     assert_eq!(work(&altered, &digest(&altered)).replay(&paper, &mut kept), Some(Replayed::Same));

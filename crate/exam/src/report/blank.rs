@@ -1,78 +1,69 @@
 //! A blank answer sheet: one HTML file that needs nothing else and prints on one page across.
 
-use instrument::pose::Side;
-use maud::{DOCTYPE, PreEscaped, html};
+use maud::html;
 use specimen::flaw::FlawKind;
 
-use crate::marking::CAUTION;
+use super::{document, minutes};
 use crate::paper::Paper;
-use crate::words;
+use crate::said::{Language, said};
 
-const STYLE: &str = "
-@page { size: A4 landscape; margin: 12mm }
-:root { color-scheme: light dark; --ink: #1f2e2a; --paper: #fffdf8; --edge: #77716a }
-@media screen and (prefers-color-scheme: dark) { :root { --ink: #e9eee9; --paper: #1c2825; --edge: #8b9a94 } }
-body { font: 90%/1.35 system-ui, sans-serif; color: var(--ink); background: var(--paper); max-width: 70rem; margin: 1rem auto; padding: 0 1rem }
-h1 { font-size: 1.3rem; margin: 0 0 .4rem }
-p { margin: .3rem 0 }
+/// What it has beside the looks of reports: room to write, on one page across.
+pub(super) const STYLE: &str = "@page { size: A4 landscape; margin: 12mm }
+body { max-width: 70rem }
 .who { display: flex; flex-wrap: wrap; gap: .6rem 1.5rem; margin: .8rem 0 }
 .who span { flex: 1 1 12rem; border-bottom: 1px solid var(--edge); min-height: 1.8rem }
-.wide { overflow-x: auto }
-table { border-collapse: collapse; width: 100%; min-width: 56rem; margin: .5rem 0 }
-th, td { border: 1px solid var(--edge); padding: .2rem .35rem; text-align: left; vertical-align: top; font-weight: normal }
-thead th { font-weight: 600 }
+table { min-width: 56rem }
 tbody td { height: 1.7rem }
 .remark { width: 18% } .kind { width: 20% }
 .box { display: inline-block; width: .9em; height: .9em; border: 1px solid currentColor; vertical-align: -.1em }
-.small { font-size: .85em }
-@media print { :root { --ink: #000; --paper: #fff; --edge: #555 } body { margin: 0; padding: 0; max-width: none; font-size: 10pt } tbody td { height: 6mm } tr { break-inside: avoid } table { min-width: 0 } }
+@media print { tbody td { height: 6mm } table { min-width: 0 } }
 ";
 
-/// The heads of the columns, each with what is written under it.
+/// The heads of the columns, each with what is written under it, by their keys.
 const COLUMNS: [(&str, &str); 12] = [
-    ("Call", ""),
-    ("Kind", "number from below"),
-    ("Start", "mm from the datum"),
-    ("End", "mm from the datum"),
-    ("Across", "mm, − side A, + side B"),
-    ("Depth", "middle, mm"),
-    ("Height", "mm"),
-    ("Highest echo", "dB to the reference"),
-    ("Side", "A or B"),
-    ("Leg", ""),
-    ("Decision", "accept, reject"),
-    ("Remark", ""),
+    ("said.column.call", ""),
+    ("said.column.kind", "said.blank.number"),
+    ("said.column.start", "said.blank.datum"),
+    ("said.column.end", "said.blank.datum"),
+    ("said.column.across", "said.blank.across"),
+    ("said.fact.depth", "said.blank.middle"),
+    ("said.what.height", "said.blank.unit"),
+    ("said.column.highest", "said.blank.level"),
+    ("said.column.side", "said.blank.side"),
+    ("said.column.leg", ""),
+    ("said.column.decision", "said.blank.decision"),
+    ("said.column.remark", ""),
 ];
 
 /// The sheet of a plate with so many rows; tells nothing of what is in the plate.
-pub fn html(paper: &Paper, rows: usize) -> String {
+pub fn html(language: &Language, paper: &Paper, rows: usize) -> String {
     let (plate, procedure) = (&paper.plate, &paper.procedure);
-    let title = format!("Answer sheet, plate {}", plate.id);
-    let sides: Vec<&str> =
-        procedure.sides.iter().map(|side| if *side == Side::A { "side A" } else { "side B" }).collect();
-    html! {
-        (DOCTYPE)
-        html lang="en" {
-            head { meta charset="utf-8"; meta name="viewport" content="width=device-width, initial-scale=1"; title { (title) } style { (PreEscaped(STYLE)) } }
-            body {
-                h1 { (title) }
-                p {
-                    (plate.title) ". " (words::mm(plate.length_mm)) " long, " (words::mm(plate.thickness_mm)) " thick. Scan from "
-                    (sides.join(" and ")) ". Record from " (words::db(procedure.recording_level_db)) " to the reference. "
-                    (words::count(procedure.time_minutes as usize, "minute")) "."
-                }
-                div.who { span { "Name" } span { "Date" } span { "Began" } span { "Ended" } }
-                p { span.box {} " No recordable indication" }
-                div.wide tabindex="0" role="region" aria-label="Calls" {
-                    table {
-                        thead { tr { @for (head, note) in COLUMNS { th.kind[head == "Kind"].remark[head == "Remark"] scope="col" { (head) @if !note.is_empty() { br; span.small { (note) } } } } } }
-                        tbody { @for row in 1..=rows { tr { th scope="row" { (row) } @for _ in 1..COLUMNS.len() { td {} } } } }
-                    }
-                }
-                p.small { "Kinds: " @for (index, kind) in FlawKind::ALL.into_iter().enumerate() { @if index > 0 { " · " } (index + 1) " " (kind.words()) } }
-                p.small { (CAUTION) }
+    let text = |key| language.text(key);
+    let words = said!(
+        "said.blank.words",
+        title = language.text(&plate.title),
+        length_mm = plate.length_mm,
+        thickness_mm = plate.thickness_mm,
+        sides = procedure.sides.iter().map(|&side| said!("said.side", side = side)).collect::<Vec<_>>(),
+        level_db = procedure.recording_level_db,
+        minutes = minutes(procedure.time_minutes)
+    );
+    let kinds =
+        (1..).zip(FlawKind::ALL).map(|(number, kind): (u32, _)| format!("{number} {}", language.kind(kind)));
+    let kinds = said!("said.blank.kinds", kinds = kinds.collect::<Vec<_>>().join(" · "));
+    let note = |key| language.tell(said!(key, unit = language.unit()));
+    let body = html! {
+        p { (language.tell(words)) }
+        div.who { @for key in ["said.blank.name", "said.blank.date", "said.blank.began", "said.blank.ended"] { span { (text(key)) } } }
+        p { span.box {} " " (text("said.blank.nothing")) }
+        div.wide tabindex="0" role="region" aria-label=(text("said.head.calls")) {
+            table {
+                thead { tr { @for (head, below) in COLUMNS { th.kind[head == "said.column.kind"].remark[head == "said.column.remark"] scope="col" { (text(head)) @if !below.is_empty() { br; span.small { (note(below)) } } } } } }
+                tbody { @for row in 1..=rows { tr { th scope="row" { (row) } @for _ in 1..COLUMNS.len() { td {} } } } }
             }
         }
-    }
-    .into_string()
+        p.small { (language.tell(kinds)) }
+        p.small { (text("said.caution")) }
+    };
+    document(language, said!("said.title.sheet", plate = &*plate.id), STYLE, body)
 }

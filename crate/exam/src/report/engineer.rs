@@ -4,7 +4,10 @@ use instrument::pose::{Face, Side};
 use instrument::set_up::SetUp;
 use maud::{Markup, html};
 
-use super::{Sitting, drawings, examiner, facts, shots, table, verdict};
+use super::{
+    Facts, Sitting, counted, decision, drawings, examiner, heading, items, minutes, paragraph, shots,
+    stretch, table, verdict,
+};
 use crate::acceptance::{self, Rule};
 use crate::debrief;
 use crate::event::Event;
@@ -12,42 +15,38 @@ use crate::examined::{Examined, SideExamined, stretches};
 use crate::guide::Guide;
 use crate::log::Entry;
 use crate::paper::Paper;
-use crate::sheet::{Call, Decision};
+use crate::said::{Language, Said, said};
+use crate::sheet::Call;
 use crate::words;
 
-pub(super) fn body(paper: &Paper, sitting: &Sitting) -> Markup {
+pub(super) fn body(language: &Language, paper: &Paper, sitting: &Sitting) -> Markup {
     let examined = Examined::of(paper, sitting.entries).filter(|_| !sitting.entries.is_empty());
     html! {
-        h2 { "How it was examined" }
-        (facts(&set_up(paper, sitting.entries)))
-        h2 { "What was examined" }
+        (heading(language, "said.head.how"))
+        (set_up(language, paper, sitting.entries).table())
+        (heading(language, "said.head.examined"))
         @match &examined {
-            None => p { "Not known: there is no log of a scan (an answer sheet alone, or a recorded exam), or the plate has no weld." },
+            None => (paragraph(language, said!("said.coverage.none"))),
             Some(examined) => {
-                p { "Of weld and heat-affected zone, as far as the procedure’s beams can reach them (computed from straight rays). Poses that were slid over faster than allowed or turned away from the weld do not count." }
-                (coverage(paper, examined))
+                (paragraph(language, said!("said.coverage")))
+                (coverage(language, paper, examined))
             }
         }
-        h2 { "What was found" }
-        @if sitting.sheet.no_recordable_indication { p { "Stated: no recordable indication." } }
-        (examiner::answers(sitting.sheet))
+        (heading(language, "said.head.found"))
+        (examiner::answers(language, sitting.sheet))
         @if !sitting.sheet.calls.is_empty() {
-            (drawings(&debrief::drawings(paper, sitting.sheet, None)))
-            (shots(paper, sitting))
-            h2 { "Findings under the acceptance rule" }
-            p { (paper.scheme.acceptance.words()) }
-            (findings(paper, &sitting.sheet.calls))
+            (drawings(language, &debrief::drawings(language, paper, sitting.sheet, None)))
+            (shots(language, paper, sitting))
+            (heading(language, "said.head.findings"))
+            (paragraph(language, paper.scheme.acceptance.words()))
+            (findings(language, paper, &sitting.sheet.calls))
         }
-        h2 { "What this report does not say" }
-        ul {
-            li { "Whether the calls are right: nothing here was compared with the truth of the plate." }
-            li { "Anything of places not examined. No call there is no statement that nothing is there." }
-            li { "Anything of flaws whose echoes stay below the recording level, or that no beam of the procedure meets." }
-        }
+        (heading(language, "said.head.silent"))
+        (items(language, vec![said!("said.silent.truth"), said!("said.silent.places"), said!("said.silent.below")]))
     }
 }
 
-fn set_up(paper: &Paper, entries: &[Entry]) -> Vec<(&'static str, String)> {
+fn set_up<'a>(language: &'a Language, paper: &Paper, entries: &[Entry]) -> Facts<'a> {
     let procedure = &paper.procedure;
     let prescribed = SetUp::of(procedure);
     let changes: Vec<&SetUp> = entries
@@ -55,108 +54,116 @@ fn set_up(paper: &Paper, entries: &[Entry]) -> Vec<(&'static str, String)> {
         .filter_map(|Entry(_, event)| if let Event::SetUp(next) = event { Some(&**next) } else { None })
         .collect();
     let used = changes.last().copied().unwrap_or(&prescribed);
-    let (probe, sector) = (&used.probe, &used.sector);
-    let focus = match (sector.focus_path_mm, sector.focus_depth_mm) {
-        (Some(path), _) => format!("focused at {} of sound path", words::mm(path)),
-        (None, Some(depth)) => format!("focused at {} of depth", words::mm(depth)),
-        (None, None) => "unfocused".to_owned(),
-    };
     let any = |wanted: fn(&Event) -> bool| entries.iter().any(|Entry(_, event)| wanted(event));
     let calibration = match (any(|event| matches!(event, Event::Calibrated(_))), procedure.bench.calibrated) {
-        (true, _) => "made in this session",
-        (false, true) => "none made: the bench was handed over calibrated",
-        (false, false) => {
-            "none made, though the bench was handed over uncalibrated: places and heights may be off"
-        }
+        (true, _) => said!("said.how.calibrated"),
+        (false, true) => said!("said.how.handed"),
+        (false, false) => said!("said.how.uncalibrated"),
     };
-    let strokes = entries.iter().filter(|Entry(_, event)| matches!(event, Event::Couplant(_))).count();
+    let strokes = entries.iter().filter(|Entry(_, event)| matches!(event, Event::Couplant(_))).count() as u32;
     let couplant = match procedure.bench.always_wet {
-        true => "always wet".to_owned(),
-        false => format!("laid in {}", words::count(strokes, "stroke")),
+        true => said!("said.how.wet"),
+        false => counted("said.how.strokes.one", "said.how.strokes.more", strokes),
     };
-    vec![
-        (
-            "Probe",
-            format!(
-                "{}: {:.1} MHz, {} elements at {:.2} mm, wedge {}",
-                probe.name,
-                probe.frequency_mhz,
-                probe.elements,
-                probe.pitch_mm,
-                words::degrees(probe.wedge_angle_deg)
+    let [probe, beams] = beams(used);
+    let asked = procedure.sides.iter().map(|&side| (Face::Upper, side)).collect();
+    let mut facts = Facts::new(language);
+    facts.row("said.fact.probe", probe);
+    facts.row("said.fact.beams", beams);
+    facts.row(
+        "said.fact.set_up",
+        match changes.len() {
+            0 => said!("said.how.prescribed"),
+            count => counted("said.how.changed.one", "said.how.changed.more", count as u32),
+        },
+    );
+    facts.row("said.fact.path", said!("said.length", value_mm = used.range_mm));
+    facts.row(
+        "said.fact.sensitivity",
+        said!(
+            "said.how.sensitivity",
+            reference_decibels = procedure.reference_gain_db,
+            scanning_decibels = procedure.scanning_gain_db,
+            level_db = procedure.recording_level_db
+        ),
+    );
+    facts.row("said.fact.gain", gain(paper, entries));
+    facts.row("said.fact.asked", sides(asked));
+    facts.row("said.fact.from", sides(stood(entries)));
+    facts.row("said.fact.led", led(entries));
+    facts.row("said.fact.calibration", calibration);
+    facts.row("said.fact.couplant", couplant);
+    facts.row("said.fact.time", minutes(procedure.time_minutes));
+    facts
+}
+
+/// Probe and beams of a set-up.
+fn beams(used: &SetUp) -> [Said; 2] {
+    let (probe, sector) = (&used.probe, &used.sector);
+    let focus = match (sector.focus_path_mm, sector.focus_depth_mm) {
+        (Some(path), _) => said!("said.how.focus_path", focus_mm = path),
+        (None, Some(depth)) => said!("said.how.focus_depth", focus_mm = depth),
+        (None, None) => said!("said.how.unfocused"),
+    };
+    let (active, first) = (sector.active_elements, sector.first_element);
+    [
+        said!(
+            "said.how.probe",
+            name = &*probe.name,
+            frequency_mhz = probe.frequency_mhz,
+            elements = probe.elements,
+            pitch_mm = probe.pitch_mm,
+            wedge_deg = probe.wedge_angle_deg
+        ),
+        match &sector.linear {
+            Some(linear) => said!(
+                "said.how.linear",
+                angle_deg = sector.from_deg,
+                active = active,
+                first = first,
+                last = linear.last_element,
+                step = linear.step_elements,
+                focus = focus
             ),
-        ),
-        (
-            "Beams",
-            match &sector.linear {
-                Some(linear) => format!(
-                    "linear scan at {}: {} elements from element {} on to element {}, {} on from beam to beam, {focus}",
-                    words::degrees(sector.from_deg),
-                    sector.active_elements,
-                    sector.first_element,
-                    linear.last_element,
-                    linear.step_elements
-                ),
-                None => format!(
-                    "{} to {} in steps of {:.1}°, {} elements from element {}, {focus}",
-                    words::degrees(sector.from_deg),
-                    words::degrees(sector.to_deg),
-                    sector.step_deg,
-                    sector.active_elements,
-                    sector.first_element
-                ),
-            },
-        ),
-        (
-            "Set-up",
-            match changes.len() {
-                0 => "as the procedure prescribes".to_owned(),
-                count => format!("changed {}; the last is given here", words::count(count, "time")),
-            },
-        ),
-        ("Longest sound path", words::mm(used.range_mm)),
-        (
-            "Sensitivity",
-            format!(
-                "3 mm side-drilled hole at 80 % with {:.1} dB; scanning {:.1} dB more; recording from {} to the reference",
-                procedure.reference_gain_db,
-                procedure.scanning_gain_db,
-                words::db(procedure.recording_level_db)
+            None => said!(
+                "said.how.sector",
+                from_deg = sector.from_deg,
+                to_deg = sector.to_deg,
+                step_deg = sector.step_deg,
+                active = active,
+                first = first,
+                focus = focus
             ),
-        ),
-        ("Gain used", gain(paper, entries)),
-        ("Asked for", sides(procedure.sides.iter().map(|&side| (Face::Upper, side)).collect())),
-        ("Scanned from", sides(stood(entries))),
-        ("Led", led(entries)),
-        ("Calibration", calibration.to_owned()),
-        ("Couplant", couplant),
-        ("Time allowed", words::count(procedure.time_minutes as usize, "minute")),
+        },
     ]
 }
 
-fn led(entries: &[Entry]) -> String {
+fn led(entries: &[Entry]) -> Said {
     match entries.is_empty() {
-        true => "not known".to_owned(),
-        false => Guide::of(entries).words().map_or_else(|| "by hand".to_owned(), |led| led.to_string()),
+        true => said!("said.unknown"),
+        false => Guide::of(entries).words().unwrap_or_else(|| said!("said.how.by_hand")),
     }
 }
 
-fn gain(paper: &Paper, entries: &[Entry]) -> String {
+fn gain(paper: &Paper, entries: &[Entry]) -> Said {
     let gains = || {
         entries.iter().filter_map(
             |Entry(_, event)| if let Event::Gain { gain_db } = event { Some(*gain_db) } else { None },
         )
     };
     let first = paper.procedure.scanning_level_db();
-    let apart = |gain_db: f64| {
-        let reference_db = paper.procedure.reference_gain_db;
-        format!("reference {}", words::db(gain_db - reference_db))
-    };
+    let reference_db = paper.procedure.reference_gain_db;
     let (low, high) = gains().fold((first, first), |(low, high), gain| (low.min(gain), high.max(gain)));
     match entries.is_empty() {
-        true => "not known".to_owned(),
-        false if low < high => format!("{low:.1} to {high:.1} dB ({} to {})", apart(low), apart(high)),
-        false => format!("{low:.1} dB ({})", apart(low)),
+        true => said!("said.unknown"),
+        false if low < high => said!(
+            "said.how.gains",
+            low_decibels = low,
+            high_decibels = high,
+            low_db = low - reference_db,
+            high_db = high - reference_db
+        ),
+        false => said!("said.how.gain", low_decibels = low, low_db = low - reference_db),
     }
 }
 
@@ -173,20 +180,22 @@ fn stood(entries: &[Entry]) -> Vec<(Face, Side)> {
     found
 }
 
-fn sides(places: Vec<(Face, Side)>) -> String {
+fn sides(places: Vec<(Face, Side)>) -> Said {
     let name = |(face, side): (Face, Side)| match face {
-        Face::Upper => format!("side {side:?}"),
-        Face::Lower => format!("side {side:?} of the lower face"),
+        Face::Upper => said!("said.side", side = side),
+        Face::Lower => said!("said.side.lower", side = side),
     };
-    let names: Vec<String> = places.into_iter().map(name).collect();
-    if names.is_empty() { "not known".to_owned() } else { words::list(&names) }
+    match places.is_empty() {
+        true => said!("said.unknown"),
+        false => said!("said.list", all = places.into_iter().map(name).collect::<Vec<_>>()),
+    }
 }
 
-fn coverage(paper: &Paper, examined: &Examined) -> Markup {
+fn coverage(language: &Language, paper: &Paper, examined: &Examined) -> Markup {
     let enough = paper.scheme.application.full_points_from_percent;
     let places = |found: Vec<[f64; 2]>| match found.is_empty() {
-        true => "nowhere".to_owned(),
-        false => words::list(&found.into_iter().map(words::stretch_mm).collect::<Vec<_>>()),
+        true => said!("said.coverage.nowhere"),
+        false => said!("said.list", all = found.into_iter().map(stretch).collect::<Vec<_>>()),
     };
     let rows: Vec<Vec<String>> = examined
         .sides()
@@ -194,56 +203,69 @@ fn coverage(paper: &Paper, examined: &Examined) -> Markup {
         .map(|side: &SideExamined| {
             let lacking = side.along_percent.iter().map(|&percent| f64::from(percent) < enough.floor());
             vec![
-                format!("Side {:?}", side.side),
-                words::percent(side.met_percent),
-                words::percent(side.at_level_percent),
-                places(stretches(lacking, paper.plate.length_mm)),
-                places(examined.dry_mm(side.side)),
+                language.tell(said!("said.side.from", side = side.side)),
+                language.value("mark", side.met_percent),
+                language.value("mark", side.at_level_percent),
+                language.tell(places(stretches(lacking, paper.plate.length_mm))),
+                language.tell(places(examined.dry_mm(side.side))),
             ]
         })
         .collect();
-    let lacking = format!("Along the tape, less than {} at scanning gain", words::percent(enough));
-    table(&["From", "Met by beams", "At scanning gain or above", &lacking, "Without contact"], &rows)
+    let heads = [
+        said!("said.column.from"),
+        said!("said.column.met"),
+        said!("said.column.level"),
+        said!("said.column.lacking", enough_mark = enough),
+        said!("said.column.dry"),
+    ]
+    .map(|head| language.tell(head));
+    table(&heads.each_ref().map(String::as_str), &rows)
 }
 
-fn findings(paper: &Paper, calls: &[Call]) -> Markup {
+fn findings(language: &Language, paper: &Paper, calls: &[Call]) -> Markup {
     let thickness = paper.plate.thickness_mm;
     let standard =
         paper.scheme.acceptance.rule == Rule::Yard && acceptance::THICKNESS_MM.contains(&thickness);
+    let capital = |key| words::capital(language.text(key));
     let rows: Vec<Vec<String>> = (1..)
         .zip(calls)
         .map(|(number, call): (u32, _)| {
             let (by_rule, why) = verdict::of(paper, call);
-            let called = call.decision.map_or("nothing decided", Decision::words);
-            let agree = match (by_rule, call.decision) {
-                (Some(rule), Some(own)) if rule != own => " – differs from the rule",
-                _ => "",
+            let decided = capital(call.decision.map_or("said.finding.undecided", decision));
+            let decided = match (by_rule, call.decision) {
+                (Some(rule), Some(own)) if rule != own => {
+                    language.tell(said!("said.finding.differs", decided = decided))
+                }
+                _ => decided,
             };
             let mut row = vec![
                 number.to_string(),
-                format!("{}: {why}", words::capital(by_rule.map_or("cannot be said", Decision::words))),
-                format!("{}{agree}", words::capital(called)),
+                format!("{}: {}", capital(by_rule.map_or("said.finding.none", decision)), language.say(&why)),
+                decided,
             ];
             if standard {
-                row.push(by_echo(thickness, call));
+                row.push(by_echo(language, thickness, call));
             }
             row
         })
         .collect();
-    let mut heads = vec!["Call", "By the rule", "Decided"];
+    let mut heads = vec!["said.column.call", "said.column.rule", "said.column.decided"];
     if standard {
-        heads.push("For comparison: ISO 11666:2018, acceptance level 2, by the echo");
+        heads.push("said.column.standard");
     }
+    let heads: Vec<&str> = heads.into_iter().map(|key| language.text(key)).collect();
     html! {
         (table(&heads, &rows))
-        @if standard { p.small { "The standard’s levels for plates of 8 mm to less than 15 mm, as a public one-page summary gives them; real work follows the standard itself." } }
+        @if standard { p.small { (language.text("said.finding.standard")) } }
     }
 }
 
 /// What the standard's level for single echoes makes of a call.
-fn by_echo(thickness_mm: f64, call: &Call) -> String {
+fn by_echo(language: &Language, thickness_mm: f64, call: &Call) -> String {
     match verdict::known(call).map(|known| acceptance::by_echo(thickness_mm, &known)) {
-        Some((Some(decision), why)) => format!("{}: {why}", words::capital(decision.words())),
-        _ => "not known".to_owned(),
+        Some((Some(made), why)) => {
+            format!("{}: {}", words::capital(language.text(decision(made))), language.say(&why))
+        }
+        _ => language.text("said.unknown").to_owned(),
     }
 }

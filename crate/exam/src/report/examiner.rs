@@ -2,104 +2,112 @@
 
 use maud::{Markup, html};
 
-use super::{Sitting, drawings, or_dash, shots, table};
+use super::{Sitting, decision, drawings, heading, paragraph, shots, stretch, table};
 use crate::debrief::{self, FlawNote};
-use crate::marking::{CallRow, FlawRow, Marks, PartRow};
+use crate::marking::{CallRow, FlawRow, Marks, PartRow, place_across};
 use crate::paper::Paper;
-use crate::sheet::{AnswerSheet, Decision};
-use crate::words;
+use crate::said::{Language, Said, said};
+use crate::sheet::AnswerSheet;
 
-pub(super) fn body(paper: &Paper, sitting: &Sitting, marks: &Marks, notes: &[FlawNote]) -> Markup {
+pub(super) fn body(
+    language: &Language,
+    paper: &Paper,
+    sitting: &Sitting,
+    marks: &Marks,
+    notes: &[FlawNote],
+) -> Markup {
+    let say = |said: &Said| language.say(said);
     html! {
-        p { "For the examiner: it tells what is hidden in the plate." }
-        h2 { "Result" }
-        @for (index, reason) in marks.reasons.iter().enumerate() { p.result[index == 0] { (reason) } }
-        @if let Some(sentence) = sitting.replayed { p { (sentence) } }
-        h2 { "Answers" }
-        @if sitting.sheet.no_recordable_indication { p { "Stated: no recordable indication." } }
-        (answers(sitting.sheet))
-        (shots(paper, sitting))
-        h2 { "Truth and calls" }
-        (drawings(&debrief::drawings(paper, sitting.sheet, Some(marks))))
-        h2 { "Flaws" }
-        @if marks.flaws.is_empty() { p { "The plate has no flaw." } }
-        @for row in &marks.flaws { (flaw(row, notes.iter().find(|note| note.flaw == row.number))) }
-        @if !marks.clean.is_empty() { (parts(&marks.clean)) }
-        @if !marks.calls.is_empty() { h2 { "Calls" } ul { @for row in &marks.calls { li { (row.reason) (cost(row)) } } } }
-        @if !marks.apparatus.is_empty() { h2 { "Knowledge of the apparatus" } (parts(&marks.apparatus)) }
-        @if !marks.application.is_empty() { h2 { "Application of the method" } (parts(&marks.application)) }
-        p { (marks.not_marked) }
-        p.small { "Marked against edition " (marks.paper_digest) " of the plate." }
+        (paragraph(language, said!("said.examiner")))
+        (heading(language, "said.head.result"))
+        @for (index, reason) in marks.reasons.iter().enumerate() { p.result[index == 0] { (say(reason)) } }
+        @if let Some(sentence) = sitting.replayed { p { (say(sentence)) } }
+        (heading(language, "said.head.answers"))
+        (answers(language, sitting.sheet))
+        (shots(language, paper, sitting))
+        (heading(language, "said.head.truth"))
+        (drawings(language, &debrief::drawings(language, paper, sitting.sheet, Some(marks))))
+        (heading(language, "said.head.flaws"))
+        @if marks.flaws.is_empty() { (paragraph(language, said!("said.no_flaw"))) }
+        @for row in &marks.flaws { (flaw(language, row, notes.iter().find(|note| note.flaw == row.number))) }
+        @if !marks.clean.is_empty() { (parts(language, &marks.clean)) }
+        @if !marks.calls.is_empty() { (heading(language, "said.head.calls")) ul { @for row in &marks.calls { li { (say(&row.reason)) (cost(row)) } } } }
+        @if !marks.apparatus.is_empty() { (heading(language, "said.head.apparatus")) (parts(language, &marks.apparatus)) }
+        @if !marks.application.is_empty() { (heading(language, "said.head.application")) (parts(language, &marks.application)) }
+        p { (say(&marks.not_marked)) }
+        p.small { (language.tell(said!("said.edition", edition = &*marks.paper_digest))) }
     }
 }
 
-/// The sheet as a table.
-pub(super) fn answers(sheet: &AnswerSheet) -> Markup {
+/// What was stated, and the sheet as a table.
+pub(super) fn answers(language: &Language, sheet: &AnswerSheet) -> Markup {
+    let or_dash = |said: Option<Said>| said.map_or_else(|| "–".to_owned(), |said| language.tell(said));
+    let value = |name: &str, value: Option<f64>| {
+        value.map_or_else(|| "–".to_owned(), |value| language.value(name, value))
+    };
     let rows: Vec<Vec<String>> = (1..)
         .zip(&sheet.calls)
         .map(|(number, call): (u32, _)| {
-            let along = call.along_mm().map_or_else(|| "–".to_owned(), words::stretch_mm);
             let from = match (call.side, call.leg) {
-                (Some(side), Some(leg)) => format!("{side:?}, leg {leg}"),
+                (Some(side), Some(leg)) => {
+                    language.tell(said!("said.side.leg", side = side, leg = u32::from(leg)))
+                }
                 (Some(side), None) => format!("{side:?}"),
-                (None, Some(leg)) => format!("leg {leg}"),
-                (None, None) => "–".to_owned(),
+                (None, leg) => or_dash(leg.map(|leg| said!("said.leg", leg = u32::from(leg)))),
             };
             vec![
                 number.to_string(),
-                call.kind.map_or("–", |kind| kind.words()).to_owned(),
-                along,
-                or_dash(call.offset_mm, words::across_mm),
-                or_dash(call.depth_mm, words::mm),
-                or_dash(call.height_mm, words::mm),
-                or_dash(call.amplitude_db, words::db),
+                call.kind.map_or("–", |kind| language.kind(kind)).to_owned(),
+                or_dash(call.along_mm().map(stretch)),
+                or_dash(call.offset_mm.map(place_across)),
+                value("mm", call.depth_mm),
+                value("mm", call.height_mm),
+                value("db", call.amplitude_db),
                 from,
-                call.decision.map_or("–", Decision::words).to_owned(),
+                call.decision.map_or("–", |own| language.text(decision(own))).to_owned(),
                 call.remark.clone(),
             ]
         })
         .collect();
-    if rows.is_empty() {
-        return html! { p { "No calls." } };
-    }
     let heads = [
-        "Call",
-        "Kind",
-        "Along",
-        "Across",
-        "Depth of middle",
-        "Height",
-        "Echo",
-        "From",
-        "Decision",
-        "Remark",
+        "said.column.call",
+        "said.column.kind",
+        "said.column.along",
+        "said.column.across",
+        "said.column.middle",
+        "said.what.height",
+        "said.column.echo",
+        "said.column.from",
+        "said.column.decision",
+        "said.column.remark",
     ];
-    table(&heads, &rows)
-}
-
-fn flaw(row: &FlawRow, note: Option<&FlawNote>) -> Markup {
     html! {
-        h3 { (row.reason) }
-        @if let Some(note) = note {
-            ul {
-                @for sentence in note.session.iter() { li { (sentence) } }
-                @if let Some(sentence) = &note.told_by { li { (sentence) } }
-                @for sentence in &note.sentences { li { (sentence) } }
-            }
-        }
-        @if !row.parts.is_empty() { (parts(&row.parts)) }
+        @if sheet.no_recordable_indication { (paragraph(language, said!("said.stated"))) }
+        @if rows.is_empty() { (paragraph(language, said!("said.no_calls"))) }
+        @else { (table(&heads.map(|head| language.text(head)), &rows)) }
     }
 }
 
-fn parts(rows: &[PartRow]) -> Markup {
+fn flaw(language: &Language, row: &FlawRow, note: Option<&FlawNote>) -> Markup {
+    html! {
+        h3 { (language.say(&row.reason)) }
+        @if let Some(note) = note {
+            ul { @for sentence in note.session.iter().chain(&note.told_by).chain(&note.sentences) { li { (language.say(sentence)) } } }
+        }
+        @if !row.parts.is_empty() { (parts(language, &row.parts)) }
+    }
+}
+
+fn parts(language: &Language, rows: &[PartRow]) -> Markup {
     let rows: Vec<Vec<String>> = rows
         .iter()
         .map(|row| {
-            let points = format!("{} of {}", words::points(row.points), words::points(row.possible));
-            vec![points, row.reason.to_string(), row.scheme_line.clone()]
+            let points = said!("said.points", got_points = row.points, of_points = row.possible);
+            vec![language.tell(points), language.say(&row.reason), row.scheme_line.clone()]
         })
         .collect();
-    html! { div.parts { (table(&["Points", "Why", "Line of the plate file"], &rows)) } }
+    let heads = ["said.column.points", "said.column.why", "said.column.line"];
+    html! { div.parts { (table(&heads.map(|head| language.text(head)), &rows)) } }
 }
 
 fn cost(row: &CallRow) -> String {

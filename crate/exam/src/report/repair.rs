@@ -42,17 +42,17 @@ pub(super) struct Repair {
 }
 
 impl Repair {
-    /// The groove of a call; in words what is missing on the sheet for one.
+    /// The groove of a call; by its keys what is missing on the sheet for one.
     pub(super) fn of(plate: &Plate, call: &Call) -> Result<Self, Vec<&'static str>> {
         let known = |value: Option<f64>| value.filter(|value| value.is_finite());
         let along = call.along_mm().filter(|_| call.start_mm.is_some() && call.end_mm.is_some());
         let (offset, depth, height) = (known(call.offset_mm), known(call.depth_mm), known(call.height_mm));
         let (Some(along), Some(offset), Some(depth), Some(height)) = (along, offset, depth, height) else {
             let parts = [
-                ("start and end", along.is_none()),
-                ("the place across", offset.is_none()),
-                ("the depth", depth.is_none()),
-                ("the height", height.is_none()),
+                ("said.missing.ends", along.is_none()),
+                ("said.missing.across", offset.is_none()),
+                ("said.missing.depth", depth.is_none()),
+                ("said.missing.height", height.is_none()),
             ];
             return Err(parts.into_iter().filter(|(_, missing)| *missing).map(|(name, _)| name).collect());
         };

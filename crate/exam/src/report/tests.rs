@@ -31,9 +31,17 @@ fn call() -> Call {
 }
 
 fn all(paper: &Paper, sitting: &Sitting) -> [String; 3] {
+    all_in(&Language::english(), paper, sitting)
+}
+
+fn all_in(language: &Language, paper: &Paper, sitting: &Sitting) -> [String; 3] {
     let marks = marking::mark(paper, sitting.sheet);
     let notes = crate::debrief::notes(paper, &marks);
-    [examiner(paper, sitting, &marks, &notes), welder(paper, sitting), engineer(paper, sitting)]
+    [
+        examiner(language, paper, sitting, &marks, &notes),
+        welder(language, paper, sitting),
+        engineer(language, paper, sitting),
+    ]
 }
 
 fn sitting(sheet: &AnswerSheet) -> Sitting<'_> {
@@ -57,6 +65,48 @@ fn whatever_people_write_is_shown_and_never_run_and_the_caution_is_there() {
         assert!(text.contains("&lt;script&gt;"), "{text}");
         assert_eq!(text.matches(marking::CAUTION).count(), 2);
     }
+}
+
+#[test]
+fn every_word_of_a_report_and_of_a_blank_sheet_is_of_the_readers_language() {
+    let mut paper = paper();
+    (paper.plate.id, paper.plate.title) = ("7".to_owned(), "9".to_owned());
+    paper.procedure.probe.name = "5".to_owned();
+    let calls =
+        vec![Call { remark: String::new(), side: Some(Side::B), leg: Some(2), ..call() }, Call::default()];
+    let sheet = AnswerSheet { calls, ..AnswerSheet::default() };
+    let replayed = crate::replayed::Replayed::Differs.sentence();
+    let mut log = Log::new("7", &paper.digest());
+    log.push(5, Event::Gain { gain_db: 60.0 }).unwrap();
+    let sitting =
+        Sitting { sitter: "6", replayed: Some(&replayed), entries: log.entries(), ..sitting(&sheet) };
+    let english = [all(&paper, &sitting).concat(), blank::html(&Language::english(), &paper, 3)].concat();
+    let language = Language::of_values();
+    let told = [all_in(&language, &paper, &sitting).concat(), blank::html(&language, &paper, 3)].concat();
+    // Units, the letters of the sides, and the lines of the plate file, which are as the file has them.
+    let known = |word: &str| {
+        word.len() < 3 || word == "MHz" || word.starts_with("scheme") || paper.digest().contains(word)
+    };
+    let words = |html: &str| -> Vec<String> {
+        let html = html.replace(style::STYLE, "").replace(blank::STYLE, "");
+        let shown = html.split('<').filter_map(|part| Some(part.split_once('>')?.1.to_owned()));
+        let labels = html
+            .split("aria-label=\"")
+            .skip(1)
+            .map(|part| part.split('"').next().unwrap_or_default().to_owned());
+        shown
+            .chain(labels)
+            .flat_map(|text| {
+                text.split(|letter: char| !letter.is_alphanumeric() && !"._".contains(letter))
+                    .map(str::to_owned)
+                    .collect::<Vec<_>>()
+            })
+            .filter(|word| word.contains(char::is_alphabetic) && !known(word))
+            .collect()
+    };
+    assert!(words(&english).len() > 1000, "{}", words(&english).len());
+    assert_eq!(words(&told), Vec::<String>::new());
+    assert!(blank::html(&Language::read("lang\tes"), &paper, 3).contains("<html lang=\"es\">"));
 }
 
 #[test]
@@ -96,7 +146,7 @@ fn a_groove_takes_the_whole_call_out_from_the_nearer_face() {
     let repair = Repair::of(&plate, &through).unwrap();
     assert_eq!((repair.deep_mm, repair.left_mm, repair.open_mm[1]), (thickness, 0.0, plate.length_mm));
     let lacking = Call { height_mm: None, offset_mm: Some(f64::NAN), ..call() };
-    assert_eq!(Repair::of(&plate, &lacking).unwrap_err(), ["the place across", "the height"]);
+    assert_eq!(Repair::of(&plate, &lacking).unwrap_err(), ["said.missing.across", "said.missing.height"]);
 }
 
 #[test]
@@ -117,11 +167,14 @@ fn only_what_the_rule_rejects_is_drawn() {
     assert_eq!(decision(&unknown), None);
     assert_eq!(decision(&Call { kind: None, ..call() }), None);
     let sheet = AnswerSheet { calls: vec![pore, call(), unknown], ..AnswerSheet::default() };
-    let text = welder(&paper, &sitting(&sheet));
+    let text = welder(&Language::english(), &paper, &sitting(&sheet));
     assert_eq!(text.matches("<section class=\"repair\"").count(), 1);
     assert!(text.contains("1 of 3") && text.contains("Call 2: Lack of side-wall fusion"), "{text}");
     assert!(text.contains("Call 3 was rejected by whoever called it"), "{text}");
-    assert!(welder(&paper, &sitting(&AnswerSheet::default())).contains("Nothing is to be ground out."));
+    assert!(
+        welder(&Language::english(), &paper, &sitting(&AnswerSheet::default()))
+            .contains("Nothing is to be ground out.")
+    );
 }
 
 #[test]
@@ -141,10 +194,14 @@ fn the_engineer_reads_what_was_not_covered_and_where_it_was_dry() {
         log.push(u64::from(1000 + 100 * step), Event::Pose(pose)).unwrap();
     }
     let sheet = AnswerSheet::default();
-    let text = engineer(&paper, &Sitting { entries: log.entries(), ..sitting(&sheet) });
+    let text = engineer(&Language::english(), &paper, &Sitting { entries: log.entries(), ..sitting(&sheet) });
     assert!(text.contains("laid in 0 strokes"), "{text}");
     let row = text.split("<td>Side A</td>").nth(1).unwrap().split("</tr>").next().unwrap();
     let cells: Vec<&str> = row.split("<td>").skip(1).map(|cell| cell.trim_end_matches("</td>")).collect();
-    assert_eq!(cells[2], words::stretch_mm([0.0, paper.plate.length_mm]), "nothing was covered: {cells:?}");
+    assert_eq!(
+        cells[2],
+        crate::words::stretch_mm([0.0, paper.plate.length_mm]),
+        "nothing was covered: {cells:?}"
+    );
     assert!(cells[3].starts_with("4") && cells[3].contains("mm"), "dry about 50 to 90: {cells:?}");
 }

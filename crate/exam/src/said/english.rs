@@ -1,5 +1,9 @@
 //! The sentences in English, by key. The page has the same in its catalogues; a test holds the two together.
 
+use std::sync::LazyLock;
+
+use super::Language;
+
 /// Key and sentence.
 const SENTENCES: &[(&str, &str)] = &[
     (
@@ -93,11 +97,12 @@ const SENTENCES: &[(&str, &str)] = &[
     ("said.call.remark", "Call {call}: the remark is longer than {most} characters"),
 ];
 
-/// The sentence of a key; the key itself where there is none.
-pub(super) fn sentence(key: &'static str) -> &'static str {
-    SENTENCES
-        .iter()
-        .chain(super::english_marks::SENTENCES)
-        .find(|(known, _)| *known == key)
-        .map_or(key, |(_, sentence)| sentence)
+/// Every one of them.
+pub(super) fn all() -> impl Iterator<Item = (&'static str, &'static str)> {
+    use super::{english_drawings, english_marks, english_reports};
+    let all = [SENTENCES, english_marks::SENTENCES, english_reports::SENTENCES, english_drawings::SENTENCES];
+    all.into_iter().flatten().copied()
 }
+
+/// English itself, made once.
+pub(super) static LANGUAGE: LazyLock<Language> = LazyLock::new(Language::english);

@@ -4,6 +4,7 @@ use std::fs;
 use std::path::PathBuf;
 
 use page::bench::Bench;
+use page::words::Words;
 use serde_json::Value;
 
 pub fn file(path: &str) -> Vec<u8> {
@@ -232,7 +233,9 @@ impl Student {
 
     pub fn hands_in(&mut self) {
         let t_ms = self.now_ms();
-        let _ = parsed(self.bench.hand_in(t_ms));
+        // Nobody reads its drawings.
+        let words = Words::of("");
+        let _ = parsed(self.bench.hand_in(&words, t_ms));
     }
 
     pub fn place_mm(&self) -> f64 {

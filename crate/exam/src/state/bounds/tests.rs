@@ -168,10 +168,11 @@ fn a_hostile_session_is_marked_and_looked_back_on() {
     assert!(!marks.passed && marks.percent.is_finite() && marks.percent >= 0.0);
     let words = notes[0].session.last().unwrap().to_string();
     assert_eq!(words, "Looked at were the 16 most used of your 40 set-ups.");
-    let drawn = debrief::drawings(&paper, work.sheet(), Some(&marks));
+    let language = crate::said::Language::english();
+    let drawn = debrief::drawings(&language, &paper, work.sheet(), Some(&marks));
     assert!([drawn.top, drawn.side, drawn.end].iter().all(|svg| svg.len() < 100_000));
     let sitting = work.sitting(&paper);
-    assert!(crate::report::examiner(&paper, &sitting, &marks, &notes).len() < 1_000_000);
-    assert!(crate::report::engineer(&paper, &sitting).len() < 1_000_000);
-    assert!(crate::report::welder(&paper, &sitting).len() < 1_000_000);
+    assert!(crate::report::examiner(&language, &paper, &sitting, &marks, &notes).len() < 1_000_000);
+    assert!(crate::report::engineer(&language, &paper, &sitting).len() < 1_000_000);
+    assert!(crate::report::welder(&language, &paper, &sitting).len() < 1_000_000);
 }
