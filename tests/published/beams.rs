@@ -4,7 +4,7 @@
 use acoustics::aperture::{Aperture, Coupling};
 use acoustics::complex::Complex;
 use acoustics::elevation::strip_factor;
-use acoustics::field::ElementPaths;
+use acoustics::field::Elements;
 use acoustics::material::{Solid, WedgeMaterial};
 
 use crate::{expected, within};
@@ -58,12 +58,12 @@ impl Probe {
 
     /// One-way amplitude at a place beside and along the axis.
     fn field(&self, beside_mm: f64, distance_mm: f64) -> f64 {
-        let paths = ElementPaths::new(&self.aperture, &LOSSLESS, beside_mm, distance_mm - HEIGHT_MM);
+        let paths = Elements::new(&self.aperture, &LOSSLESS).paths(beside_mm, distance_mm - HEIGHT_MM);
         let reach = paths.centre.path_mm + paths.centre.wedge_path_mm;
         let sum = paths.elements.iter().zip(&self.lengths_mm).enumerate().fold(
             Complex::ZERO,
             |sum, (i, (path, &length_mm))| {
-                let through = self.aperture.transmission(&LOSSLESS, path.sine.asin());
+                let through = self.aperture.transmission(&LOSSLESS, path.sine);
                 let turn = Complex::phasor(std::f64::consts::TAU * FREQUENCY_MHZ * path.lag_us);
                 let strip = strip_factor(length_mm, 0.0, reach, WAVELENGTH_MM);
                 sum + paths.amplitude(i, &self.aperture, FREQUENCY_MHZ) / through * strip * turn

@@ -68,11 +68,11 @@ impl Aperture {
         }
     }
 
-    /// SV amplitude in the metal at a refracted angle (radians) per amplitude of the elements.
-    pub fn transmission(&self, solid: &Solid, angle: f64) -> Complex {
+    /// SV amplitude in the metal per amplitude of the elements, by the sine of the refracted angle.
+    pub fn transmission(&self, solid: &Solid, sine: f64) -> Complex {
         match self.coupling {
-            Coupling::Wedge(wedge) => interface::film_transmission(&wedge, solid, angle),
-            Coupling::Bare => interface::line_load_radiation(solid, angle),
+            Coupling::Wedge(wedge) => interface::film_transmission(&wedge, solid, sine),
+            Coupling::Bare => interface::line_load_radiation(solid, sine),
         }
     }
 

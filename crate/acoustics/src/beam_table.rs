@@ -113,7 +113,6 @@ impl Builder<'_> {
             return;
         }
         let time = self.table.one_way.nodes.time_us(node);
-        let step_mhz = self.step_mhz();
         let row = self.spectra.band.len() * self.spectra.lanes;
         let mut two_way =
             TwoWay { re: vec![0.0; self.axes.sines * row], im: vec![0.0; self.axes.sines * row] };
@@ -126,7 +125,7 @@ impl Builder<'_> {
             let between = (!half.is_multiple_of(2))
                 .then(|| six.map_or_else(|| self.spectra.node(at(half), time), NodeSpectra::midway));
             let spectra = between.as_ref().unwrap_or(&whole[sine]);
-            self.table.one_way.put(node, half, spectra, &self.fit, step_mhz);
+            self.table.one_way.put(node, half, spectra, &self.fit);
         }
         for (spectra, at) in whole.iter().zip((0..).step_by(row)) {
             for k in 0..row {
@@ -138,11 +137,6 @@ impl Builder<'_> {
         spline::prefilter(&mut two_way.re, row, self.axes.sines, row);
         spline::prefilter(&mut two_way.im, row, self.axes.sines, row);
         self.two_way[node] = Some(two_way);
-    }
-
-    /// Distance of the frequencies, MHz.
-    fn step_mhz(&self) -> f64 {
-        self.spectra.band[1] - self.spectra.band[0]
     }
 
     /// Two-way spectra of eight beams from `beam` on at a sine and frequency, between two nodes.
@@ -158,7 +152,7 @@ impl Builder<'_> {
     /// Group delays in samples, `[sine][beam lane]`: the phase between neighbouring frequencies, weighted with energy.
     fn shifts(&self, place: &Between) -> Vec<i8> {
         let lanes = self.spectra.lanes;
-        let step = self.step_mhz();
+        let step = self.fit.step_mhz;
         let mut shifts = Vec::with_capacity(self.axes.sines * lanes);
         for sine in 0..self.axes.sines {
             for beam in (0..lanes).step_by(8) {

@@ -35,7 +35,8 @@ impl Complex {
 
     /// exp(iφ), φ in radians.
     pub fn phasor(phase: f64) -> Self {
-        Self::new(libm::cos(phase), libm::sin(phase))
+        let (sine, cosine) = libm::sincos(phase);
+        Self::new(cosine, sine)
     }
 
     /// Square root of a real number: positive, or on the positive imaginary axis for negative ones. With the time

@@ -14,7 +14,6 @@
 //! fields of each beam (`one_way_table`), eight beams, its *lanes*, at once. Grain is laid on the grid like everything else
 //! (`grain`). [`oracle`](crate::oracle) computes the same as an exact sum over elements and frequencies, without a table.
 
-use core::mem;
 use core::ops::Range;
 use std::sync::Arc;
 
@@ -197,9 +196,9 @@ impl FrameEngine {
         self.tap_tables.prepare(&scene.surface.cavities);
     }
 
-    /// Lends it the tables of round cavities that all apertures share, or takes them back.
-    pub(crate) fn swap_taps(&mut self, taps: &mut TapTables) {
-        mem::swap(&mut self.tap_tables, taps);
+    /// Its tables of round cavities, for all apertures to share.
+    pub(crate) fn taps(&mut self) -> &mut TapTables {
+        &mut self.tap_tables
     }
 
     /// Computes one beam of a noise-free frame by the legs that go out and come home alike, for measuring a reflector in a

@@ -14,8 +14,8 @@ pub struct ElementPath {
     pub lag_us: f64,
     /// Sine of the ray's angle in the metal.
     pub sine: f64,
-    /// Angle off the array's normal, radians.
-    pub from_normal: f64,
+    /// Sine of the ray's angle off the array's normal.
+    pub off_normal: f64,
     /// Transmission and in-plane spreading, shared out over the elements: their sum over a focused aperture is the
     /// amplitude at the focus.
     pub amplitude: Complex,
@@ -33,42 +33,82 @@ pub struct ElementPaths {
     near_speed: f64,
 }
 
-impl ElementPaths {
-    /// Paths to a point `along_mm` from below the aperture's centre and `depth_mm` below the face (in the unfolded
-    /// metal: beyond the far face for later legs).
-    pub fn new(aperture: &Aperture, solid: &Solid, along_mm: f64, depth_mm: f64) -> Self {
-        let (cw, ct) = (aperture.near_speed(solid), solid.shear_mm_per_us);
-        let [centre_x, height] = aperture.centre_mm();
-        let centre = Ray::least_time(along_mm, height, depth_mm, cw, ct);
-        let elements = (0..aperture.count)
-            .map(|i| {
-                let [x, h] = aperture.element_mm(f64::from(i));
-                let ray = Ray::least_time(along_mm + centre_x - x, h, depth_mm, cw, ct);
-                let wedge_cosine2 = 1.0 - ray.wedge_sine * ray.wedge_sine;
-                let cosine2 = 1.0 - ray.sine * ray.sine;
-                // In-plane ray tube behind a plane interface.
-                let tube = ray.wedge_path_mm + ray.path_mm * ct * wedge_cosine2 / (cw * cosine2);
-                let angle = libm::asin(ray.sine);
-                ElementPath {
-                    lag_us: ray.time_us - centre.time_us,
-                    sine: ray.sine,
-                    from_normal: libm::asin(ray.wedge_sine) - aperture.wedge_angle,
-                    amplitude: aperture.transmission(solid, angle)
-                        * (1.0 / (f64::sqrt(tube) * f64::from(aperture.count))),
-                    loss_db: ray.wedge_path_mm * aperture.near_loss_db_per_mm()
-                        + ray.path_mm * solid.shear_loss_db_per_mm,
-                }
-            })
-            .collect();
-        Self { elements, centre, near_speed: cw }
+/// The elements of an aperture over a metal, wherever their waves go.
+#[derive(Clone, Debug)]
+pub struct Elements<'a> {
+    aperture: &'a Aperture,
+    solid: &'a Solid,
+    /// Along the foot and above it, mm.
+    places_mm: Vec<[f64; 2]>,
+    centre_mm: [f64; 2],
+    /// Sine and cosine of the array's angle.
+    tilt: [f64; 2],
+    near_speed: f64,
+}
+
+impl<'a> Elements<'a> {
+    /// Of an aperture.
+    pub fn new(aperture: &'a Aperture, solid: &'a Solid) -> Self {
+        let (sine, cosine) = libm::sincos(aperture.wedge_angle);
+        Self {
+            aperture,
+            solid,
+            places_mm: (0..aperture.count).map(|i| aperture.element_mm(f64::from(i))).collect(),
+            centre_mm: aperture.centre_mm(),
+            tilt: [sine, cosine],
+            near_speed: aperture.near_speed(solid),
+        }
     }
 
+    /// Paths to a point `along_mm` from below the aperture's centre and `depth_mm` below the face (in the unfolded
+    /// metal: beyond the far face for later legs).
+    pub fn paths(&self, along_mm: f64, depth_mm: f64) -> ElementPaths {
+        let (cw, ct) = (self.near_speed, self.solid.shear_mm_per_us);
+        let [centre_x, height] = self.centre_mm;
+        let centre = Ray::least_time(along_mm, height, depth_mm, cw, ct);
+        let mut elements = Vec::with_capacity(self.places_mm.len());
+        // Where the next ray goes is told by the two before it.
+        let mut tangents = [None; 2];
+        for &[x, h] in &self.places_mm {
+            let along = along_mm + centre_x - x;
+            let ray = match tangents {
+                [Some(last), Some(before)] => {
+                    Ray::least_time_near(2.0 * last - before, along, h, depth_mm, [cw, ct])
+                }
+                _ => Ray::least_time(along, h, depth_mm, cw, ct),
+            };
+            tangents = [Some(ray.tangent), tangents[0]];
+            elements.push(self.path(&ray, centre.time_us));
+        }
+        ElementPaths { elements, centre, near_speed: cw }
+    }
+
+    fn path(&self, ray: &Ray, centre_us: f64) -> ElementPath {
+        let (cw, ct) = (self.near_speed, self.solid.shear_mm_per_us);
+        let wedge_cosine2 = 1.0 - ray.wedge_sine * ray.wedge_sine;
+        let cosine2 = 1.0 - ray.sine * ray.sine;
+        // In-plane ray tube behind a plane interface.
+        let tube = ray.wedge_path_mm + ray.path_mm * ct * wedge_cosine2 / (cw * cosine2);
+        let [tilt_sine, tilt_cosine] = self.tilt;
+        ElementPath {
+            lag_us: ray.time_us - centre_us,
+            sine: ray.sine,
+            off_normal: ray.wedge_sine * tilt_cosine - f64::sqrt(wedge_cosine2) * tilt_sine,
+            amplitude: self.aperture.transmission(self.solid, ray.sine)
+                * (1.0 / (f64::sqrt(tube) * self.places_mm.len() as f64)),
+            loss_db: ray.wedge_path_mm * self.aperture.near_loss_db_per_mm()
+                + ray.path_mm * self.solid.shear_loss_db_per_mm,
+        }
+    }
+}
+
+impl ElementPaths {
     /// Paths `steps` further on than these from those `before` them, by a straight line: past the steepest ray, where there is
     /// none, a spline still needs nodes, and every element's own way goes on smoothly, unlike their sum. None grows louder.
     pub fn continued(mut self, before: &Self, steps: f64) -> Self {
         for (now, before) in self.elements.iter_mut().zip(&before.elements) {
             now.lag_us += steps * (now.lag_us - before.lag_us);
-            now.from_normal += steps * (now.from_normal - before.from_normal);
+            now.off_normal += steps * (now.off_normal - before.off_normal);
             let (size, next) =
                 (now.amplitude.abs(), now.amplitude + (now.amplitude + before.amplitude * -1.0) * steps);
             now.amplitude = next * (size / next.abs().max(size).max(1e-30));
@@ -92,7 +132,6 @@ impl ElementPaths {
 
     /// Argument of an element's directivity sin x / x (a uniformly moving strip), per MHz.
     pub fn strip_phase_per_mhz(&self, index: usize, aperture: &Aperture) -> f64 {
-        core::f64::consts::PI * aperture.element_width_mm * libm::sin(self.elements[index].from_normal)
-            / self.near_speed
+        core::f64::consts::PI * aperture.element_width_mm * self.elements[index].off_normal / self.near_speed
     }
 }

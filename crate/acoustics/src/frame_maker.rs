@@ -4,6 +4,7 @@
 //! wedge and exit point of its own, so each gets its own [`FrameEngine`]: rays start from below its own aperture, and its field
 //! is that of its own elements. What the engines hear is laid on one clock.
 
+use core::mem;
 use std::sync::Arc;
 
 use crate::aperture::Aperture;
@@ -138,11 +139,20 @@ impl FrameMaker {
         self.parts.iter().map(|part| part.engine.points_seen()).max().unwrap_or(0)
     }
 
+    /// Takes over from another what hangs on the metal and the pulse alone, if they are the same.
+    pub fn take_over(&mut self, other: &mut Self) {
+        self.taps().take_over(other.taps());
+    }
+
     /// Makes what frames of a scene need once, so that the first of them is as fast as the rest.
     pub fn prepare(&mut self, scene: &Scene) {
+        self.taps().prepare(&scene.surface.cavities);
+    }
+
+    fn taps(&mut self) -> &mut TapTables {
         match self.parts.as_mut_slice() {
-            [alone] => alone.engine.prepare(scene),
-            _ => self.taps.prepare(&scene.surface.cavities),
+            [alone] => alone.engine.taps(),
+            _ => &mut self.taps,
         }
     }
 
@@ -156,9 +166,9 @@ impl FrameMaker {
         let part = &mut self.parts[last];
         let row = beam * self.samples..(beam + 1) * self.samples;
         let here = moved(placement, part.forward_mm);
-        part.engine.swap_taps(&mut self.taps);
+        mem::swap(part.engine.taps(), &mut self.taps);
         part.engine.beam(scene, &here, beam - part.first_beam);
-        part.engine.swap_taps(&mut self.taps);
+        mem::swap(part.engine.taps(), &mut self.taps);
         let (re, im) = part.engine.row(beam - part.first_beam);
         lay(re, part.late, &mut self.re[row.clone()]);
         lay(im, part.late, &mut self.im[row.clone()]);
@@ -179,9 +189,9 @@ impl FrameMaker {
         let width = self.samples;
         for part in &mut self.parts {
             let samples = part.engine.samples();
-            part.engine.swap_taps(&mut self.taps);
+            mem::swap(part.engine.taps(), &mut self.taps);
             part.engine.frame(scene, &moved(placement, part.forward_mm), dose);
-            part.engine.swap_taps(&mut self.taps);
+            mem::swap(part.engine.taps(), &mut self.taps);
             let (re, im) = part.engine.baseband();
             let rows = re.chunks_exact(samples).zip(im.chunks_exact(samples));
             for (beam, (re, im)) in (part.first_beam..).zip(rows) {

@@ -9,14 +9,14 @@ pub fn snell_sine(sine: f64, speed_from: f64, speed_to: f64) -> f64 {
 }
 
 /// Displacement amplitude of the refracted SV wave for a longitudinal wave of unit displacement in the wedge, at
-/// refracted angle `shear_angle` (radians) in the metal.
+/// the sine of its refracted angle in the metal.
 ///
 /// The film is much thinner than the wavelength and carries no shear: normal displacement and normal stress are
 /// continuous, shear stress is zero on both sides (Schmerr, Fundamentals of Ultrasonic NDE, smooth contact).
 /// Reflected longitudinal and shear waves in the wedge and the (evanescent) longitudinal wave in the metal are
 /// taken into account.
-pub fn film_transmission(wedge: &WedgeMaterial, solid: &Solid, shear_angle: f64) -> Complex {
-    let slowness = libm::sin(shear_angle) / solid.shear_mm_per_us;
+pub fn film_transmission(wedge: &WedgeMaterial, solid: &Solid, sine: f64) -> Complex {
+    let slowness = sine / solid.shear_mm_per_us;
     let upper = HalfSpace::new(
         wedge.longitudinal_mm_per_us,
         wedge.shear_mm_per_us,
@@ -98,10 +98,11 @@ pub fn longitudinal_over_shear(solid: &Solid, slowness: f64) -> f64 {
     ct * (1.0 / (ct * ct) - 2.0 * slowness * slowness) / (2.0 * slowness * cl * across)
 }
 
-/// Directivity of SV waves from a normal line load on a free surface (Miller and Pursey 1954), up to a constant:
+/// Directivity of SV waves from a normal line load on a free surface (Miller and Pursey 1954) by the sine of the angle, up to a
+/// constant:
 /// sin 2θ √(κ² - sin² θ) / R(θ), κ = c_T/c_L; complex beyond the critical angle.
-pub fn line_load_radiation(solid: &Solid, angle: f64) -> Complex {
-    let (sine, cosine) = (libm::sin(angle), libm::cos(angle));
+pub fn line_load_radiation(solid: &Solid, sine: f64) -> Complex {
+    let cosine = f64::sqrt(1.0 - sine * sine);
     let kappa = solid.speed_ratio();
     let ql = Complex::sqrt_real(kappa * kappa - sine * sine);
     let middle = 1.0 - 2.0 * sine * sine;

@@ -10,13 +10,13 @@ use core::f64::consts::TAU;
 use crate::aperture::Aperture;
 use crate::axes::{Axes, BLOCK};
 use crate::complex::{Complex, Complex32};
-use crate::field::ElementPaths;
+use crate::field::{ElementPath, ElementPaths, Elements};
 use crate::interface::FreeSurface;
-use crate::lanes::{add8, load8};
+use crate::lanes::f32x8;
 use crate::law::DelayLaw;
 use crate::material::Solid;
 use crate::mirror_table::MirrorTable;
-use crate::spectra::lanes;
+use crate::spectra::GROUP;
 
 /// Legs that have met a face.
 pub const LATER_LEGS: usize = 2;
@@ -26,7 +26,7 @@ const STRETCH: usize = 4 * BLOCK;
 const NULL: f32 = 0.25;
 /// Largest ratio, one way: more comes from a null of the line. Both limits were chosen by trial on the thousand configurations of
 /// `tests/random_configurations.rs`; without them some beams were 12 dB off.
-const LARGEST_RATIO: f64 = 1.3;
+const LARGEST_RATIO: f32 = 1.3;
 /// Largest sine at a face: along it nothing is reflected.
 const LARGEST_SINE: f64 = 0.9999;
 
@@ -49,17 +49,10 @@ impl LegFactors {
         mirrors: &MirrorTable,
         carrier_mhz: f64,
     ) -> Self {
-        let (beams, lanes, sines) = (laws.len(), lanes(laws.len()), axes.sines);
-        let elements = aperture.count as usize;
-        let mut law = [vec![0.0; elements * lanes], vec![0.0; elements * lanes]];
-        for (beam, one) in laws.iter().enumerate() {
-            for (i, delay) in one.delays_us.iter().enumerate() {
-                let phasor = Complex::phasor(TAU * carrier_mhz * delay);
-                law[0][i * lanes + beam] = phasor.re as f32;
-                law[1][i * lanes + beam] = phasor.im as f32;
-            }
-        }
-        let reflection = |sine: f64| FreeSurface::new(solid, sine.clamp(-LARGEST_SINE, LARGEST_SINE)).shear;
+        let (beams, sines) = (laws.len(), axes.sines);
+        let sources = Elements::new(aperture, solid);
+        let walls = Walls { solid, mirrors, axes, aperture, carrier_mhz };
+        let phasors = phasors(laws, aperture.count as usize, carrier_mhz);
         let empty = || vec![[0.0; 2]; axes.samples / STRETCH * beams * sines];
         let mut values = [empty(), empty()];
         for stretch in 0..axes.samples / STRETCH {
@@ -68,45 +61,14 @@ impl LegFactors {
                 let wedge_sine = axes.sine_start + sine as f64 * axes.sine_step;
                 let (metal_sine, path_mm) = axes.centre_ray(wedge_sine, one_way_us);
                 let [along, depth] = axes.place(metal_sine * axes.kappa, metal_sine, path_mm);
-                let paths = ElementPaths::new(aperture, solid, along, depth);
-                let (of_centre, displacement) = mirrors.at(wedge_sine as f32);
-                let of_centre = Complex::new(f64::from(of_centre[0]), f64::from(of_centre[1]));
-                let turn = f64::from(displacement) * TAU * carrier_mhz * axes.kappa / axes.wedge_speed;
-                // Sums over the elements: wall as it is and on the line, by one and two walls; real and imaginary parts.
-                let mut sums = vec![0.0; 4 * LATER_LEGS * lanes];
-                let mut all = 0.0;
-                for (i, element) in paths.elements.iter().enumerate() {
-                    let wave = paths.amplitude(i, aperture, carrier_mhz)
-                        * Complex::phasor(TAU * carrier_mhz * element.lag_us);
-                    all += wave.abs() as f32;
-                    let line = of_centre * Complex::phasor(turn * (element.sine - metal_sine));
-                    for (way, wall) in [reflection(element.sine), line].into_iter().enumerate() {
-                        let mut wave = wave;
-                        for leg in 0..LATER_LEGS {
-                            wave = wave * wall;
-                            let (re, im) = (wave.re as f32, wave.im as f32);
-                            let at = (2 * leg + way) * 2 * lanes;
-                            for beam in (0..lanes).step_by(8) {
-                                let [a, b] = [0, 1].map(|part: usize| load8(&law[part], i * lanes + beam));
-                                add8(&mut sums, at + beam, a * re - b * im);
-                                add8(&mut sums, at + lanes + beam, b * re + a * im);
-                            }
-                        }
-                    }
-                }
-                let floor = f64::from(NULL * all * NULL * all);
+                let (waves, all) = walls.met(&sources.paths(along, depth), wedge_sine, metal_sine);
+                let floor = NULL * all * NULL * all;
                 for (leg, values) in values.iter_mut().enumerate() {
-                    for beam in 0..beams {
-                        let of = |way: usize| {
-                            let at = (2 * leg + way) * 2 * lanes + beam;
-                            Complex::new(f64::from(sums[at]), f64::from(sums[at + lanes]))
-                        };
-                        let (met, line) = (of(0), of(1));
-                        let size = line.re * line.re + line.im * line.im + floor;
-                        let ratio = (met * line.conj() + Complex::new(floor, 0.0)) * (1.0 / size);
-                        let ratio = ratio * (LARGEST_RATIO / ratio.abs().max(LARGEST_RATIO));
-                        let twice = ratio * ratio;
-                        values[(stretch * beams + beam) * sines + sine] = [twice.re as f32, twice.im as f32];
+                    for (group, phasors) in phasors.chunks_exact(waves.len()).enumerate() {
+                        let factors = ratios(&waves, leg, phasors, floor);
+                        for (beam, factor) in (group * GROUP..beams).zip(factors) {
+                            values[(stretch * beams + beam) * sines + sine] = factor;
+                        }
                     }
                 }
             }
@@ -120,4 +82,75 @@ impl LegFactors {
         let values = self.values.get(leg.checked_sub(1)?)?;
         values.get((sample / STRETCH * self.beams + beam) * self.sines..)?.get(..self.sines)
     }
+}
+
+/// Phasors of the law delays at the carrier, `[group of beams][element][re, im][beam of the group]`.
+fn phasors(laws: &[DelayLaw], elements: usize, carrier_mhz: f64) -> Vec<[[f32; GROUP]; 2]> {
+    let mut phasors = Vec::with_capacity(laws.len().div_ceil(GROUP) * elements);
+    for group in laws.chunks(GROUP) {
+        phasors.extend((0..elements).map(|element| {
+            let mut both = [[0.0; GROUP]; 2];
+            for (lane, law) in group.iter().enumerate() {
+                let phasor = Complex::phasor(TAU * carrier_mhz * law.delays_us[element]);
+                (both[0][lane], both[1][lane]) = (phasor.re as f32, phasor.im as f32);
+            }
+            both
+        }));
+    }
+    phasors
+}
+
+/// An element's wave after one and after two walls: as they are, and on the centre ray's line.
+type Wave = [[Complex32; 2]; LATER_LEGS];
+
+/// What is met on the way.
+struct Walls<'a> {
+    solid: &'a Solid,
+    mirrors: &'a MirrorTable,
+    axes: &'a Axes,
+    aperture: &'a Aperture,
+    carrier_mhz: f64,
+}
+
+impl Walls<'_> {
+    /// The waves of all elements at a node, and how much all would bring in step without a wall.
+    fn met(&self, paths: &ElementPaths, wedge_sine: f64, metal_sine: f64) -> (Vec<Wave>, f32) {
+        let (of_centre, displacement) = self.mirrors.at(wedge_sine as f32);
+        let of_centre = Complex::new(f64::from(of_centre[0]), f64::from(of_centre[1]));
+        let turn = f64::from(displacement) * TAU * self.carrier_mhz * self.axes.kappa / self.axes.wedge_speed;
+        let mut all = 0.0;
+        let of_element = |(i, element): (usize, &ElementPath)| {
+            let wave = paths.amplitude(i, self.aperture, self.carrier_mhz)
+                * Complex::phasor(TAU * self.carrier_mhz * element.lag_us);
+            all += wave.abs() as f32;
+            let sine = element.sine.clamp(-LARGEST_SINE, LARGEST_SINE);
+            let line = of_centre * Complex::phasor(turn * (element.sine - metal_sine));
+            let walls = [FreeSurface::new(self.solid, sine).shear, line];
+            let [once, twice] = [walls.map(|wall| wave * wall), walls.map(|wall| wave * wall * wall)];
+            [once, twice].map(|ways| ways.map(|wave| [wave.re as f32, wave.im as f32]))
+        };
+        let waves = paths.elements.iter().enumerate().map(of_element).collect();
+        (waves, all)
+    }
+}
+
+/// Two-way ratio of what a group of beams hears with the walls as they are to that on the line.
+fn ratios(waves: &[Wave], leg: usize, phasors: &[[[f32; GROUP]; 2]], floor: f32) -> [Complex32; GROUP] {
+    let mut sums = [[f32x8::ZERO; 2]; 2];
+    for (wave, law) in waves.iter().zip(phasors) {
+        let [law_re, law_im] = law.map(f32x8::new);
+        for (sum, &[re, im]) in sums.iter_mut().zip(&wave[leg]) {
+            sum[0] += law_re * re - law_im * im;
+            sum[1] += law_im * re + law_re * im;
+        }
+    }
+    let [[met_re, met_im], [line_re, line_im]] = sums;
+    let size = line_re * line_re + line_im * line_im + f32x8::splat(floor);
+    let re = (met_re * line_re + met_im * line_im + f32x8::splat(floor)) / size;
+    let im = (met_im * line_re - met_re * line_im) / size;
+    let largest = f32x8::splat(LARGEST_RATIO);
+    let shrink = largest / (re * re + im * im).sqrt().max(largest);
+    let (re, im) = (re * shrink, im * shrink);
+    let [re, im] = [re * re - im * im, re * im * 2.0].map(f32x8::to_array);
+    core::array::from_fn(|lane| [re[lane], im[lane]])
 }

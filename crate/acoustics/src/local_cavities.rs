@@ -1,5 +1,7 @@
 //! The round cavities of a scene as a stand sees them, and the tables of taps that their diameters need.
 
+use core::mem;
+
 use crate::cavity::Shape;
 use crate::cavity::taps::TapTable;
 use crate::material::Solid;
@@ -40,6 +42,13 @@ impl TapTables {
     /// None yet.
     pub fn new(solid: &Solid, pulse: &Pulse) -> Self {
         Self { solid: *solid, pulse: pulse.clone(), kinds: Vec::new(), tables: Vec::new() }
+    }
+
+    /// Takes over what another has made for the same metal and pulse.
+    pub fn take_over(&mut self, other: &mut Self) {
+        if (&self.solid, &self.pulse) == (&other.solid, &other.pulse) {
+            mem::swap(self, other);
+        }
     }
 
     /// Makes the tables that a scene needs; a table takes some ms, too long for a frame.

@@ -68,8 +68,10 @@ fn steps_to_place(steps: f32) -> f32 {
 /// How spectra become terms.
 #[derive(Debug)]
 pub struct Fit {
-    /// Frequencies from the carrier, MHz.
-    from_carrier_mhz: Vec<f64>,
+    /// The lowest frequency from the carrier, MHz.
+    lowest_mhz: f64,
+    /// From one frequency to the next, MHz.
+    pub step_mhz: f64,
     /// Weights, `[term][frequency]`.
     pub projection: Vec<Vec<f32>>,
     /// Energy of the pulse, per frequency.
@@ -80,7 +82,8 @@ impl Fit {
     /// At the frequencies of a band.
     pub fn new(pulse: &Pulse, band: &[f64]) -> Self {
         Self {
-            from_carrier_mhz: band.iter().map(|f| f - pulse.carrier_mhz).collect(),
+            lowest_mhz: band[0] - pulse.carrier_mhz,
+            step_mhz: band[1] - band[0],
             projection: pulse
                 .projection(band)
                 .iter()
@@ -90,10 +93,12 @@ impl Fit {
         }
     }
 
-    /// Phasors per frequency that take a delay of the envelope out; the carrier's phase stays.
-    pub fn undelay(&self, samples: f64) -> impl Iterator<Item = Complex> + '_ {
+    /// Phasors per frequency, which lie evenly, that take a delay of the envelope out; the carrier's phase stays.
+    pub fn undelay(&self, samples: f64) -> impl Iterator<Item = Complex> + use<> {
         let turn = -TAU * samples / SAMPLING_MHZ;
-        self.from_carrier_mhz.iter().map(move |f| Complex::phasor(turn * f))
+        let advance = Complex::phasor(turn * self.step_mhz);
+        let lowest = Complex::phasor(turn * self.lowest_mhz);
+        core::iter::successors(Some(lowest), move |&phasor| Some(phasor * advance)).take(self.energy.len())
     }
 }
 
@@ -127,13 +132,13 @@ impl OneWayTable {
     }
 
     /// Puts in what the beams send to a node.
-    pub fn put(&mut self, node: usize, half: usize, spectra: &NodeSpectra, fit: &Fit, step_mhz: f64) {
+    pub fn put(&mut self, node: usize, half: usize, spectra: &NodeSpectra, fit: &Fit) {
         let lanes = self.lanes;
         let cell = node * self.half_sines + half;
         let out = &mut self.values[cell * VALUES * lanes..(cell + 1) * VALUES * lanes];
         for beam in (0..lanes).step_by(GROUP) {
             let at = |m: usize| m * lanes + beam;
-            let delay = delay(spectra, fit, step_mhz, at);
+            let delay = delay(spectra, fit, at);
             self.delays[(cell * lanes + beam) / GROUP] = delay;
             for (m, turn) in fit.undelay(f64::from(delay)).enumerate() {
                 let (re, im) = (load8(&spectra.re, at(m)), load8(&spectra.im, at(m)));
@@ -149,7 +154,7 @@ impl OneWayTable {
 }
 
 /// Group delay of a group of beams, samples: the phase between neighbouring frequencies, weighted with energy.
-fn delay(spectra: &NodeSpectra, fit: &Fit, step_mhz: f64, at: impl Fn(usize) -> usize) -> f32 {
+fn delay(spectra: &NodeSpectra, fit: &Fit, at: impl Fn(usize) -> usize) -> f32 {
     let (mut turn, mut before) = ([f32x8::ZERO; 2], [f32x8::ZERO; 2]);
     for (m, &energy) in fit.energy.iter().enumerate() {
         let now = [load8(&spectra.re, at(m)), load8(&spectra.im, at(m))];
@@ -159,7 +164,7 @@ fn delay(spectra: &NodeSpectra, fit: &Fit, step_mhz: f64, at: impl Fn(usize) -> 
     }
     // Lane by lane in this order on every machine.
     let [re, im] = turn.map(|part| part.to_array().into_iter().fold(0.0, |sum, value| sum + value));
-    libm::atan2f(im, re) / (TAU * step_mhz) as f32 * SAMPLING_MHZ as f32
+    libm::atan2f(im, re) / (TAU * fit.step_mhz) as f32 * SAMPLING_MHZ as f32
 }
 
 /// Where a ray's end lies in the table: corner and weights.

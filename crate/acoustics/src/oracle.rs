@@ -9,7 +9,7 @@ use crate::aperture::Aperture;
 use crate::complex::Complex;
 use crate::elevation;
 use crate::face_response::FaceResponse;
-use crate::field::ElementPaths;
+use crate::field::{ElementPaths, Elements};
 use crate::half_plane::HalfPlane;
 use crate::interface::FreeSurface;
 use crate::kernel::{FaceMotion, ShearWave, incidence, response};
@@ -210,7 +210,7 @@ impl Oracle<'_> {
         if depth < LEAST_DEPTH_MM {
             return None;
         }
-        let paths = ElementPaths::new(self.aperture, &self.solid, x, depth);
+        let paths = Elements::new(self.aperture, &self.solid).paths(x, depth);
         let mirror = paths.elements.iter().map(|e| FreeSurface::new(&self.solid, e.sine).shear).collect();
         let (cw, ct) = (self.aperture.near_speed(&self.solid), self.solid.shear_mm_per_us);
         let centre = &paths.centre;

@@ -9,6 +9,8 @@ use crate::linear;
 pub const TERMS: usize = 3;
 /// Taps of the filter that turns spline weights into pulses.
 pub const TAPS: usize = 9;
+/// Half the band of frequencies at which beams are computed, in spreads of the pulse: beyond lies a thousandth of its energy.
+const BAND_SPREADS: f64 = 2.5;
 /// Complex samples of the baseband, MHz.
 pub const SAMPLING_MHZ: f64 = 10.0;
 
@@ -16,7 +18,7 @@ pub const SAMPLING_MHZ: f64 = 10.0;
 /// reflector gives back, times (f/f₀)². One factor f belongs to Kirchhoff's integral over the surface, the other to
 /// the two passages between a line of elements and a point (each as the square root of frequency). Over a scene that
 /// is the same all across, the integral along that direction has already taken one factor back.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Pulse {
     centre_mhz: f64,
     sigma_mhz: f64,
@@ -75,10 +77,12 @@ impl Pulse {
         [1.0, x, (x * x - 1.0) / core::f64::consts::SQRT_2]
     }
 
-    /// Frequencies, MHz, at which beam fields are computed; `dense` for apertures so long that delays across them
-    /// turn the phase by half a turn within 0.6 MHz.
+    /// Frequencies, MHz, at which beam fields are computed: as far as the pulse has energy to speak of, and so close that three
+    /// terms can be told apart. `dense` for apertures so long that delays across them turn the phase by half a turn within
+    /// 0.6 MHz.
     pub fn band(&self, dense: bool) -> Vec<f64> {
-        let (half, step) = if dense { (12, 0.3) } else { (6, 0.6) };
+        let step = (0.5 * self.spread_mhz).min(if dense { 0.3 } else { 0.6 });
+        let half = libm::round(BAND_SPREADS * self.spread_mhz / step) as i32;
         (-half..=half).map(|i| self.carrier_mhz + f64::from(i) * step).filter(|&f| f > 0.3).collect()
     }
 

@@ -13,20 +13,34 @@ pub struct Ray {
     pub path_mm: f64,
     /// Travel time, µs.
     pub time_us: f64,
+    /// Tangent of the angle in the metal, never negative.
+    pub tangent: f64,
 }
 
 impl Ray {
     /// The ray over a distance `along_mm` on the face from a point `height_mm` above it to a point `depth_mm`
     /// below. Both distances across the face must be positive.
+    pub fn least_time(along_mm: f64, height_mm: f64, depth_mm: f64, wedge_speed: f64, speed: f64) -> Self {
+        let straight = along_mm.abs() / (depth_mm + wedge_speed / speed * height_mm);
+        Self::least_time_near(straight, along_mm, height_mm, depth_mm, [wedge_speed, speed])
+    }
+
+    /// The same, given about the tangent of the refracted angle, as of a ray beside it.
     ///
     /// The tangent q of the refracted angle solves z q + h κ q / √(1 + (1-κ²) q²) = x with κ = c_w/c_T. The left
     /// side grows with q, so Newton's step inside a shrinking bracket always arrives; the loop ends on the residual.
-    pub fn least_time(along_mm: f64, height_mm: f64, depth_mm: f64, wedge_speed: f64, speed: f64) -> Self {
+    pub fn least_time_near(
+        tangent: f64,
+        along_mm: f64,
+        height_mm: f64,
+        depth_mm: f64,
+        [wedge_speed, speed]: [f64; 2],
+    ) -> Self {
         let kappa = wedge_speed / speed;
         let bend = 1.0 - kappa * kappa;
         let x = along_mm.abs();
         let (mut low, mut high) = (0.0, x / depth_mm);
-        let mut q = x / (depth_mm + kappa * height_mm);
+        let mut q = tangent.clamp(low, high);
         for _ in 0..60 {
             let root = f64::sqrt(1.0 + bend * q * q);
             let residual = depth_mm * q + height_mm * kappa * q / root - x;
@@ -53,6 +67,7 @@ impl Ray {
             wedge_path_mm,
             path_mm,
             time_us: wedge_path_mm / wedge_speed + path_mm / speed,
+            tangent: q,
         }
     }
 }

@@ -5,7 +5,7 @@ use core::f64::consts::TAU;
 use crate::aperture::Aperture;
 use crate::axes::Axes;
 use crate::complex::Complex;
-use crate::field::ElementPaths;
+use crate::field::{ElementPaths, Elements};
 use crate::lanes::{add8, f32x8, load8};
 use crate::law::DelayLaw;
 use crate::material::Solid;
@@ -21,7 +21,7 @@ pub fn lanes(beams: usize) -> usize {
 /// Computes one-way beam spectra, node by node.
 pub struct Spectra<'a> {
     aperture: &'a Aperture,
-    solid: &'a Solid,
+    sources: Elements<'a>,
     axes: &'a Axes,
     /// Frequencies, MHz.
     pub band: Vec<f64>,
@@ -83,7 +83,7 @@ impl<'a> Spectra<'a> {
                 }));
             }
         }
-        Self { aperture, solid, axes, band, lanes, phasors }
+        Self { aperture, sources: Elements::new(aperture, solid), axes, band, lanes, phasors }
     }
 
     /// The ways of the elements to a node; past the steepest ray they go on as they came.
@@ -91,7 +91,7 @@ impl<'a> Spectra<'a> {
         let to = |wedge_sine: f64| {
             let (sine, path) = self.axes.centre_ray(wedge_sine, one_way_us);
             let [along, depth] = self.axes.place(sine * self.axes.kappa, sine, path);
-            ElementPaths::new(self.aperture, self.solid, along, depth)
+            self.sources.paths(along, depth)
         };
         let (last, step) = (self.axes.largest_sine(), 0.5 * self.axes.sine_step);
         if wedge_sine <= last {

@@ -27,6 +27,8 @@ pub struct TermPlanes {
     im: Vec<f32>,
     /// Blocks that hold anything of the higher terms, `[beam][block]`: grain has none, and most blocks hold only grain.
     higher: Vec<bool>,
+    /// Whether grain was laid; without it a block that holds nothing of the higher terms holds nothing.
+    grain: bool,
     beams: usize,
     width: usize,
 }
@@ -40,6 +42,7 @@ impl TermPlanes {
             re: vec![0.0; cells],
             im: vec![0.0; cells],
             higher: vec![false; beams * width / BLOCK],
+            grain: false,
             beams,
             width,
         }
@@ -47,6 +50,7 @@ impl TermPlanes {
 
     /// Empties a range of beams.
     pub fn clear(&mut self, beams: Range<usize>) {
+        self.grain = false;
         let cells = beams.start * self.width..beams.end * self.width;
         self.re[cells.clone()].fill(0.0);
         self.im[cells].fill(0.0);
@@ -175,6 +179,7 @@ pub fn apply<'a>(
 
 /// Adds what the beams hear of a zone's grain, which is everywhere and has the first term only.
 pub fn apply_dense(table: &BeamTable, zone: usize, grain: &GrainZone, out: &mut TermPlanes) {
+    out.grain = true;
     for block in 0..ZONE / BLOCK {
         let rows = &table.rows[(zone * (ZONE / BLOCK) + block) * table.beams..][..table.beams];
         for (beam, row) in rows.iter().enumerate() {
@@ -206,7 +211,7 @@ pub fn filter(
         for sample in (0..samples).step_by(BLOCK) {
             let mut sum = [f32x8::ZERO; 2];
             for (term, taps) in filters.iter().enumerate() {
-                if term > 0 && !planes.higher_terms_near(beam, sample) {
+                if (term > 0 || !planes.grain) && !planes.higher_terms_near(beam, sample) {
                     break;
                 }
                 // Tap m takes the sample m - TAPS/2 earlier.

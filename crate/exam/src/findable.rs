@@ -262,7 +262,8 @@ fn look(instrument: &mut Instrument, pose: Pose, legs: &mut [Option<Candidate>; 
     instrument.scan(&pose, 0);
     let (percent, samples) = instrument.percent();
     for (best, row) in beams_db.iter_mut().zip(percent.chunks(samples.max(1))) {
-        let highest = f64::from(row.iter().copied().fold(0.0, f32::max));
+        let higher = |high: f32, &value: &f32| if value > high { value } else { high };
+        let highest = f64::from(row.iter().fold(0.0, higher));
         *best = best.max(20.0 * libm::log10(highest / REFERENCE_HEIGHT_PERCENT) + HEADROOM_DB);
     }
     for echo in instrument.echoes(lowest_percent(), ECHOES) {

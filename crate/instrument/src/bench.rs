@@ -105,7 +105,7 @@ impl Instrument {
         truth: &Truth,
     ) -> Result<Self, SetUpError> {
         let field = scene.grain.map(|grain| GrainField::new(grain.seed));
-        Self::with_grain(scene, field, set_up, reference_gain_db, truth)
+        Self::with(scene, (field, None), set_up, reference_gain_db, truth)
     }
 
     /// Makes this instrument anew for another set-up or bench over the same plate: its scene as it is, or the same at another
@@ -122,13 +122,14 @@ impl Instrument {
     ) -> Result<(), SetUpError> {
         let scene = scene.unwrap_or_else(|| self.take_scene());
         let field = self.grain.take().map(|(field, _)| field);
-        *self = Self::with_grain(scene, field, set_up, reference_gain_db, truth)?;
+        *self = Self::with(scene, (field, Some(&mut self.engine)), set_up, reference_gain_db, truth)?;
         Ok(())
     }
 
-    fn with_grain(
+    /// With the grain's field and with what an engine of before can give.
+    fn with(
         scene: Scene,
-        field: Option<GrainField>,
+        (field, before): (Option<GrainField>, Option<&mut FrameMaker>),
         set_up: &SetUp,
         reference_gain_db: f64,
         truth: &Truth,
@@ -143,6 +144,9 @@ impl Instrument {
         let heard_mm = if nominal_bench { range_mm } else { (range_mm * 1.03 + 4.0).max(66.0) };
         let measured_mm = if nominal_bench { range_mm } else { range_mm.max(60.0) };
         let mut engine = FrameMaker::new(&solid, truth.shots(set_up, &scene.solid)?, heard_mm);
+        if let Some(before) = before {
+            engine.take_over(before);
+        }
         let centre_mm = aperture.centre_mm();
         let sensitivity = Sensitivity::measure(&mut engine, &solid, centre_mm, measured_mm);
         let correction = ideal_correction(&engine, &sensitivity, range_mm);

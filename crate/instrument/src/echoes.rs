@@ -28,13 +28,11 @@ pub fn peaks(percent: &[f32], samples: usize, threshold_percent: f32, limit: usi
             if height < threshold_percent || height < row[sample - 1] || height <= row[sample + 1] {
                 continue;
             }
-            let highest_around = (beam.saturating_sub(BEAMS)..(beam + BEAMS + 1).min(beams))
-                .flat_map(|b| {
-                    let from = sample.saturating_sub(SAMPLES);
-                    percent[b * samples + from..b * samples + (sample + SAMPLES + 1).min(samples)].iter()
-                })
-                .fold(0.0_f32, |high, &value| if value > high { value } else { high });
-            if height >= highest_around {
+            let (from, to) = (sample.saturating_sub(SAMPLES), (sample + SAMPLES + 1).min(samples));
+            let lower = |b: usize| percent[b * samples + from..b * samples + to].iter().all(|&v| v <= height);
+            // A flank is told soonest by the beams next to it.
+            let near = |off: usize| [beam.checked_sub(off), (beam + off < beams).then_some(beam + off)];
+            if (0..=BEAMS).flat_map(near).flatten().all(lower) {
                 found.push(Peak { beam, sample, percent: height });
             }
         }
