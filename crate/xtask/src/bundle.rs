@@ -73,6 +73,7 @@ pub fn build(scripts: Scripts) -> Result<()> {
     optimise::wasm(&fresh.join("wasm/page_bg.wasm"))?;
     if scripts == Scripts::Small {
         minify::folder(&fresh)?;
+        minify::styles(&fresh)?;
         minify::scenarios(&fresh.join("scenarios"))?;
         minify::pages(&fresh)?;
     }

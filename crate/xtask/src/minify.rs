@@ -1,8 +1,9 @@
-//! The scripts and style sheets of dist/ made small by esbuild, from the npm packages of the browser tests: without
-//! comments, white space and long local names. Files, modules and exported names stay as they are. Pages and scenarios lose
-//! what readers do not need, too.
+//! The scripts and style sheets of dist/ made few and small by esbuild, from the npm packages of the browser tests: one file for
+//! the page and one for its worker, without comments, white space and long names. Pages and scenarios lose what readers do not
+//! need, too.
 
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 use anyhow::{Result, ensure};
 
@@ -23,9 +24,35 @@ pub fn folder(folder: &Path) -> Result<()> {
             .args(["--input-type=module", "--eval", include_str!("catalogue.mjs")])
             .arg(folder.join("page")),
     )?;
+    bundle(folder, "page", &["main.js", "first-worker.js"])?;
+    bundle(folder, "worker", &["worker.js"])?;
+    // Its scripts are in both bundles.
+    std::fs::remove_dir_all(folder.join("shared"))?;
     let mut files = Vec::new();
     list(folder, &mut files)?;
     esbuild(folder, &files)
+}
+
+/// The scripts of a subfolder as one file for each that something begins with, and what they share: a reader far away would wait for
+/// hundreds of small ones, one after the other. Other languages stay apart, and so does what bindgen made.
+fn bundle(folder: &Path, part: &str, entries: &[&str]) -> Result<()> {
+    let (from, to) = (folder.join(part), folder.join(format!("{part}.bundle")));
+    let mut command = esbuild_command();
+    command.args(["--bundle", "--splitting", "--format=esm", "--external:../wasm/page.js"]);
+    command.arg(format!("--outdir={}", to.display())).args(entries.iter().map(|entry| from.join(entry)));
+    let status = command.status()?;
+    ensure!(status.success(), "esbuild cannot bundle the scripts of {part}/ ({status})");
+    for entry in std::fs::read_dir(&from)? {
+        let path = entry?.path();
+        if path.extension().is_some_and(|kind| kind == "js") {
+            std::fs::remove_file(path)?;
+        }
+    }
+    for entry in std::fs::read_dir(&to)? {
+        let entry = entry?;
+        std::fs::rename(entry.path(), from.join(entry.file_name()))?;
+    }
+    Ok(std::fs::remove_dir(to)?)
 }
 
 /// The service worker, once its lines are filled in.
@@ -36,23 +63,59 @@ pub fn worker(folder: &Path) -> Result<()> {
     if needs::has_node() { esbuild(folder, &[folder.join(edition::WORKER)]) } else { Ok(()) }
 }
 
-fn esbuild(folder: &Path, files: &[PathBuf]) -> Result<()> {
-    let program = shell::root().join("tests/browser/node_modules/esbuild/bin/esbuild");
+fn esbuild_command() -> Command {
     let mut command = shell::command("node");
-    command.arg(program).args([
+    command.arg(shell::root().join("tests/browser/node_modules/esbuild/bin/esbuild")).args([
         "--minify",
         "--legal-comments=none",
         "--charset=utf8",
         "--log-level=error",
         // A text written twice: the one that is not shown would be corrected in vain.
         "--log-override:duplicate-object-key=error",
-        "--allow-overwrite",
     ]);
+    command
+}
+
+fn esbuild(folder: &Path, files: &[PathBuf]) -> Result<()> {
+    let mut command = esbuild_command();
+    command.arg("--allow-overwrite");
     command.arg(format!("--outbase={}", folder.display())).arg(format!("--outdir={}", folder.display()));
     // The line of hundreds of files is of no help in a message.
     let status = command.args(files).status()?;
     ensure!(status.success(), "esbuild cannot minify the scripts and style sheets ({status})");
     Ok(())
+}
+
+/// The style sheets of the page alone as one, in their order; those of other pages as well stay by themselves.
+///
+/// # Errors
+/// When a file cannot be read or written.
+pub fn styles(folder: &Path) -> Result<()> {
+    const SHEET: &str = "page/page.css";
+    let place = folder.join("index.html");
+    let mut page = std::fs::read_to_string(&place)?;
+    let mut others = String::new();
+    for entry in std::fs::read_dir(folder)? {
+        let path = entry?.path();
+        if path != place && path.extension().is_some_and(|kind| kind == "html") {
+            others += &std::fs::read_to_string(path)?;
+        }
+    }
+    let (begin, end) = ("<link rel=\"stylesheet\" href=\"", "\">");
+    let link = |sheet: &str| format!("{begin}{sheet}{end}\n");
+    let sheets: Vec<String> = page
+        .lines()
+        .filter_map(|line| line.strip_prefix(begin)?.strip_suffix(end).map(str::to_owned))
+        .filter(|sheet| !others.contains(&link(sheet)))
+        .collect();
+    let mut all = String::new();
+    for (i, sheet) in sheets.iter().enumerate() {
+        all += &std::fs::read_to_string(folder.join(sheet))?;
+        std::fs::remove_file(folder.join(sheet))?;
+        page = page.replace(&link(sheet), &if i == 0 { link(SHEET) } else { String::new() });
+    }
+    std::fs::write(folder.join(SHEET), all)?;
+    Ok(std::fs::write(place, page)?)
 }
 
 /// The pages of a folder without the end tags that HTML has readers infer, and without the spaces before lines.

@@ -50,7 +50,7 @@ journey('a recording is saved as a file and opened again', async ({ page }) => {
 });
 
 journey('a browser without room says so, and the file can be saved', async ({ page }) => {
-  await page.route('**/shared/recording-store.js', async (route) => {
+  await page.route('**/worker/worker.js', async (route) => {
     const answer = await route.fetch();
     const source = await answer.text();
     const body = source.replace(/\w+\.put\(\{ ?id[^)]*\)/, "(() => { throw new DOMException('full', 'QuotaExceededError'); })()");
