@@ -8,6 +8,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::contact;
 
+mod pose_line;
+
 pub use crate::event::Event;
 pub use crate::state::State;
 
@@ -200,11 +202,14 @@ impl Log {
 }
 
 fn read_line(line: &str, state: &mut State, first: bool) -> Result<Entry, String> {
-    let entry: Entry = crate::json::read(line.as_bytes()).map_err(|error| {
-        let text = error.to_string();
-        let what = text.split(" at line ").next().unwrap_or(&text).to_owned();
-        format!("no event at column {}: {what}", error.column())
-    })?;
+    let general = || {
+        crate::json::read(line.as_bytes()).map_err(|error| {
+            let text = error.to_string();
+            let what = text.split(" at line ").next().unwrap_or(&text).to_owned();
+            format!("no event at column {}: {what}", error.column())
+        })
+    };
+    let entry: Entry = pose_line::read(line).map_or_else(general, Ok)?;
     if entry.0 < state.t_ms {
         return Err(format!("time runs backwards: {} ms after {} ms", entry.0, state.t_ms));
     }
