@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { readdir, readFile } from 'node:fs/promises';
 import { test } from 'node:test';
+import { asWritten } from '../harness/as-written.mjs';
 import { readLiterals, readMarkup } from '../harness/literals.mjs';
 import { address, journey } from '../harness/journey.mjs';
 import { press } from '../harness/person.mjs';
@@ -109,11 +110,10 @@ const strangers = (page) => page.evaluate((others) => {
 }, OF_OTHERS.map(([selector]) => selector).join(', '));
 
 journey('no text is seen that is of no catalogue', async ({ page }) => {
-  await page.route('**/page/texts.en.js', async (route) => {
-    const response = await route.fetch();
-    const plain = (await response.text()).replace(/export const TEXTS\s*=/, 'const PLAIN =');
-    await route.fulfill({ response, body: plain + WIDE });
-  });
+  await asWritten(page);
+  const english = await readFile(new URL('page/texts.en.js', WWW), 'utf8');
+  const body = english.replace(/export const TEXTS\s*=/, 'const PLAIN =') + WIDE;
+  await page.route('**/page/texts.en.js', (route) => route.fulfill({ contentType: 'text/javascript', body }));
   const clean = async (place) => assert.deepEqual(await strangers(page), [], place);
   const wide = (words) => words.replace(/[A-Za-z]/g, (letter) => String.fromCharCode(letter.charCodeAt(0) + 0xfee0));
   await page.goto(address);

@@ -1,6 +1,6 @@
 // The echoes heard: off at first, by key and kept; pitch follows height; a whole trace is what its heights say.
 import assert from 'node:assert/strict';
-import { fileURLToPath } from 'node:url';
+import { asWritten } from '../harness/as-written.mjs';
 import { address, journey } from '../harness/journey.mjs';
 import { choosePlate, openStart, press, reading, settled } from '../harness/person.mjs';
 
@@ -90,11 +90,10 @@ journey('the trace is played once by key', async ({ page }) => {
 });
 
 journey('a rendered sweep has the pitches, sides, ticks and silences of its trace', async ({ page }) => {
-  // The module by itself, as it was written.
-  await page.route('**/www/**', (route) => route.fulfill({ path: fileURLToPath(new URL(`../../..${new URL(route.request().url()).pathname}`, import.meta.url)) }));
+  await asWritten(page);
   await openStart(page);
   const found = await page.evaluate(async (home) => {
-    const sound = await import(new URL('www/page/trace-sound.js', home));
+    const sound = await import(new URL('page/trace-sound.js', home));
     const [step_mm, range_mm] = [0.1, 100];
     // 40 % in the first fifth, silence, 80 % at 60 to 70 mm, silence.
     const percent = new Float32Array(1001).map((_, i) => (i < 200 ? 40 : i >= 600 && i < 700 ? 80 : 0));

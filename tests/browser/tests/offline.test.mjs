@@ -47,7 +47,7 @@ test('a newer edition is offered on the start page, never on the bench, and keep
     // One word of the page and the worker's edition change, as a build would change them.
     school.edition((path, bytes) => {
       if (path === 'sw.js') return bytes.toString().replace(/const EDITION ?= ?['"]\w+['"]/, "const EDITION='newer'");
-      if (path === 'page/texts.en.js') return bytes.toString().replace(/(['"]start.title['"]: ?['"]Trialplate)/, '$1, newer');
+      if (path === 'page/main.js') return bytes.toString().replace(/(['"]start.title['"]: ?['"]Trialplate)/, '$1, newer');
       return bytes;
     });
     await page.reload();
