@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { mkdtemp, readFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { clean, pictures } from '../harness/clean.mjs';
+import { cleanInEveryLook, pictures } from '../harness/clean.mjs';
 import { address, journey } from '../harness/journey.mjs';
 import { choosePlate, firstPicture, openStart, plateText, press } from '../harness/person.mjs';
 
@@ -23,7 +23,7 @@ async function dialogs(page) {
     await page.getByRole('button', { name, exact: true }).first().click();
     const dialog = page.getByRole('dialog', { name: title });
     await dialog.waitFor();
-    await clean(page, title);
+    await cleanInEveryLook(page, title);
     await dialog.getByRole('button', { name: 'Close' }).click();
     await dialog.waitFor({ state: 'detached' });
   }
@@ -40,22 +40,22 @@ async function recordedScan(page) {
 
 journey('axe finds nothing at the start and the bench', async ({ page, picture }) => {
   await openStart(page);
-  await clean(page, 'start');
+  await cleanInEveryLook(page, 'start');
   await pictures(page, picture, 'start');
   await choosePlate(page, 'TH-07 · 20 mm, single V');
-  await clean(page, 'bench');
+  await cleanInEveryLook(page, 'bench');
   await press(page, 'e', 'c');
-  await clean(page, 'bench with a call');
+  await cleanInEveryLook(page, 'bench with a call');
   await pictures(page, picture, 'bench');
   await page.getByRole('button', { name: 'Done' }).press('Enter');
   await dialogs(page);
   for (const tab of ['Scan', 'Set-up', 'Calibration']) {
     await page.getByRole('tab', { name: tab }).press('Enter');
-    await clean(page, tab);
+    await cleanInEveryLook(page, tab);
     await pictures(page, picture, tab);
   }
   await recordedScan(page);
-  await clean(page, 'recorded scan');
+  await cleanInEveryLook(page, 'recorded scan');
   await pictures(page, picture, 'recorded');
 }, { reducedMotion: 'reduce' });
 
@@ -65,51 +65,51 @@ journey('axe finds nothing in marks, reports, progress and the marking desk', as
   await page.getByRole('button', { name: 'Done' }).press('Enter');
   await page.getByRole('button', { name: 'Hand in', exact: true }).click();
   await page.getByRole('dialog').waitFor();
-  await clean(page, 'hand in');
+  await cleanInEveryLook(page, 'hand in');
   await page.getByRole('button', { name: 'Hand in now' }).click();
   await heading(page, /^Debrief/);
-  await clean(page, 'debrief');
+  await cleanInEveryLook(page, 'debrief');
   await pictures(page, picture, 'debrief');
   for (const reader of ['examiner', 'welder', 'engineer']) {
     const paper = await context.newPage();
     await paper.setContent(await readFile(await saved(page, `For the ${reader}`), 'utf8'));
-    await clean(paper, `report for the ${reader}`);
+    await cleanInEveryLook(paper, `report for the ${reader}`);
     await paper.close();
   }
   const work = await saved(page, 'Save hand-in');
 
   await page.goto(`${address}#progress`);
   await heading(page, 'What you have learned');
-  await clean(page, 'progress');
+  await cleanInEveryLook(page, 'progress');
   await pictures(page, picture, 'progress');
   await page.goto(`${address}#mark`);
   await heading(page, 'Mark hand-ins');
-  await clean(page, 'marking desk');
+  await cleanInEveryLook(page, 'marking desk');
   await page.getByLabel('Choose the plate file').setInputFiles({ name: 'th-07.toml', mimeType: 'text/plain', buffer: Buffer.from(await plateText('th-07')) });
   await page.getByLabel('Choose the hand-ins').setInputFiles(work);
   await page.getByRole('heading', { name: 'The class' }).waitFor({ timeout: 60_000 });
-  await clean(page, 'the class');
+  await cleanInEveryLook(page, 'the class');
   await pictures(page, picture, 'class');
 }, { reducedMotion: 'reduce' });
 
 journey('axe finds nothing in lessons, flaw bench and plate maker', async ({ page, picture }) => {
   await page.goto(`${address}#lessons`);
   await page.getByText('Steps: 3').first().waitFor();
-  await clean(page, 'lessons');
+  await cleanInEveryLook(page, 'lessons');
   await page.goto(`${address}#bench?lesson=sound-in-steel`);
   await firstPicture(page);
   await page.getByRole('region', { name: 'Lesson', exact: true }).getByRole('button', { name: 'Give me a hint' }).press('Enter');
-  await clean(page, 'lesson');
+  await cleanInEveryLook(page, 'lesson');
   await pictures(page, picture, 'lesson');
   await page.goto(`${address}#flaw`);
   await page.getByText(/lower than the other side|equally high/).waitFor();
-  await clean(page, 'flaw bench');
+  await cleanInEveryLook(page, 'flaw bench');
   await pictures(page, picture, 'flaw bench');
   await page.goto(`${address}#make`);
   await page.getByText('No flaw yet').waitFor();
   await page.getByRole('button', { name: 'Add this flaw' }).press('Enter');
   await page.getByText('It can be sat fairly').waitFor();
-  await clean(page, 'plate maker');
+  await cleanInEveryLook(page, 'plate maker');
   await pictures(page, picture, 'plate maker');
 }, { reducedMotion: 'reduce' });
 
@@ -119,7 +119,7 @@ journey('axe finds nothing on the plate desk and in a recorded exam', async ({ p
   await page.getByRole('combobox', { name: 'Level' }).selectOption('1');
   await page.getByRole('button', { name: 'Draw it and look' }).press('Enter');
   await page.getByRole('heading', { name: 'What each flaw shows' }).waitFor();
-  await clean(page, 'plate desk');
+  await cleanInEveryLook(page, 'plate desk');
   await pictures(page, picture, 'plate desk');
   const card = page.getByRole('region', { name: 'Make it a recorded exam' });
   await card.getByRole('textbox', { name: 'Name of the exam' }).fill('Quay');
@@ -127,11 +127,11 @@ journey('axe finds nothing on the plate desk and in a recorded exam', async ({ p
   await card.getByLabel('Step').fill('5');
   const exam = await saved(page, 'Record and save the exam');
   await page.goto(`${address}#recorded`);
-  await clean(page, 'before a recorded exam');
+  await cleanInEveryLook(page, 'before a recorded exam');
   await page.getByLabel('Choose the file of the exam (.npz)').setInputFiles(exam);
   await page.getByRole('dialog').getByRole('button', { name: 'Begin' }).press('Enter');
   await page.getByText(/Heard in pass/).waitFor({ timeout: 30_000 });
-  await clean(page, 'recorded exam');
+  await cleanInEveryLook(page, 'recorded exam');
   await pictures(page, picture, 'recorded exam at work');
 }, { reducedMotion: 'reduce' });
 
@@ -143,7 +143,7 @@ for (const width of [1440, 360]) {
       await page.goto(new URL(`${name}.html`, address).href);
       await page.getByRole('heading', { level: 1, name: title }).waitFor();
       await page.waitForFunction(() => [...document.images].every((image) => image.complete && image.naturalWidth > 0));
-      await clean(page, name);
+      await cleanInEveryLook(page, name);
       assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), width, 'nothing is wider than the page');
       await pictures(page, picture, `${name}, ${width}`);
     }

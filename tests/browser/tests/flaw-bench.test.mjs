@@ -1,6 +1,6 @@
 // One flaw alone: tilt it and watch its echo fall, from both sides, by keyboard and on a phone.
 import assert from 'node:assert/strict';
-import { clean, pictures } from '../harness/clean.mjs';
+import { cleanInEveryLook, pictures } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
 import { openStart } from '../harness/person.mjs';
 
@@ -34,7 +34,7 @@ journey('a face and a crack from both sides', async ({ page, picture }) => {
   assert.ok(face.A > face.B + 10, `side A meets the face squarely: ${JSON.stringify(face)}`);
   await page.getByText('the face itself answers').waitFor();
   await page.getByText('only its edges answer').first().waitFor();
-  await clean(page);
+  await cleanInEveryLook(page);
   await pictures(page, picture, 'flaw bench');
 
   // The same face on the other side: the sides change places.
@@ -73,7 +73,7 @@ journey('a face and a crack from both sides', async ({ page, picture }) => {
   await page.getByText('beam alone').first().waitFor();
   await page.getByRole('radio', { name: 'where I put it' }).check();
   await page.getByRole('slider', { name: 'Index offset' }).waitFor();
-  await clean(page);
+  await cleanInEveryLook(page);
 
   for (const kind of await page.getByRole('combobox', { name: 'Kind' }).locator('option').evaluateAll((all) => all.map((one) => one.value))) {
     await page.getByRole('combobox', { name: 'Kind' }).selectOption(kind);

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { notInFirefox } from '../harness/browser.mjs';
-import { clean } from '../harness/clean.mjs';
+import { cleanInEveryLook } from '../harness/clean.mjs';
 import { address, visit } from '../harness/journey.mjs';
 
 /** What the harness has to say about a page that runs `mischief`. */
@@ -57,7 +57,7 @@ test('a colour too pale in one look alone is noticed, and the look of before com
     const { context, page } = await visit({ colorScheme: 'dark' });
     await page.setContent(`<html lang="en"><title>Pale</title><style>
       p { background: white; color: black } @media (prefers-color-scheme: ${scheme}) { p { color: #aaa } }</style><main><p>too pale</p></main></html>`);
-    await assert.rejects(clean(page, 'here'), new RegExp(`^AssertionError.*: here, ${scheme}: color-contrast`));
+    await assert.rejects(cleanInEveryLook(page, 'here'), new RegExp(`^AssertionError.*: here, ${scheme}: color-contrast`));
     assert.ok(await page.evaluate(() => matchMedia('(prefers-color-scheme: dark)').matches));
     await context.close();
   }

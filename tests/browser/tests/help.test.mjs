@@ -1,6 +1,6 @@
 // Help stands beside the bench: it works with the echo in the gate, explains words and controls, and loses nothing.
 import assert from 'node:assert/strict';
-import { clean } from '../harness/clean.mjs';
+import { cleanInEveryLook } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
 import { choosePlate, openStart, placeAlong, press, reading, settled } from '../harness/person.mjs';
 
@@ -38,7 +38,7 @@ journey('help is there on every place, and axe finds nothing in it', async ({ pa
   assert.ok(await help.getByRole('button', { name: 'Close' }).evaluate((button) => button.getBoundingClientRect().bottom <= innerHeight), 'Close is in sight');
   for (const part of ['How to read it', 'Controls', 'Keys', 'Words']) {
     await help.getByRole('radio', { name: part }).check();
-    await clean(page, part);
+    await cleanInEveryLook(page, part);
   }
   await help.getByRole('textbox', { name: 'Find a word' }).fill('index off');
   assert.deepEqual(await help.getByRole('term').allInnerTexts(), ['Index offset']);

@@ -1,6 +1,6 @@
 // A plate is drawn: flaw added, moved by keyboard and pointer, the text follows and leads, shared and sat.
 import assert from 'node:assert/strict';
-import { clean, pictures } from '../harness/clean.mjs';
+import { cleanInEveryLook, pictures } from '../harness/clean.mjs';
 import { address, journey } from '../harness/journey.mjs';
 import { firstPicture, openStart } from '../harness/person.mjs';
 
@@ -47,7 +47,7 @@ journey('a plate drawn and shared', async ({ page, picture }) => {
   await file.fill(sound);
   await page.getByRole('button', { name: /^Line \d+/ }).waitFor({ state: 'detached' });
   await page.getByText('It can be sat fairly').waitFor();
-  await clean(page);
+  await cleanInEveryLook(page);
   await pictures(page, picture, 'plate maker');
   await page.setViewportSize({ width: 360, height: 740 });
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360, 'nothing is wider than the page');

@@ -1,6 +1,6 @@
 // An instructor looks at a plate: draws one, sees it grow, reads what each flaw shows, puts it on the bench.
 import assert from 'node:assert/strict';
-import { clean, pictures } from '../harness/clean.mjs';
+import { cleanInEveryLook, pictures } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
 import { firstPicture, openStart, plateText } from '../harness/person.mjs';
 
@@ -12,7 +12,7 @@ async function openDesk(page) {
 
 journey('a plate of level 3 with its table', async ({ page, picture }) => {
   await openDesk(page);
-  await clean(page);
+  await cleanInEveryLook(page);
   await page.getByRole('textbox', { name: 'Seed' }).fill('2026');
   const start = Date.now();
   await page.getByRole('button', { name: 'Draw it and look' }).press('Enter');
@@ -25,7 +25,7 @@ journey('a plate of level 3 with its table', async ({ page, picture }) => {
   const rows = await page.getByRole('row').allInnerTexts();
   assert.ok(rows.length > 4, `${rows.length} rows`);
   assert.ok(rows.slice(1).every((row) => /side [AB], (first|second|third) leg/.test(row) && /dB/.test(row)), rows.join('\n'));
-  await clean(page);
+  await cleanInEveryLook(page);
   await pictures(page, picture, 'plate desk');
   await page.setViewportSize({ width: 360, height: 740 });
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360, 'nothing is wider than the page');

@@ -1,7 +1,7 @@
 // What was learned: from one plate handed in to a curve over many, and back to nothing.
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { clean, pictures } from '../harness/clean.mjs';
+import { cleanInEveryLook, pictures } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
 import { choosePlate, openStart, press, settled } from '../harness/person.mjs';
 
@@ -66,7 +66,7 @@ journey('from the first hand-in to a curve', async ({ page, picture }) => {
   assert.ok(one[0].flaws.length > 0 && one[0].flaws.every((flaw) => flaw.called === null && flaw.height_mm > 0 && flaw.kind));
   const all = page.getByRole('row', { name: /^All flaws/ });
   assert.match(await all.innerText(), new RegExp(`0 of ${one[0].flaws.length}`));
-  await clean(page);
+  await cleanInEveryLook(page);
   await pictures(page, picture, 'learned, one plate');
 
   await sitMany(page, SIX);
@@ -81,11 +81,11 @@ journey('from the first hand-in to a curve', async ({ page, picture }) => {
   await page.getByText(/^Calls where no flaw was: 6 on/).waitFor();
   // As the debrief tells it, a mark is never rounded up: 70 % would have passed.
   assert.equal(await page.getByText('69.9 %, Not passed').count(), SIX.length);
-  await clean(page);
+  await cleanInEveryLook(page);
   await pictures(page, picture, 'learned, curve');
   await page.setViewportSize({ width: 360, height: 740 });
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360, 'nothing is wider than the page');
-  await clean(page);
+  await cleanInEveryLook(page);
   await pictures(page, picture, 'learned, curve, 360');
 }, { reducedMotion: 'reduce' });
 

@@ -1,7 +1,7 @@
 // A recorded scan by keyboard: recorded, looked at in every view, sized, called, and there again after a reload.
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { clean, pictures } from '../harness/clean.mjs';
+import { cleanInEveryLook, pictures } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
 import { choosePlate, firstPicture, settled, truth } from '../harness/person.mjs';
 
@@ -66,7 +66,7 @@ journey('a scan is recorded, looked at, sized and called by keyboard', async ({ 
   await views.getByLabel('Colour says').selectOption('amplitude');
   await settled(page);
   await pictures(page, picture, 'recorded scan');
-  await clean(page, 'recorded scan');
+  await cleanInEveryLook(page, 'recorded scan');
   await above.press('Home');
   await page.getByText(/Heard in pass/).waitFor();
   await views.getByRole('button', { name: 'Call this place' }).press('Enter');
@@ -90,7 +90,7 @@ journey('a scan is recorded, looked at, sized and called by keyboard', async ({ 
   const made_from = await unfolded(sheet.getByRole('group', { name: 'Call 1' }));
   await sheet.locator('.shot').scrollIntoViewIfNeeded();
   await pictures(page, picture, 'recorded call, made from');
-  await clean(page, 'recorded call');
+  await cleanInEveryLook(page, 'recorded call');
   const { amplitude_db, snapshot } = await called(page);
   assert.match(made_from, new RegExp(`from side ${snapshot.pose.side}, ${snapshot.pose.y_mm.toFixed(1)} mm along, wedge front .* of sound path\\.$`));
   const read_db = number(made_from.match(/reference gain: (?:at least )?([+−]?\d+\.\d+) dB/)[1]);

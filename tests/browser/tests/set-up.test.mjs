@@ -1,6 +1,6 @@
 // The set-up is in the operator's hand: changed, explained where impossible, planned over the weld, kept.
 import assert from 'node:assert/strict';
-import { clean, pictures } from '../harness/clean.mjs';
+import { cleanInEveryLook, pictures } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
 import { choosePlate, firstPicture, settled } from '../harness/person.mjs';
 
@@ -111,7 +111,7 @@ for (const width of [1440, 360]) {
     await openSetUp(page);
     await enter(page, 'Active elements', 60);
     await panel(page).getByRole('alert').filter({ hasText: 'can be active' }).waitFor();
-    await clean(page);
+    await cleanInEveryLook(page);
     assert.ok(await panel(page).evaluate((element) => element.scrollWidth <= element.clientWidth), 'nothing is wider than the panel');
     await pictures(page, picture, `set-up, ${width}`);
   }, { reducedMotion: 'reduce' });
