@@ -16,7 +16,7 @@ use crate::lanes::f32x8;
 use crate::law::DelayLaw;
 use crate::material::Solid;
 use crate::mirror_table::MirrorTable;
-use crate::spectra::GROUP;
+use crate::spectra::{GROUP, phasors};
 
 /// Legs that have met a face.
 pub const LATER_LEGS: usize = 2;
@@ -52,7 +52,7 @@ impl LegFactors {
         let (beams, sines) = (laws.len(), axes.sines);
         let sources = Elements::new(aperture, solid);
         let walls = Walls { solid, mirrors, axes, aperture, carrier_mhz };
-        let phasors = phasors(laws, aperture.count as usize, carrier_mhz);
+        let phasors = phasors(laws, carrier_mhz);
         let empty = || vec![[0.0; 2]; axes.samples / STRETCH * beams * sines];
         let mut values = [empty(), empty()];
         for stretch in 0..axes.samples / STRETCH {
@@ -82,22 +82,6 @@ impl LegFactors {
         let values = self.values.get(leg.checked_sub(1)?)?;
         values.get((sample / STRETCH * self.beams + beam) * self.sines..)?.get(..self.sines)
     }
-}
-
-/// Phasors of the law delays at the carrier, `[group of beams][element][re, im][beam of the group]`.
-fn phasors(laws: &[DelayLaw], elements: usize, carrier_mhz: f64) -> Vec<[[f32; GROUP]; 2]> {
-    let mut phasors = Vec::with_capacity(laws.len().div_ceil(GROUP) * elements);
-    for group in laws.chunks(GROUP) {
-        phasors.extend((0..elements).map(|element| {
-            let mut both = [[0.0; GROUP]; 2];
-            for (lane, law) in group.iter().enumerate() {
-                let phasor = Complex::phasor(TAU * carrier_mhz * law.delays_us[element]);
-                (both[0][lane], both[1][lane]) = (phasor.re as f32, phasor.im as f32);
-            }
-            both
-        }));
-    }
-    phasors
 }
 
 /// An element's wave after one and after two walls: as they are, and on the centre ray's line.

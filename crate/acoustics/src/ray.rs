@@ -40,7 +40,8 @@ impl Ray {
         let bend = 1.0 - kappa * kappa;
         let x = along_mm.abs();
         let (mut low, mut high) = (0.0, x / depth_mm);
-        let mut q = tangent.clamp(low, high);
+        // Not `clamp`, which panics where a place on the face itself leaves no bracket.
+        let mut q = tangent.min(high).max(low);
         for _ in 0..60 {
             let root = f64::sqrt(1.0 + bend * q * q);
             let residual = depth_mm * q + height_mm * kappa * q / root - x;
@@ -75,6 +76,14 @@ impl Ray {
 #[cfg(test)]
 mod tests {
     use super::Ray;
+
+    /// A place on the face or above it has no such ray; a reader's cursor may lie there, and nothing may panic.
+    #[test]
+    fn a_place_that_is_not_below_the_face_does_not_panic() {
+        for (x, z) in [(0.0, 0.0), (12.0, 0.0), (5.0, -1.0), (0.0, -1.0)] {
+            Ray::least_time(x, 8.0, z, 2.33, 3.23);
+        }
+    }
 
     /// No neighbouring entry point is faster: the definition of the ray, tested without its equation.
     #[test]

@@ -18,6 +18,22 @@ pub fn lanes(beams: usize) -> usize {
     beams.next_multiple_of(GROUP)
 }
 
+/// Phasors of the law delays at a frequency, `[group of beams][element][re, im][beam of the group]`.
+pub fn phasors(laws: &[DelayLaw], frequency_mhz: f64) -> Vec<[[f32; GROUP]; 2]> {
+    let mut phasors = Vec::new();
+    for group in laws.chunks(GROUP) {
+        phasors.extend((0..group[0].delays_us.len()).map(|element| {
+            let mut both = [[0.0; GROUP]; 2];
+            for (lane, law) in group.iter().enumerate() {
+                let phasor = Complex::phasor(TAU * frequency_mhz * law.delays_us[element]);
+                (both[0][lane], both[1][lane]) = (phasor.re as f32, phasor.im as f32);
+            }
+            both
+        }));
+    }
+    phasors
+}
+
 /// Computes one-way beam spectra, node by node.
 pub struct Spectra<'a> {
     aperture: &'a Aperture,
@@ -69,20 +85,7 @@ impl<'a> Spectra<'a> {
         band: Vec<f64>,
     ) -> Self {
         let lanes = lanes(laws.len());
-        let elements = aperture.count as usize;
-        let mut phasors = Vec::with_capacity(band.len() * elements * lanes / GROUP);
-        for &f in &band {
-            for first in (0..lanes).step_by(GROUP) {
-                phasors.extend((0..elements).map(|i| {
-                    let mut both = [[0.0; GROUP]; 2];
-                    for (lane, law) in laws.iter().skip(first).take(GROUP).enumerate() {
-                        let phasor = Complex::phasor(TAU * f * law.delays_us[i]);
-                        (both[0][lane], both[1][lane]) = (phasor.re as f32, phasor.im as f32);
-                    }
-                    both
-                }));
-            }
-        }
+        let phasors = band.iter().flat_map(|&f| phasors(laws, f)).collect();
         Self { aperture, sources: Elements::new(aperture, solid), axes, band, lanes, phasors }
     }
 
