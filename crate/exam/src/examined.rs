@@ -85,10 +85,7 @@ pub type Stretch = (Side, [f64; 2]);
 #[derive(Clone, Debug)]
 pub struct Examined {
     paper: Box<Paper>,
-    zone: Zone,
-    cells: Cells,
-    beams: Vec<PlanBeam>,
-    range_mm: f64,
+    reach: Reach,
     half_width_mm: f64,
     gain_db: f64,
     before: Option<(u64, Pose)>,
@@ -97,8 +94,29 @@ pub struct Examined {
     /// The same as it was when the calibration was last found good, and what a failed check has taken back since.
     good: Vec<(Side, Slices)>,
     taken_back: Vec<(Side, Slices)>,
-    /// Cells by face, side and whole millimetre of index offset, for the beams in use.
-    reached: BTreeMap<(bool, bool, i32), FixedBitSet>,
+}
+
+/// What the beams in use reach of the section.
+#[derive(Clone, Debug)]
+struct Reach {
+    zone: Zone,
+    cells: Cells,
+    beams: Vec<PlanBeam>,
+    range_mm: f64,
+    /// Cells by face, side and whole millimetre of index offset.
+    known: BTreeMap<(bool, bool, i32), FixedBitSet>,
+}
+
+impl Reach {
+    /// The cells reached from a pose, whatever its place along the weld.
+    fn from(&mut self, pose: &Pose) -> &FixedBitSet {
+        let offset = pose.index_offset_mm.round();
+        let key = (pose.face == Face::Lower, pose.side == Side::B, offset as i32);
+        self.known.entry(key).or_insert_with(|| {
+            let station = Station { face: pose.face, side: pose.side, index_offset_mm: [offset, offset] };
+            bits(&self.cells.reached(&self.zone, &self.beams, self.range_mm, &station))
+        })
+    }
 }
 
 impl Examined {
@@ -129,16 +147,12 @@ impl Examined {
             good: sides.clone(),
             taken_back: sides.clone(),
             sides,
-            beams,
-            range_mm: procedure.range_mm,
+            reach: Reach { zone, cells, beams, range_mm: procedure.range_mm, known: BTreeMap::new() },
             half_width_mm: procedure.probe.elevation_mm / 2.0,
             gain_db: procedure.scanning_level_db(),
             before: None,
             contact: ContactOfLog::new(paper),
-            reached: BTreeMap::new(),
             paper: Box::new(paper.clone()),
-            zone,
-            cells,
         })
     }
 
@@ -155,7 +169,7 @@ impl Examined {
         for side in sides {
             for offset in near.round() as i32..=far.round() as i32 {
                 let offset = f64::from(offset);
-                self.reached(&Pose {
+                self.reach.from(&Pose {
                     face: Face::Upper,
                     side,
                     index_offset_mm: offset,
@@ -184,10 +198,10 @@ impl Examined {
         match event {
             Event::Gain { gain_db } => self.gain_db = *gain_db,
             Event::SetUp(set_up) => {
-                self.beams = scan_plan::beams(&self.paper.plate, set_up).unwrap_or_default();
-                self.range_mm = set_up.range_mm;
+                self.reach.beams = scan_plan::beams(&self.paper.plate, set_up).unwrap_or_default();
+                self.reach.range_mm = set_up.range_mm;
+                self.reach.known.clear();
                 self.half_width_mm = set_up.probe.elevation_mm / 2.0;
-                self.reached.clear();
             }
             // A bench that comes calibrated cannot drift, whatever a log says.
             Event::Checked(check) if !self.paper.procedure.bench.calibrated => match check.is_good() {
@@ -245,17 +259,6 @@ impl Examined {
         contact::way(&from, pose)
     }
 
-    /// The cells that the beams in use reach from a pose, whatever its place along the weld.
-    fn reached(&mut self, pose: &Pose) -> &FixedBitSet {
-        let offset = pose.index_offset_mm.round();
-        let key = (pose.face == Face::Lower, pose.side == Side::B, offset as i32);
-        let (zone, cells, beams, range_mm) = (&self.zone, &self.cells, &self.beams, self.range_mm);
-        self.reached.entry(key).or_insert_with(|| {
-            let station = Station { face: pose.face, side: pose.side, index_offset_mm: [offset, offset] };
-            bits(&cells.reached(zone, beams, range_mm, &station))
-        })
-    }
-
     fn look(&mut self, pose: &Pose) {
         // The film as it is when the wedge comes here, so that a slide may run dry on its way.
         self.contact.take(&Event::Pose(*pose));
@@ -263,20 +266,20 @@ impl Examined {
         if pose.skew_deg.abs() > MOST_SKEW_DEG {
             return;
         }
-        let reached = self.reached(pose).clone();
+        let reached = self.reach.from(pose);
         let Some((_, slices)) = self.sides.iter_mut().find(|(side, _)| *side == pose.side) else { return };
         let procedure = &self.paper.procedure;
         let at_level = self.gain_db - (lost_db - GOOD_CONTACT_DB).max(0.0) + SAME_GAIN_DB
             >= procedure.scanning_level_db();
         let slice = |y_mm: f64| ((y_mm / SLICE_MM).floor().max(0.0) as usize).min(slices.met.len() - 1);
         for index in slice(pose.y_mm - self.half_width_mm)..=slice(pose.y_mm + self.half_width_mm) {
-            slices.aimed_at[index].union_with(&reached);
+            slices.aimed_at[index].union_with(reached);
             if lost_db > NO_CONTACT_DB {
                 continue;
             }
-            slices.met[index].union_with(&reached);
+            slices.met[index].union_with(reached);
             if at_level {
-                slices.at_level[index].union_with(&reached);
+                slices.at_level[index].union_with(reached);
             }
         }
     }
@@ -316,7 +319,7 @@ impl Examined {
         let Some((_, slices)) = self.sides.iter().find(|(side, _)| *side == from) else { return Met::Never };
         let inside = |[from, to]: [f64; 2], value: f64| value >= from - 0.5 && value <= to + 0.5;
         let mut own = FixedBitSet::with_capacity(slices.possible.len());
-        for (cell, [x, z]) in self.cells.middles_mm().enumerate() {
+        for (cell, [x, z]) in self.reach.cells.middles_mm().enumerate() {
             own.set(cell, inside(extent.across_mm, x) && inside(extent.depth_mm, z));
         }
         let any = |of: &[FixedBitSet]| {

@@ -10,27 +10,32 @@ use crate::event::Event;
 
 /// The entry of a line as `Log::to_text` writes a pose.
 pub(super) fn read(line: &str) -> Option<Entry> {
-    let (t_ms, rest) = line.strip_prefix('[')?.split_once(",{\"pose\":{\"face\":\"")?;
-    let (face, rest) = rest.split_once("\",\"side\":\"")?;
-    let (side, rest) = rest.split_once("\",\"index_offset_mm\":")?;
-    let (index_offset_mm, rest) = rest.split_once(",\"y_mm\":")?;
-    let (y_mm, rest) = rest.split_once(",\"skew_deg\":")?;
+    let (t_ms, rest) = number(line.strip_prefix('[')?);
+    let (face, rest) =
+        word(rest.strip_prefix(r#",{"pose":{"face":""#)?, [("upper", Face::Upper), ("lower", Face::Lower)])?;
+    let (side, rest) = word(rest.strip_prefix(r#"","side":""#)?, [("A", Side::A), ("B", Side::B)])?;
+    let (index_offset_mm, rest) = number(rest.strip_prefix(r#"","index_offset_mm":"#)?);
+    let (y_mm, rest) = number(rest.strip_prefix(r#","y_mm":"#)?);
+    let (skew_deg, rest) = number(rest.strip_prefix(r#","skew_deg":"#)?);
     let pose = Pose {
-        face: match face {
-            "upper" => Face::Upper,
-            "lower" => Face::Lower,
-            _ => return None,
-        },
-        side: match side {
-            "A" => Side::A,
-            "B" => Side::B,
-            _ => return None,
-        },
+        face,
+        side,
         index_offset_mm: decimal(index_offset_mm)?,
         y_mm: decimal(y_mm)?,
-        skew_deg: decimal(rest.strip_suffix("}}]")?)?,
+        skew_deg: decimal(skew_deg)?,
     };
-    Some(Entry(whole(t_ms)?, Event::Pose(pose)))
+    (rest == "}}]").then(|| whole(t_ms).map(|t_ms| Entry(t_ms, Event::Pose(pose))))?
+}
+
+/// What a number may be made of, and the rest of the line.
+fn number(text: &str) -> (&str, &str) {
+    let end = text.bytes().position(|byte| !matches!(byte, b'0'..=b'9' | b'.' | b'-'));
+    text.split_at(end.unwrap_or(text.len()))
+}
+
+/// What the word at the beginning stands for, and the rest of the line.
+fn word<'a, T: Copy>(text: &'a str, words: [(&str, T); 2]) -> Option<(T, &'a str)> {
+    words.into_iter().find_map(|(word, meaning)| Some((meaning, text.strip_prefix(word)?)))
 }
 
 /// A whole number without a needless zero.
