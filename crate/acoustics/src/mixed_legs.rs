@@ -11,7 +11,7 @@ use crate::kernel::ShearWave;
 use crate::lanes::{add4, f32x4};
 use crate::leg_rays::LegRays;
 use crate::longitudinal::Way;
-use crate::one_way_table::{GROUP, HALF, Lookup, OneWayTable, Wide};
+use crate::one_way_table::{GROUP, HALF, HALF_VALUES, Lookup, OneWayTable, Wide};
 use crate::placement::{LocalPoints, LocalRims};
 use crate::pulse::TERMS;
 use crate::spline;
@@ -102,7 +102,7 @@ fn product(a: &[Wide; TERMS], b: &[Wide; TERMS]) -> [Wide; TERMS] {
     [constant, linear, wide_scale(&square, core::f32::consts::SQRT_2)]
 }
 
-/// What mixed legs bring, `[sample][group][term][re, im][beam of the group]`: beams lie next to each other, so that several
+/// What mixed legs bring, `[sample][half group][term][re, im][beam of the half]`: beams lie next to each other, so that several
 /// of them take an echo at once.
 #[derive(Debug)]
 pub struct MixedPlanes {
@@ -121,11 +121,14 @@ impl MixedPlanes {
     fn add(&mut self, sample: usize, beam: usize, terms: &[Wide; TERMS], [re, im]: [f32x4; 2]) {
         self.touched[sample..sample + 4].fill(true);
         for (tap, (re, im)) in re.to_array().into_iter().zip(im.to_array()).enumerate() {
-            let group = ((sample + tap) * self.lanes + beam / GROUP * GROUP) * 2 * TERMS;
+            let start = ((sample + tap) * self.lanes + beam) * 2 * TERMS;
+            let Some(half) = self.values.get_mut(start..).and_then(<[f32]>::first_chunk_mut::<HALF_VALUES>)
+            else {
+                continue;
+            };
             for (term, value) in terms.iter().enumerate() {
-                let at = group + 2 * term * GROUP + beam % GROUP;
-                add4(&mut self.values, at, value[0] * re - value[1] * im);
-                add4(&mut self.values, at + GROUP, value[0] * im + value[1] * re);
+                add4(half, 2 * term * HALF, value[0] * re - value[1] * im);
+                add4(half, (2 * term + 1) * HALF, value[0] * im + value[1] * re);
             }
         }
     }

@@ -7,7 +7,7 @@ use core::f64::consts::TAU;
 
 use crate::axes::Axes;
 use crate::complex::Complex;
-use crate::lanes::{add8, f32x4, f32x8, load4, load8};
+use crate::lanes::{f32x4, f32x8, load4, load8};
 use crate::pulse::{Pulse, SAMPLING_MHZ, TERMS};
 pub use crate::spectra::GROUP;
 use crate::spectra::NodeSpectra;
@@ -22,6 +22,9 @@ const CLOSE_STEPS: usize = 32;
 
 /// Half a group: as many beams as all values of an echo can stay in registers for.
 pub const HALF: usize = GROUP / 2;
+
+/// Values of half a group: those of its beams lie next to each other, so that one look at the bounds does for all.
+pub const HALF_VALUES: usize = VALUES * HALF;
 
 /// Complex numbers of half a group: real parts and imaginary parts.
 pub type Wide = [f32x4; 2];
@@ -105,7 +108,7 @@ impl Fit {
 /// The table.
 #[derive(Debug)]
 pub struct OneWayTable {
-    /// Coefficients, `[time node][half sine][group][a0 re, a0 im, a1 re, a1 im, a2 re, a2 im][beam of the group]`.
+    /// Coefficients, `[time node][half sine][half group][a0 re, a0 im, a1 re, a1 im, a2 re, a2 im][beam of the half]`.
     values: Vec<f32>,
     /// Delays that were taken out, samples, `[time node][half sine][group]`.
     delays: Vec<f32>,
@@ -140,13 +143,20 @@ impl OneWayTable {
             let at = |m: usize| m * lanes + beam;
             let delay = delay(spectra, fit, at);
             self.delays[(cell * lanes + beam) / GROUP] = delay;
+            let mut terms = [[f32x8::ZERO; 2]; TERMS];
             for (m, turn) in fit.undelay(f64::from(delay)).enumerate() {
                 let (re, im) = (load8(&spectra.re, at(m)), load8(&spectra.im, at(m)));
                 let (turn_re, turn_im) = (turn.re as f32, turn.im as f32);
                 let (re, im) = (re * turn_re - im * turn_im, im * turn_re + re * turn_im);
-                for (term, weights) in fit.projection.iter().enumerate() {
-                    add8(out, VALUES * beam + 2 * term * GROUP, re * weights[m]);
-                    add8(out, VALUES * beam + (2 * term + 1) * GROUP, im * weights[m]);
+                for (term, weights) in terms.iter_mut().zip(&fit.projection) {
+                    term[0] += re * weights[m];
+                    term[1] += im * weights[m];
+                }
+            }
+            for (part, eight) in terms.as_flattened().iter().enumerate() {
+                for (half, four) in eight.to_array().as_chunks::<HALF>().0.iter().enumerate() {
+                    let start = VALUES * beam + half * HALF_VALUES + part * HALF;
+                    out[start..start + HALF].copy_from_slice(four);
                 }
             }
         }
@@ -196,12 +206,16 @@ impl<'a> Lookup<'a> {
     /// Coefficients of 1, x and x² of half a group of beams from `beam` on, x the frequency in spreads from the carrier.
     #[inline(always)]
     pub fn values(&self, beam: usize) -> [Wide; TERMS] {
-        let place = beam / GROUP * GROUP * VALUES + beam % GROUP;
-        let corners = self.corners().map(|cell| cell * VALUES * self.table.lanes + place);
+        let corners = self.corners().map(|cell| {
+            let start = (cell * self.table.lanes + beam) * VALUES;
+            self.table.values.get(start..).and_then(<[f32]>::first_chunk::<HALF_VALUES>)
+        });
         let part = |k: usize| {
             let mut sum = f32x4::ZERO;
             for (corner, weight) in corners.iter().zip(self.weights) {
-                sum += load4(&self.table.values, corner + k * GROUP) * weight;
+                if let Some(values) = corner {
+                    sum += load4(*values, k * HALF) * weight;
+                }
             }
             sum
         };

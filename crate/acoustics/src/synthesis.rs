@@ -7,7 +7,7 @@ use crate::beam_table::{BeamTable, LARGEST_SHIFT};
 use crate::complex::{Complex, Complex32, times};
 use crate::grain::GrainZone;
 use crate::lanes::{add8, f32x8, load8};
-use crate::one_way_table::GROUP;
+use crate::one_way_table::{HALF, HALF_VALUES};
 use crate::planes::{PAD, Planes, ROW};
 use crate::pulse::{TAPS, TERMS};
 
@@ -78,14 +78,14 @@ impl TermPlanes {
         self.higher[block - 1] || self.higher[block] || self.higher[block + 1]
     }
 
-    /// Adds one sample of all beams, `[group][term][re, im][beam of the group]`.
+    /// Adds one sample of all beams, `[half group][term][re, im][beam of the half]`.
     pub fn add_sample(&mut self, sample: usize, values: &[f32]) {
-        for (group, values) in values.chunks_exact(2 * TERMS * GROUP).enumerate() {
-            for beam in group * GROUP..((group + 1) * GROUP).min(self.beams) {
-                for (term, pair) in values.chunks_exact(2 * GROUP).enumerate() {
+        for (half, values) in values.chunks_exact(HALF_VALUES).enumerate() {
+            for beam in half * HALF..((half + 1) * HALF).min(self.beams) {
+                for (term, pair) in values.chunks_exact(2 * HALF).enumerate() {
                     let at = self.at(term, beam, sample as isize);
-                    self.re[at] += pair[beam % GROUP];
-                    self.im[at] += pair[GROUP + beam % GROUP];
+                    self.re[at] += pair[beam % HALF];
+                    self.im[at] += pair[HALF + beam % HALF];
                 }
                 let block = self.at(0, beam, sample as isize) / BLOCK;
                 self.higher[block] = true;
@@ -180,15 +180,18 @@ pub fn apply<'a>(
 /// Adds what the beams hear of a zone's grain, which is everywhere and has the first term only.
 pub fn apply_dense(table: &BeamTable, zone: usize, grain: &GrainZone, out: &mut TermPlanes) {
     out.grain = true;
+    let (grain_re, grain_im) = (grain.re.as_chunks::<ZONE>().0, grain.im.as_chunks::<ZONE>().0);
     for block in 0..ZONE / BLOCK {
         let rows = &table.rows[(zone * (ZONE / BLOCK) + block) * table.beams..][..table.beams];
         for (beam, row) in rows.iter().enumerate() {
             let mut sum = [f32x8::ZERO; 2];
             let [from, to] = row.grain.map(usize::from);
             let entries = &table.first[row.offset as usize..][from..to];
-            for (entry, &[c_re, c_im]) in entries.iter().enumerate() {
-                let at = (usize::from(row.low) + from + entry) * ZONE + block * BLOCK;
-                let (re, im) = (load8(&grain.re, at), load8(&grain.im, at));
+            let first = usize::from(row.low) + from;
+            for (&[c_re, c_im], (re, im)) in
+                entries.iter().zip(grain_re[first..].iter().zip(&grain_im[first..]))
+            {
+                let (re, im) = (load8(re, block * BLOCK), load8(im, block * BLOCK));
                 sum[0] += re * c_re - im * c_im;
                 sum[1] += im * c_re + re * c_im;
             }
@@ -196,6 +199,9 @@ pub fn apply_dense(table: &BeamTable, zone: usize, grain: &GrainZone, out: &mut 
         }
     }
 }
+
+/// Samples that go into a filtered block.
+const FILTERED: usize = BLOCK + TAPS - 1;
 
 /// Lays the pulse: sums the filtered terms into `re`, `im`, `[beam][sample]`.
 pub fn filter(
@@ -215,9 +221,12 @@ pub fn filter(
                     break;
                 }
                 // Tap m takes the sample m - TAPS/2 earlier.
-                let latest = planes.at(term, beam, sample as isize) + TAPS / 2;
+                let earliest = planes.at(term, beam, sample as isize) + TAPS / 2 + 1 - TAPS;
+                let [within_re, within_im] = [&planes.re, &planes.im]
+                    .map(|part| part[earliest..].first_chunk::<FILTERED>().unwrap_or(&[0.0; FILTERED]));
                 for (tap, &[c_re, c_im]) in taps.iter().enumerate() {
-                    let (in_re, in_im) = (load8(&planes.re, latest - tap), load8(&planes.im, latest - tap));
+                    let at = TAPS - 1 - tap;
+                    let (in_re, in_im) = (load8(within_re, at), load8(within_im, at));
                     sum[0] += in_re * c_re - in_im * c_im;
                     sum[1] += in_im * c_re + in_re * c_im;
                 }
