@@ -77,7 +77,10 @@ export function benchView(session, recording, { handedIn, link, keep }) {
   let drawing = false;
   const draw = () => {
     drawing = false;
-    if (session.open && !element.hidden) for (const view of views) view.update();
+    if (!session.open || element.hidden) return;
+    // Sizes are asked for before anything is drawn: asked between, each makes the browser lay out the page once more.
+    for (const view of drawings) view.measure();
+    for (const view of views) view.update();
   };
   const later = () => {
     if (!drawing) requestAnimationFrame(draw);
@@ -87,6 +90,7 @@ export function benchView(session, recording, { handedIn, link, keep }) {
   const hearing = hearingView(session);
   const coach = coachView(session, () => actions.procedure(), link, () => shown.now === 'recorded');
   const [plan, section, trace] = [planView(session), sectionView(session, notice), traceView(session)];
+  const drawings = [plan, section, trace];
   const reading = readingsView(session, actions, meant);
   const sheet = sheetView(session, { notice, at: meant }, leaveCall, () => dock.room);
   const recorded = recordedView(recording, session, { call: actions.call, end: actions.end,
@@ -133,9 +137,10 @@ export function benchView(session, recording, { handedIn, link, keep }) {
       if (!element.hidden) say(live, readingSentence(session));
     }, HUMANE_MS);
   });
-  new ResizeObserver(() => {
-    for (const view of [plan, section, trace, recorded]) view.resized();
-  }).observe(element);
+  const watch = new ResizeObserver((changes) => {
+    for (const view of [...drawings, recorded]) if (changes.some(({ target }) => target === view.element)) view.resized();
+  });
+  for (const view of [...drawings, recorded]) watch.observe(view.element);
   listen(session, actions);
   return { element, update: later, actions, live: () => shown.show('live') };
 }

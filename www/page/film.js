@@ -1,5 +1,5 @@
 // The film of couplant on the drawn plate.
-import { svg } from './element.js';
+import { set, svg } from './element.js';
 
 /** Film, in ninths, from which a cell counts as wet. */
 const WET = 3;
@@ -33,15 +33,27 @@ export function filmView(session) {
     const paths = ['', ''];
     if (film) {
       const side = film.cell_mm * scale;
-      [...film.amounts].forEach((digit, index) => {
-        if (digit === '0') return;
-        const x = film.corner_mm[0] + film.cell_mm * (index % film.cells[0]);
-        const y = film.corner_mm[1] + film.cell_mm * Math.floor(index / film.cells[0]);
-        paths[Number(digit) >= WET ? 1 : 0] += `M${px(y).toFixed(1)} ${py(x).toFixed(1)}h${side.toFixed(1)}v${(-side).toFixed(1)}h${(-side).toFixed(1)}z`;
-      });
+      for (const { kind, row, from, count } of strips(film)) {
+        const [x, y] = [film.corner_mm[0] + film.cell_mm * from, film.corner_mm[1] + film.cell_mm * row];
+        const long = (side * count).toFixed(1);
+        paths[kind] += `M${px(y).toFixed(1)} ${py(x).toFixed(1)}h${side.toFixed(1)}v-${long}h-${side.toFixed(1)}z`;
+      }
     }
-    thin.setAttribute('d', paths[0]);
-    wet.setAttribute('d', paths[1]);
+    set(thin, { d: paths[0] });
+    set(wet, { d: paths[1] });
   }
   return { element, draw };
+}
+
+/** Neighbours across the weld of one kind, thin (0) or wet (1): a few long strips are drawn faster than all their cells. */
+function strips({ amounts, cells: [across] }) {
+  const found = [];
+  [...amounts].forEach((digit, index) => {
+    if (digit === '0') return;
+    const [kind, row, at] = [Number(digit) >= WET ? 1 : 0, Math.floor(index / across), index % across];
+    const last = found.at(-1);
+    if (last?.kind === kind && last.row === row && last.from + last.count === at) last.count += 1;
+    else found.push({ kind, row, from: at, count: 1 });
+  });
+  return found;
 }

@@ -49,7 +49,7 @@ export function planView(session) {
   let from_mm = 0;
   let far_mm = 0;
   let left_px = MARGIN_PX;
-  let height = 0;
+  let [width, height] = [0, 0];
   let shown = '';
   // Screen place: y of the plate runs to the right, x upwards; the probe's side has the room.
   const px = (y_mm) => (y_mm - from_mm) * scale + left_px;
@@ -77,16 +77,19 @@ export function planView(session) {
     },
   });
 
-  function drawStill(width) {
+  function drawStill() {
     const plate = height - TAPE_PX;
     still.replaceChildren(...planStill(session, { px, py, scale, plate, tape_px: TAPE_PX }));
     set(clip, { x: 0, y: 0, width, height: plate - 2 });
     set(drawing, { viewBox: `0 0 ${width} ${height}` });
   }
 
-  function layOut() {
-    const width = drawing.clientWidth;
+  function measure() {
+    width = drawing.clientWidth;
     height = drawing.clientHeight;
+  }
+
+  function layOut() {
     if (!width || !height) return;
     const { length_mm } = session.about;
     const inside = width - 2 * MARGIN_PX;
@@ -101,7 +104,7 @@ export function planView(session) {
     const edge_mm = session.outline.upper_edges_mm[1];
     far_mm = Math.max(5 - edge_mm, Math.min(edge_mm + FAR_MM, (height - TAPE_PX) / scale - probe_mm));
     const key = [width, height, from_mm, far_mm, session.pose.side, session.id].join();
-    if (key !== shown) drawStill(width);
+    if (key !== shown) drawStill();
     shown = key;
   }
 
@@ -147,7 +150,6 @@ export function planView(session) {
   /** The names of the sides stand at the end away from the probe. */
   function placeNames() {
     const { pose, about } = session;
-    const width = drawing.clientWidth;
     const [left, right] = [Math.max(px(0), 0) + 8, Math.min(px(about.length_mm), width) - 8];
     const at_left = px(pose.y_mm) > (left + right) / 2;
     names.forEach((name, i) => set(name, { x: at_left ? left : right, 'text-anchor': at_left ? 'start' : 'end', y: i ? 15 : height - TAPE_PX - 9 }));
@@ -185,7 +187,12 @@ export function planView(session) {
 
   // To the probe; on a block, that has no drawing of one, away from what had the keys.
   const focus = () => (probe.checkVisibility() ? probe.focus() : document.activeElement.blur());
-  return { element, update, focus, resized: () => { shown = ''; if (session.open) update(); } };
+  const resized = () => {
+    measure();
+    shown = '';
+    if (session.open) update();
+  };
+  return { element, measure, update, focus, resized };
 }
 
 /** Neighbours of one value as [from, to, value]; nothing where the value is 0. */

@@ -36,9 +36,12 @@ export function sectionView(session, notice) {
   const map = { x: (x) => x, z: (z) => z, scale: 1, width: 0, height: 0 };
   let shown = '';
 
-  function layOut() {
+  function measure() {
     map.width = stage.clientWidth;
     map.height = stage.clientHeight;
+  }
+
+  function layOut() {
     if (!map.width || !map.height) return false;
     const { thickness_mm, procedure, block, width_mm } = session.about;
     const folded = session.view === 'folded';
@@ -128,7 +131,12 @@ export function sectionView(session, notice) {
     else notice(text('section.no_sound'));
   });
 
-  return { element, update, resized: () => { shown = ''; if (session.open) update(); } };
+  const resized = () => {
+    measure();
+    shown = '';
+    if (session.open) update();
+  };
+  return { element, measure, update, resized };
 }
 
 /** A row of radio buttons. */

@@ -90,9 +90,12 @@ export function traceView(session) {
     }
   }
 
-  function update() {
+  function measure() {
     size.width = drawing.clientWidth;
     size.height = drawing.clientHeight;
+  }
+
+  function update() {
     if (!size.width || !size.height) return;
     set(drawing, { viewBox: `0 0 ${size.width} ${size.height}` });
     say(title, traceOf(session.about.beams, session.beam));
@@ -101,7 +104,11 @@ export function traceView(session) {
     gates.forEach((one, i) => one.show(gateOf(i === 1), px, py, session.about.procedure.range_mm));
   }
 
-  return { element, update, resized: () => session.open && update() };
+  const resized = () => {
+    measure();
+    if (session.open) update();
+  };
+  return { element, measure, update, resized };
 }
 
 /** A gate on the trace: a line with ends, its body and its end to drag. */
