@@ -26,7 +26,7 @@ export const RECORDING = Object.freeze({
   'record.no_side': 'Choose a side to record from.',
   'record.almost': '{done} of {all} lines, almost done.',
   'record.finished': '{all} lines recorded in {time} s.',
-  'record.finished_part': '{taken} of {all} lines recorded in {time} s. The others are missing: no contact, or beyond the end of the plate.',
+  'record.finished_part': '{taken} of {all} lines recorded in {time} s. Missing: no contact, or beyond the plate.',
   'record.stopped': 'Stopped after {done} of {all} lines. What was taken is kept.',
   'record.done': 'What is recorded',
   'record.pass': 'Pass {n}: {face}, side {side}, index offset {offset_mm}, {from_mm:0n} to {to_mm:0}, {lines} lines.',

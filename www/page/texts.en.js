@@ -188,7 +188,7 @@ export const TEXTS = Object.freeze({
   'call.done': 'Done',
   'call.from_gate': 'Place from the gate',
   'call.remove': 'Remove this call',
-  'notice.called': 'Call {n} is on the sheet. Its ends come next: move along to where the echo has fallen by half.',
+  'notice.called': 'Call {n} is on the sheet. Its ends come next: where the echo has fallen by half.',
   'notice.empty_gate': 'Nothing in the gate reaches its threshold. Put the gate on an echo first.',
   'notice.no_echo': 'No echo stands out here.',
   'notice.no_call': 'There is no call yet whose ends could be set.',

@@ -189,7 +189,7 @@ export const TEXTS = Object.freeze({
   'call.done': 'Listo',
   'call.from_gate': 'Posición según la puerta',
   'call.remove': 'Quitar esta anotación',
-  'notice.called': 'La anotación {n} está en la hoja. Faltan sus extremos: avanza hasta donde el eco cae a la mitad.',
+  'notice.called': 'La anotación {n} está en la hoja. Faltan sus extremos: donde el eco cae a la mitad.',
   'notice.empty_gate': 'Nada en la puerta alcanza su umbral. Pon antes la puerta sobre un eco.',
   'notice.no_echo': 'Aquí no destaca ningún eco.',
   'notice.no_call': 'Todavía no hay ninguna anotación cuyos extremos fijar.',
