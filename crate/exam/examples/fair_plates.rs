@@ -1,6 +1,6 @@
 //! Makes the long row of drawn plates fair and says which of them `trialplate plate check` would refuse.
 //!
-//!     cargo run --release -p exam --example fair_plates -- 10000 1/1 fair-plates.txt
+//!     cargo run --profile native -p exam --example fair_plates -- 10000 1/1 fair-plates.txt
 //!
 //! One line a plate is added to the file: number in the row, id, digest of the plate file, seconds, and `fair` or the reasons
 //! for refusing it. Plates that have a line are passed over, so that a run that was stopped can be started again.
