@@ -2,6 +2,7 @@
 import { EXAM, TO_PAGE } from '../shared/messages.js';
 import { html, ownId, say } from './element.js';
 import { button, numberField, selectField } from './fields.js';
+import { refusal } from './refusal.js';
 import { save } from './save.js';
 import { text } from './text.js';
 
@@ -41,7 +42,7 @@ export function examMaker(link, plate) {
       if (file) save(`${exam.replace(/[^\p{L}\p{N}-]+/gu, '-')}-exam.npz`, file, 'application/zip');
       say(words, text(file ? 'exam.make.done' : 'exam.make.stopped'));
     } catch (error) {
-      say(words, error.reason ? text(error.reason) : error.message);
+      say(words, error.reason ? text(error.reason) : refusal(error.message));
     } finally {
       progress.hidden = true;
       go.disabled = false;

@@ -1,13 +1,17 @@
 // The one panel for when something failed, in plain words.
 import { html } from './element.js';
 import { button } from './fields.js';
+import { refusal } from './refusal.js';
 import { text } from './text.js';
 
 const place = () => document.getElementById('failure');
 
 /** Why something was refused, in the reader's language as far as there are words for it. */
-export const reasonOf = (error) => (error.reason ? [text(error.reason, { what: error.message })]
-  : [text('fail.refused'), ' ', html('span', { lang: 'en' }, error.message)]);
+export function reasonOf({ reason, message }) {
+  if (reason) return [text(reason, { what: message })];
+  const words = refusal(message);
+  return [text('fail.refused'), ' ', html('span', { lang: words === message ? 'en' : null }, words)];
+}
 
 /** Shows what happened and what can be done; `details` can be copied. What `lasts` stays until it is closed by hand. */
 export function fail({ title, words, details = '', actions = [], lasts = false }) {

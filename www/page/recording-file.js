@@ -1,5 +1,6 @@
 // Recordings as files: saved for other programs and other people, opened again.
 import { chooser } from './chooser.js';
+import { refusal } from './refusal.js';
 import { save } from './save.js';
 import { text } from './text.js';
 
@@ -22,7 +23,7 @@ export function openField(id, { label, open, notice }) {
       notice(text('record.file.reading', { name: file.name }));
       await open(file);
     } catch (error) {
-      notice(text('record.file.bad', { name: file.name, what: error.reason ? text(error.reason, { what: file.name }) : error.message }));
+      notice(text('record.file.bad', { name: file.name, what: error.reason ? text(error.reason, { what: file.name }) : refusal(error.message) }));
     }
   }).element;
 }

@@ -1,6 +1,7 @@
 // Recording a scan: along the weld by itself or by hand, how far it is, what is missing, files.
 import { html, say, set } from './element.js';
 import { button, numberField } from './fields.js';
+import { refusal } from './refusal.js';
 import { sizingView } from './sizing-panel.js';
 import { openField, saveRecording } from './recording-file.js';
 import { clock, length, number, text } from './text.js';
@@ -90,7 +91,7 @@ export function recordingPanel(session, recording, { notice, show, look: lookAtI
       if ([go, cancel, document.body].includes(document.activeElement)) look.focus();
     } catch (error) {
       show(recording.any ? 'recorded' : 'live');
-      notice(error.message);
+      notice(refusal(error.message));
     }
     session.move({ index_offset_mm: far });
   }
@@ -101,7 +102,7 @@ export function recordingPanel(session, recording, { notice, show, look: lookAtI
       await recording.byHand(asked([session.pose.side], [session.pose.index_offset_mm]));
       notice(text('record.hand.on'));
     } catch (error) {
-      notice(error.message);
+      notice(refusal(error.message));
     }
   }
 

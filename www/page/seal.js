@@ -4,6 +4,7 @@ import { show } from './dialog.js';
 import { html } from './element.js';
 import { reasonOf } from './failure.js';
 import { REFUSED } from './link.js';
+import { refusal } from './refusal.js';
 import { save } from './save.js';
 import { text } from './text.js';
 
@@ -23,7 +24,7 @@ export async function opened(link, attempt, start) {
       return true;
     } catch (error) {
       if (ready.passphrase === undefined || error.reason || error.message === 'restarted') throw error;
-      refused = error.message;
+      refused = refusal(error.message);
     }
   }
 }

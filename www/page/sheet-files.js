@@ -4,6 +4,7 @@ import { chooser } from './chooser.js';
 import { html, ownId, say, set } from './element.js';
 import { button } from './fields.js';
 import { REFUSED } from './link.js';
+import { refusal } from './refusal.js';
 import { save } from './save.js';
 import { text } from './text.js';
 
@@ -20,7 +21,7 @@ export function sheetFiles(session) {
       tell('taken', text('sheet.files.taken', { name: file.name, count: session.sheet.calls.length }));
     } catch (error) {
       if (error.name !== REFUSED) throw error;
-      tell('refused', text('sheet.files.refused', { why: error.message }));
+      tell('refused', text('sheet.files.refused', { why: refusal(error.message) }));
     }
   });
   const element = html('details', { class: 'sheet-files' }, html('summary', {}, text('sheet.files')),

@@ -51,7 +51,7 @@ export const EXAM_WORDS = Object.freeze({
   'mark.overview': 'Entregas: {count}, de ellas {passed} aprobadas. Notas de {low} a {high}, la mediana {middle}. Anotaciones sin imperfección: {wrong} de media.',
   'mark.save': 'Guardar la tabla (CSV)',
   'mark.refused': 'Dejadas fuera',
-  'mark.refused.words': 'Qué está mal en cada archivo, en inglés. Corrígelo o pídelo otra vez, y elígelas todas de nuevo.',
+  'mark.refused.words': 'Qué está mal en cada archivo. Corrígelo o pídelo otra vez, y elígelas todas de nuevo.',
   'mark.everybody': 'Todos, los mejores primero',
   'mark.file': 'Archivo',
   'mark.name': 'Nombre',

@@ -97,7 +97,7 @@ export const MORE = Object.freeze({
   'debrief.log': 'Guardar el registro de la sesión',
   'debrief.print': 'Imprimir',
   'fail.title': 'Eso no ha funcionado',
-  'fail.refused': 'No se ha aceptado. Qué está mal y qué se esperaba, en inglés:',
+  'fail.refused': 'No se ha aceptado. Qué está mal y qué se esperaba:',
   'fail.details': 'Detalles para quien lo investigue',
   'fail.close': 'Cerrar este mensaje',
   'fail.reload': 'Cargar la página de nuevo',

@@ -1,0 +1,58 @@
+// Why a file was refused: every sentence of the simulation has its words in every other language.
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { readdir, readFile } from 'node:fs/promises';
+import path from 'node:path';
+
+const ROOT = new URL('../../../', import.meta.url);
+/** Where sentences that reach a reader of the page are made. */
+const MADE = ['crate/specimen/src/file', 'crate/specimen/src/check', 'crate/exam/src/npz', 'crate/exam/src/sheet', 'crate/exam/src/state'];
+const MADE_BY = ['specimen/src/check.rs', 'specimen/src/file.rs', 'exam/src/hand_in.rs', 'exam/src/seal.rs', 'exam/src/sheet.rs', 'exam/src/log.rs',
+  'exam/src/state.rs', 'exam/src/recorded_exam.rs', 'exam/src/paper.rs', 'exam/src/procedure_check.rs', 'exam/src/scheme.rs', 'exam/src/npz.rs',
+  'exam/src/acceptance.rs', 'exam/src/class/work.rs', 'instrument/src/recording.rs', 'instrument/src/recording/plate_view.rs', 'page/src/answers.rs',
+  'page/src/refusal.rs'].map((file) => `crate/${file}`);
+
+globalThis.location = new URL('http://localhost/?lang=es');
+const { refusal, ready } = await import(new URL('www/page/refusal.js', ROOT));
+delete globalThis.location;
+await ready;
+
+const said = (await readFile(new URL('crate/desk/tests/broken/said.txt', ROOT), 'utf8')).trim().split('\n');
+
+test('what is said of every broken file is said in Spanish, with its place and its values', () => {
+  assert.ok(said.length > 50, `${said.length} sentences`);
+  assert.deepEqual(said.filter((sentence) => refusal(sentence) === sentence || /\bexpected\b| is | the /.test(refusal(sentence))), []);
+  for (const sentence of said) {
+    const [place] = /^\S+: /.exec(sentence);
+    assert.ok(refusal(sentence).startsWith(place), refusal(sentence));
+    const numbers = (words) => (words.match(/\d+(?:\.\d+)?/g) ?? []).sort().join(' ');
+    assert.equal(numbers(refusal(sentence)), numbers(sentence));
+  }
+});
+
+/** Sentences in a file of the simulation that tell what was expected, with a number for every value. */
+async function sentencesOf(file) {
+  const [source] = (await readFile(new URL(file, ROOT), 'utf8')).split('#[cfg(test)]');
+  const code = source.replace(/^\s*\/\/.*$/gm, '');
+  const literals = [...code.matchAll(/"((?:[^"\\]|\\.)*)"/gs)].map(([, words]) => words.replace(/\\\n\s*/g, '').replace(/\\"/g, '"'));
+  return literals.filter((words) => /[,;] expected |^expected /.test(words) && !/^[,;]/.test(words))
+    // What comes before these is said elsewhere.
+    .map((words) => words.replace(/^(\{what\}: )?\{(found|error)\}/, 'is empty').replace('invalid type: ', '')
+      .replace(/^(?=(?:on a|between|at the toe|in the weld) )/, 'a toe crack lies '))
+    .map((words) => words.replace(/\{\{/g, '{').replace(/\}\}/g, '}').replace(/\{[\w:?.]*\}|\{[A-Z_ /0-9]+\}/g, '7'));
+}
+
+test('no sentence in the code is without its words in Spanish', async () => {
+  const files = [...MADE_BY];
+  for (const folder of MADE) {
+    const found = await readdir(new URL(folder, ROOT), { recursive: true });
+    files.push(...found.filter((file) => file.endsWith('.rs') && !file.includes('test')).map((file) => path.posix.join(folder, file)));
+  }
+  const all = (await Promise.all(files.map(sentencesOf))).flat();
+  assert.ok(all.length > 110, `${all.length} sentences`);
+  assert.deepEqual(all.filter((sentence) => refusal(sentence) === sentence || /\bexpected\b/.test(refusal(sentence))), []);
+});
+
+test('a sentence that nobody knows stays as it was said', () => {
+  assert.equal(refusal('th.toml:3: plate: the moon is round, expected cheese'), 'th.toml:3: plate: the moon is round, expected cheese');
+});
