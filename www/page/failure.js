@@ -13,6 +13,12 @@ export function reasonOf({ reason, message }) {
   return [text('fail.refused'), ' ', html('span', { lang: words === message ? 'en' : null }, words)];
 }
 
+/** One of several things that are wrong, as an entry of a list; `before` stands in front of it. */
+export function reasonItem(message, ...before) {
+  const words = refusal(message);
+  return html('li', { lang: words === message ? 'en' : null }, ...before, words);
+}
+
 /** Shows what happened and what can be done; `details` can be copied. What `lasts` stays until it is closed by hand. */
 export function fail({ title, words, details = '', actions = [], lasts = false }) {
   const more = details && html('details', {}, html('summary', {}, text('fail.details')), html('pre', { tabindex: 0 }, details));

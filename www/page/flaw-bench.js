@@ -6,6 +6,7 @@ import { boardSection } from './board-section.js';
 import { boardSides } from './board-sides.js';
 import { beamChart, boardTrace } from './board-trace.js';
 import { html, say, set } from './element.js';
+import { reasonItem } from './failure.js';
 import { button, selectField, sliderField } from './fields.js';
 import { flawMarks } from './flaw-marks.js';
 import { KINDS, beginning } from './flaw-kinds.js';
@@ -44,7 +45,7 @@ export function flawBenchView(link, { take }) {
   const run = new BoardRun(link, {
     problems(list) {
       set(wrong, { hidden: false });
-      wrong.replaceChildren(...list.map(({ message }) => html('li', {}, message)));
+      wrong.replaceChildren(...list.map(({ message }) => reasonItem(message)));
     },
     laid(laid) {
       set(wrong, { hidden: true });

@@ -1,6 +1,7 @@
 // Lists of the plate maker: the flaws with what they show, and what is wrong in the text.
 import { highest } from './board-run.js';
 import { html, set } from './element.js';
+import { reasonItem } from './failure.js';
 import { button } from './fields.js';
 import { signed, text } from './text.js';
 import { kindNamed } from './told.js';
@@ -30,7 +31,7 @@ export function flawList(held) {
       list.querySelectorAll('button')[focused]?.focus();
       const unfair = table?.table.unfair ?? null;
       fair.replaceChildren(...(unfair === null ? [] : unfair.length
-        ? [html('p', {}, text('desk.unfair')), html('ul', { class: 'sentences', lang: 'en' }, unfair.map((why) => html('li', {}, why)))] : [html('p', {}, text('desk.fair'))]));
+        ? [html('p', {}, text('desk.unfair')), html('ul', { class: 'sentences' }, unfair.map((why) => reasonItem(why)))] : [html('p', {}, text('desk.fair'))]));
     },
   };
 }
@@ -40,7 +41,7 @@ export function problemList(go) {
   const element = html('ul', { class: 'board-problems', role: 'alert', hidden: true });
   return { element, show(problems) {
     set(element, { hidden: problems.length === 0 });
-    element.replaceChildren(...problems.map(({ line, path, message }) => html('li', {},
-      line ? button({ label: 'make.line', values: { line }, class: 'small', press: () => go(line) }) : null, ` ${path}${path ? ': ' : ''}${message}`)));
+    element.replaceChildren(...problems.map(({ line, path, message }) => reasonItem(`${path}${path ? ': ' : ''}${message}`,
+      line ? button({ label: 'make.line', values: { line }, class: 'small', press: () => go(line) }) : null, ' ')));
   } };
 }

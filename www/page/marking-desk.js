@@ -2,9 +2,8 @@
 import { EXAM } from '../shared/messages.js';
 import { bytesOf, chooser } from './chooser.js';
 import { html, say, set } from './element.js';
-import { clear } from './failure.js';
+import { clear, reasonItem } from './failure.js';
 import { button, selectField } from './fields.js';
-import { refusal } from './refusal.js';
 import { reportButtons } from './reports.js';
 import { mark, sentence } from './said.js';
 import { save } from './save.js';
@@ -54,7 +53,7 @@ export function markingDeskView(link) {
           // What came without a log is an answer sheet alone.
           if (row.used_ms !== null) signed.push(file);
         } catch (error) {
-          refused.push(refusal(error.message));
+          refused.push(error.message);
         }
         bar.value = (i + 1) / files.length;
         say(words, text('mark.marked', { done: i + 1, all: files.length }));
@@ -80,7 +79,7 @@ function shown(told, rows, refused, table) {
       html('div', { class: 'row no-print' }, button({ label: 'mark.save', class: 'main', press: () => save('class.csv', table, 'text/csv') }),
         button({ label: 'debrief.print', press: () => print() }))),
     refused.length ? html('section', { class: 'card' }, html('h2', {}, text('mark.refused')), html('p', { class: 'quiet' }, text('mark.refused.words')),
-      html('ul', {}, refused.map((why) => html('li', {}, why)))) : '',
+      html('ul', {}, refused.map((why) => reasonItem(why)))) : '',
     tableOf('mark.everybody', ['mark.file', 'mark.name', 'mark.mark', 'mark.found', 'mark.wrong', 'mark.used', 'mark.remark'], sorted.map((row) => [row.file, row.sitter,
       `${mark(row.mark_percent)}, ${text(row.passed ? 'debrief.passed' : 'debrief.failed')}`, text('debrief.of', { got: row.found, of: row.flaws }), row.wrong,
       row.used_ms === null ? '–' : clock(row.used_ms), row.remarks.map(sentence).join('. ')])),

@@ -3,7 +3,7 @@ import { TO_PAGE } from '../shared/messages.js';
 import { drawn } from './svg-text.js';
 import { html, say, set } from './element.js';
 import { examMaker } from './exam-maker.js';
-import { clear } from './failure.js';
+import { clear, reasonItem } from './failure.js';
 import { button, selectField } from './fields.js';
 import { save } from './save.js';
 import { sealPlate } from './seal.js';
@@ -78,7 +78,7 @@ export function plateDeskView(link, { open }) {
       html('section', { class: `card verdict ${fair ? 'passed' : 'not-passed'}`, 'aria-labelledby': 'desk-plate' },
         html('h2', { id: 'desk-plate', tabindex: -1 }, titleNamed(shown.title)), html('p', { class: 'quiet' }, shown.note),
         html('p', {}, text(fair ? 'desk.fair' : 'desk.unfair')),
-        table.unfair.length ? html('ul', { lang: 'en' }, table.unfair.map((reason) => html('li', {}, reason))) : null,
+        table.unfair.length ? html('ul', {}, table.unfair.map((reason) => reasonItem(reason))) : null,
         html('div', { class: 'row' }, button({ label: 'desk.bench', class: 'main', press: bench }), button({ label: 'desk.save', press: keep }), button({ label: 'seal.seal', press: seal }))),
       examMaker(link, { name: `${shown.id}.toml`, bytes: new TextEncoder().encode(shown.file) }),
       html('section', { class: 'card truth-and-calls' }, html('h2', {}, text('desk.map')),

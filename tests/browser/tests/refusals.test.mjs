@@ -53,6 +53,21 @@ test('no sentence in the code is without its words in Spanish', async () => {
   assert.deepEqual(all.filter((sentence) => refusal(sentence) === sentence || /\bexpected\b/.test(refusal(sentence))), []);
 });
 
+test('why a plate cannot be sat is said in Spanish', () => {
+  const reasons = [
+    'procedure.scanning_gain_db: an echo at the recording level of -20.0 dB stands at 16 % of the screen while scanning, expected at least 20 %',
+    'plate.grain_level_db: grain alone reaches -9.0 dB, above the recording level of -14.0 dB',
+    'scheme.below_recording_level: lists plate.flaw[0] (toe crack), but it reaches -3.1 dB from side A',
+    'plate.flaw[0] (toe crack): below the recording level everywhere (-31.0 dB at best), but not in scheme.below_recording_level',
+    'plate.flaw[2] (line of pores): mandatory, but no echo of it stands clear of the grain (-9.0 dB at best)',
+    'plate.flaw[2] (root crack): mandatory, but cap or root echo far higher beside every echo of it (-9.0 dB at best)',
+    'plate.flaw[1] and plate.flaw[2]: so close above each other that a call could belong to either',
+  ];
+  const told = reasons.map(refusal);
+  assert.deepEqual(told.filter((words) => / (?:the|but|of|at|and) /.test(words)), []);
+  assert.equal(told[4], 'plate.flaw[2] (poros alineados): obligatorio, pero ningún eco suyo destaca del grano (-9.0 dB como mejor eco)');
+});
+
 test('a sentence that nobody knows stays as it was said', () => {
   assert.equal(refusal('th.toml:3: plate: the moon is round, expected cheese'), 'th.toml:3: plate: the moon is round, expected cheese');
 });
