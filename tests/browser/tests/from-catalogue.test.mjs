@@ -8,7 +8,7 @@ import { address, journey } from '../harness/journey.mjs';
 import { press } from '../harness/person.mjs';
 
 const WWW = new URL('../../../www/', import.meta.url);
-const CATALOGUE = /(?:texts[-\w]*|refusals)\.\w+\.js$/;
+const CATALOGUE = /(?:texts|refusals)[-\w]*\.\w+\.js$/;
 
 /** Literals that look like words and are none, or are not the page's to translate: file, literal, why. */
 const EXCUSED = [
