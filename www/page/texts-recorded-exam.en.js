@@ -14,7 +14,7 @@ export const RECORDED_EXAM = Object.freeze({
   'exam.recorded.words': 'Your instructor gave you a file that ends in .npz. It holds the recorded scans of a plate. You look at them, fill in the answer sheet and hand in.',
   'exam.recorded.choose': 'Choose the file of the exam (.npz)',
   'exam.recorded.none': '{what} is a recording, but no exam. Open it at its plate, in the panel Recording.',
-  'exam.recorded.marked': 'You save your answers as a file. Your instructor marks them.',
+  'exam.recorded.marked': 'You save your answers as a file. Your instructor marks what you called, not how the plate was scanned.',
   'exam.recorded.lost': 'The recording is not in this browser any more',
   'exam.recorded.lost.words': 'Your answers are still here. Choose the file of the exam once more to go on.',
   'exam.recorded.again': 'Choose the file once more (.npz)',

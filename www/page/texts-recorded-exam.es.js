@@ -14,7 +14,7 @@ export const RECORDED_EXAM = Object.freeze({
   'exam.recorded.words': 'Tu instructor te dio un archivo que termina en .npz. Contiene las exploraciones registradas de una chapa. Las miras, rellenas la hoja de respuestas y entregas.',
   'exam.recorded.choose': 'Elegir el archivo del examen (.npz)',
   'exam.recorded.none': '{what} es un registro, pero no un examen. Ábrelo con su chapa, en el panel Registro.',
-  'exam.recorded.marked': 'Guardas tus respuestas como archivo. Tu instructor las califica.',
+  'exam.recorded.marked': 'Guardas tus respuestas como archivo. Tu instructor califica lo que anotaste, no cómo se exploró la chapa.',
   'exam.recorded.lost': 'El registro ya no está en este navegador',
   'exam.recorded.lost.words': 'Tus respuestas siguen aquí. Elige otra vez el archivo del examen para continuar.',
   'exam.recorded.again': 'Elegir el archivo otra vez (.npz)',

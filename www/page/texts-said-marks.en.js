@@ -11,6 +11,7 @@ export const SAID_MARKS = Object.freeze({
   'said.mark.uncounted': 'Not counted, for with this procedure they stay below the recording level: flaw {flaws}.',
   'said.mark.cost': '{calls} without a flaw of its own took off {cost_points} points.',
   'said.not_marked.sheet': 'Marked is detection and reporting only; knowledge of the apparatus and application of the method, the other parts of a practical examination, are not marked.',
+  'said.not_marked.recorded': 'Marked is detection and reporting only, for recorded scans were analysed: knowledge of the apparatus (calibration) and application of the method (coverage, contact, gain, time) are not marked.',
   'said.not_marked.log': 'Marked are detection and reporting, and the application of the method; knowledge of the apparatus, another part of a practical examination, is not marked.',
   'said.not_marked.apparatus': 'Marked are knowledge of the apparatus, application of the method, and detection and reporting; the written instruction, the last part of a practical examination, is not marked.',
   'said.flaws.one': '1 flaw',

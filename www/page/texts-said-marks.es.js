@@ -11,6 +11,7 @@ export const SAID_MARKS = Object.freeze({
   'said.mark.uncounted': 'No cuentan, porque con este procedimiento quedan por debajo del nivel de registro: imperfección {flaws}.',
   'said.mark.cost': '{calls} sin imperfección propia: {cost_points} puntos menos.',
   'said.not_marked.sheet': 'Solo se puntúan la detección y el informe; el conocimiento del equipo y la aplicación del método, las otras partes de un examen práctico, no se puntúan.',
+  'said.not_marked.recorded': 'Solo se puntúan la detección y el informe, pues se analizaron exploraciones registradas: el conocimiento del equipo (calibración) y la aplicación del método (cobertura, contacto, ganancia, tiempo) no se puntúan.',
   'said.not_marked.log': 'Se puntúan la detección y el informe, y la aplicación del método; el conocimiento del equipo, otra parte de un examen práctico, no se puntúa.',
   'said.not_marked.apparatus': 'Se puntúan el conocimiento del equipo, la aplicación del método, y la detección y el informe; la instrucción escrita, última parte de un examen práctico, no se puntúa.',
   'said.flaws.one': '1 imperfección',

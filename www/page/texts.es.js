@@ -70,7 +70,7 @@ export const TEXTS = Object.freeze({
   'start.seed.any': 'cualquiera',
   'start.new.open': 'Sortearla y explorarla',
   'start.own': 'Un archivo que te dieron, o el tuyo',
-  'start.own.words': 'Una chapa (.toml), una chapa sellada o una sesión guardada (.json), o un examen grabado (.npz). Un archivo de chapa es un texto que puedes leer y escribir a mano.',
+  'start.own.words': 'Una chapa (.toml), una chapa sellada o una sesión guardada (.json), o un examen registrado (.npz). Un archivo de chapa es un texto que puedes leer y escribir a mano.',
   'start.file': 'Elige un archivo de chapa',
   'start.file.words': 'o suéltalo en cualquier lugar de esta página.',
   'start.earlier': 'En tu banco',

@@ -12,6 +12,7 @@ use exam::paper::Paper;
 use exam::replayed::Replayed;
 use exam::said::Language;
 use exam::seal::{self, Sealed};
+use exam::session_kind::SessionKind;
 use exam::sheet::AnswerSheet;
 use exam::snapshot::Kept;
 use exam::words;
@@ -62,27 +63,28 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     };
     let bytes = files::read(answers, hand_in::SIZE_LIMIT_BYTES)?;
     let name = answers.display().to_string();
-    let (sheet, marks, remark, replayed) = if HandIn::claimed(&bytes) {
+    let (kind, sheet, marks, remark, replayed) = if HandIn::claimed(&bytes) {
         let work = HandIn::parse(&name, &bytes)?;
         let signature = work.check(&name, &paper, key.as_ref())?;
-        let marks = match work.is_recorded(&paper) {
-            true => fair::mark(&paper, work.sheet())?,
-            false => fair::mark_session(&paper, &work.log)?,
+        let kind = work.kind(&paper);
+        let marks = match kind {
+            SessionKind::Live => fair::mark_session(&paper, &work.log)?,
+            _ => kind.tell(fair::mark(&paper, work.sheet())?),
         };
-        let remark = told(&work, work.is_recorded(&paper), signature, &marks);
+        let remark = told(&work, kind, signature, &marks);
         // Under whatever name it was sat: the hand-in is this plate's.
         let sheet = AnswerSheet { plate_id: None, ..work.sheet().clone() };
         let replayed = match arguments.without_replay {
             true => None,
             false => work.replay(&paper, &mut Kept::default()),
         };
-        (sheet, marks, Some(remark), replayed)
+        (kind, sheet, marks, Some(remark), replayed)
     } else {
         let table = answers.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
         let sheet =
             if table { AnswerSheet::parse_csv(&name, &bytes)? } else { AnswerSheet::parse(&name, &bytes)? };
         let marks = fair::mark(&paper, &sheet)?;
-        (sheet, marks, None, None)
+        (SessionKind::Sheet, sheet, marks, None, None)
     };
     if let Some(id) = &sheet.plate_id
         && *id != paper.plate.id
@@ -105,6 +107,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
     if arguments.json {
         #[derive(serde::Serialize)]
         struct Report<'a> {
+            session: SessionKind,
             marks: &'a Marks,
             notes: &'a [FlawNote],
             doubts: &'a [String],
@@ -119,7 +122,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         }
         let replayed =
             replayed.as_ref().map(|found| Replay { found, sentence: found.sentence().to_string() });
-        let report = Report { marks: &marks, notes: &notes, doubts: &doubts, replayed };
+        let report = Report { session: kind, marks: &marks, notes: &notes, doubts: &doubts, replayed };
         serde_json::to_writer_pretty(&mut out, &report)?;
         writeln!(out)?;
         return Ok(());
@@ -131,6 +134,7 @@ pub fn run(arguments: &Arguments) -> Result<(), Failure> {
         }
         writeln!(out)?;
     }
+    writeln!(out, "{}\n", kind.sentence())?;
     print(&mut out, &marks, &notes, &doubts)?;
     Ok(())
 }
@@ -150,9 +154,9 @@ pub fn plate(path: &Path, passphrase_file: Option<&Path>) -> Result<(Paper, Opti
 }
 
 /// What there is to say of a hand-in beside its marks.
-fn told(work: &HandIn, recorded: bool, signature: Signature, marks: &Marks) -> String {
+fn told(work: &HandIn, kind: SessionKind, signature: Signature, marks: &Marks) -> String {
     let signed = match signature {
-        _ if recorded => "of a recorded exam, not signed",
+        _ if kind == SessionKind::Recorded => "of a recorded exam, not signed",
         Signature::Good => "signed with the plate's key and unchanged",
         Signature::Absent => "not signed: the plate was not sealed",
     };

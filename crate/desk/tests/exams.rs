@@ -158,9 +158,14 @@ fn a_session_is_replayed_and_a_log_that_was_changed_is_told_of() {
     assert!(marked("class/ada.json", &[]).contains(SAME));
     let told = marked("class/bea.json", &[]);
     assert!(told.contains("signed with the plate's key") && told.contains(OTHER), "{told}");
+    assert!(
+        told.contains("\n\nLive: the probe was moved over the plate, and the log tells how.\n"),
+        "{told}"
+    );
     assert!(!marked("class/bea.json", &["--without-replay"]).contains("Replayed"));
     let json: serde_json::Value = serde_json::from_str(&marked("class/bea.json", &["--json"])).unwrap();
     assert_eq!(json["replayed"]["last_frame"], "differs");
+    assert_eq!(json["session"], "live");
     for (work, words) in [("class/ada.json", SAME), ("class/bea.json", OTHER)] {
         let report = ["report", work, "--plate", "exam.json", "--for", "examiner", "-o", "report.html"];
         said(at, &[report.as_slice(), &secret].concat());

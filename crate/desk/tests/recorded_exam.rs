@@ -165,12 +165,16 @@ fn a_hand_in_is_marked_with_the_plate_file_and_no_other() {
     let marked = said(folder, &["mark", "plate.toml", "class/ada.json", "--json"]);
     let marked: serde_json::Value = serde_json::from_str(&marked).unwrap();
     assert_eq!(marked["marks"]["percent"].as_f64().unwrap(), expected.percent);
+    assert_eq!(marked["session"], "recorded");
+    assert_eq!(marked["marks"]["not_marked"]["key"], "said.not_marked.recorded");
     let told = said(folder, &["mark", "plate.toml", "class/ada.json"]);
     assert!(told.contains("of a recorded exam, not signed"), "{told}");
+    assert!(told.contains("\n\nRecorded scans were analysed: no probe was moved."), "{told}");
+    assert!(told.contains("\nMarked is detection and reporting only, for recorded scans"), "{told}");
 
     said(folder, &["mark", "plate.toml", "--class", "class", "-o", "out"]);
     let table = fs::read_to_string(folder.join("out/class.csv")).unwrap();
-    assert!(table.contains("recorded exam"), "{table}");
+    assert!(table.contains("recorded exam, the scanning is not marked"), "{table}");
 
     fs::write(folder.join("another.toml"), scenario("th-02.toml")).unwrap();
     let wrong = refused(folder, &["mark", "another.toml", "class/ada.json"]);

@@ -125,6 +125,9 @@ fn three_readers_of_a_signed_hand_in() {
             assert!(!report.contains(outside), "{outside}: a report needs nothing else");
         }
     }
+    for report in &told {
+        assert!(report.contains("Live: the probe was moved over the plate"), "{report}");
+    }
     let [examiner, welder, engineer] = &told;
     let missed = "Flaw 1, slag line, 46.0–64.0 mm along the weld";
     assert!(examiner.contains(missed), "{examiner}");
@@ -166,10 +169,15 @@ fn answers_alone_are_reported_without_what_only_a_log_tells() {
         let [json, csv] =
             ["answers.json", "answers.csv"].map(|work| report(at, work, "plate.toml", reader, &[]).unwrap());
         assert_eq!(json, csv, "{reader}");
-        assert!(json.contains("no name given") && json.contains("not known"), "{json}");
+        assert!(json.contains("no name given"), "{json}");
+        assert!(json.contains("An answer sheet alone, without a log. How the weld was scanned"), "{json}");
     }
     let engineer = report(at, "answers.json", "plate.toml", "engineer", &[]).unwrap();
     assert!(engineer.contains("Not known: there is no log of a scan"), "{engineer}");
+    let row = |name: &str| format!("<th scope=\"row\">{name}</th><td>not known</td>");
+    for name in ["Gain used", "Scanned from", "Calibration", "Couplant"] {
+        assert!(engineer.contains(&row(name)), "{name}: {engineer}");
+    }
 
     let other = AnswerSheet { plate_id: Some("TH-03".to_owned()), ..sheet };
     fs::write(at.join("other.json"), other.to_json().unwrap()).unwrap();
@@ -190,9 +198,16 @@ fn a_recorded_exam_is_not_blamed_for_what_was_never_scanned() {
     let sat = RecordedExam::of(&paper, "Harbour wall, June").paper();
     let log = session(&sat.plate.id, &sat.digest(), &sheet(&paper), false);
     fs::write(at.join("ada.json"), hand_in::write("Ada", &log, None, "", None).unwrap()).unwrap();
-    let [examiner, _, engineer] =
-        READERS.map(|reader| report(at, "ada.json", "plate.toml", reader, &[]).unwrap());
-    assert!(examiner.contains("detection and reporting only"), "{examiner}");
+    let told = READERS.map(|reader| report(at, "ada.json", "plate.toml", reader, &[]).unwrap());
+    for report in &told {
+        let kind = "Recorded scans were analysed: no probe was moved. How the weld was scanned";
+        assert!(report.contains(kind) && !report.contains("Live: "), "{report}");
+    }
+    let [examiner, _, engineer] = &told;
+    let (result, rest) = examiner.split_once("<h2>Answers</h2>").unwrap();
+    let not_marked = "detection and reporting only, for recorded scans were analysed";
+    assert!(result.contains(not_marked) && !rest.contains(not_marked), "beside the mark: {examiner}");
+    assert!(!examiner.contains("<h2>Application of the method</h2>"), "{examiner}");
     for blame in ["Application of the method: ", "This session never had", "no beam of yours"] {
         assert!(!examiner.contains(blame), "{blame}");
     }

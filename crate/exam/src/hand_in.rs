@@ -15,6 +15,7 @@ use crate::log::Log;
 use crate::marking::Marks;
 use crate::paper::Paper;
 use crate::recorded_exam::RecordedExam;
+use crate::session_kind::SessionKind;
 use crate::sheet::AnswerSheet;
 
 /// Largest hand-in that is looked at, bytes.
@@ -243,6 +244,11 @@ impl HandIn {
         let state = self.log.restore();
         let digest = RecordedExam::of(paper, &state.plate_id).paper().digest();
         state.paper_digest == digest && self.file.paper_digest == digest
+    }
+
+    /// What kind of session it is of.
+    pub fn kind(&self, paper: &Paper) -> SessionKind {
+        if self.is_recorded(paper) { SessionKind::Recorded } else { SessionKind::Live }
     }
 
     /// Who sat.

@@ -34,6 +34,7 @@ pub mod said;
 pub mod scan_plan;
 pub mod scheme;
 pub mod seal;
+pub mod session_kind;
 pub mod sheet;
 pub mod sights;
 pub mod snapshot;

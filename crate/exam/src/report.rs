@@ -14,6 +14,7 @@ use crate::log::Entry;
 use crate::marking::Marks;
 use crate::paper::Paper;
 use crate::said::{Language, Said, said};
+use crate::session_kind::SessionKind;
 use crate::sheet::{AnswerSheet, Decision};
 use crate::snapshot::{Rerun, Shot};
 use crate::words;
@@ -34,9 +35,11 @@ mod tests;
 pub struct Sitting<'a> {
     /// Who sat, in their own words.
     pub sitter: &'a str,
+    /// Where the answers come from.
+    pub kind: SessionKind,
     /// The answers.
     pub sheet: &'a AnswerSheet,
-    /// The log; empty where only a sheet is at hand.
+    /// The log of a live session; empty for any other.
     pub entries: &'a [Entry],
     /// Time used, ms.
     pub used_ms: Option<u64>,
@@ -51,21 +54,29 @@ pub struct Sitting<'a> {
 impl<'a> Sitting<'a> {
     /// An answer sheet alone.
     pub fn of_sheet(sheet: &'a AnswerSheet) -> Self {
-        Self { sitter: "", sheet, entries: &[], used_ms: None, shots: &[], pictures: &[], replayed: None }
+        Self {
+            sitter: "",
+            kind: SessionKind::Sheet,
+            sheet,
+            entries: &[],
+            used_ms: None,
+            shots: &[],
+            pictures: &[],
+            replayed: None,
+        }
     }
 }
 
 impl HandIn {
     /// What reports need of a hand-in. The log of a recorded exam tells of nothing but the answers.
     pub fn sitting(&self, paper: &Paper) -> Sitting<'_> {
+        let kind = self.kind(paper);
         Sitting {
             sitter: self.sitter(),
-            sheet: self.sheet(),
-            entries: if self.is_recorded(paper) { &[] } else { self.log.entries() },
+            kind,
+            entries: if kind == SessionKind::Live { self.log.entries() } else { &[] },
             used_ms: Some(self.used_ms()),
-            shots: &[],
-            pictures: &[],
-            replayed: None,
+            ..Sitting::of_sheet(self.sheet())
         }
     }
 
@@ -89,7 +100,7 @@ impl HandIn {
     /// A set-up, of procedure or log, that is impossible.
     pub fn look_back(&self, paper: &Paper) -> Result<(Marks, Vec<FlawNote>), SetUpError> {
         if self.is_recorded(paper) {
-            let marks = fair::mark(paper, self.sheet())?;
+            let marks = SessionKind::Recorded.tell(fair::mark(paper, self.sheet())?);
             let notes = debrief::notes(paper, &marks);
             return Ok((marks, notes));
         }
@@ -189,6 +200,7 @@ fn page(language: &Language, title: &'static str, paper: &Paper, sitting: &Sitti
     let used =
         sitting.used_ms.map_or_else(|| said!("said.unknown"), |ms| said!("said.clock", used_ms = ms as f64));
     facts.row("said.fact.used", used);
+    facts.row("said.fact.session", sitting.kind.sentence());
     let caution = language.text("said.caution");
     let body = markup! {
         p.caution { (caution) }

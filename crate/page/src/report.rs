@@ -3,6 +3,7 @@
 use exam::hand_in::HandIn;
 use exam::report::{self, Reader, Sitting};
 use exam::said::Language;
+use exam::session_kind::SessionKind;
 use exam::snapshot::{Kept, Shot};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -35,9 +36,14 @@ impl Session {
         if !state.handed_in {
             return Err(value("report", "not handed in", "the answer sheet to be handed in first"));
         }
-        let (sheet, entries) = (&state.sheet, self.log.entries());
+        // The log of a recorded exam tells of nothing but the answers.
+        let (kind, entries) = match &self.exam {
+            Some((_, None)) => (SessionKind::Recorded, &[][..]),
+            _ => (SessionKind::Live, self.log.entries()),
+        };
         let used_ms = Some(state.t_ms);
-        let sitting = Sitting { sitter, entries, used_ms, shots, pictures, ..Sitting::of_sheet(sheet) };
+        let of_sheet = Sitting::of_sheet(&state.sheet);
+        let sitting = Sitting { sitter, kind, entries, used_ms, shots, pictures, ..of_sheet };
         report::html(reader, language, &self.paper, &sitting, || {
             self.marks.clone().ok_or_else(|| value("marks", "sealed", "the instructor to tell them"))
         })

@@ -218,6 +218,28 @@ fn a_recorded_exam_computes_nothing_anew() {
     assert!(session.shots(None).unwrap()[0].is_none());
 }
 
+/// Its log has no pose: the engineer is not told that nothing was covered, but that nothing is known of it.
+#[test]
+fn a_report_on_a_recorded_exam_says_that_it_is_one() {
+    let exam = RecordedExam::of(&paper(), "Harbour wall, June");
+    let recorded = Session::of_recorded_exam("exam", exam.to_toml().unwrap().as_bytes()).unwrap();
+    let report = |mut session: Session| {
+        session.hand_in(10, &Language::english()).unwrap();
+        session.report("engineer", &Language::english(), "Ada", (&[], &[])).unwrap()
+    };
+    let told = report(recorded);
+    assert!(told.contains("Recorded scans were analysed: no probe was moved."), "{told}");
+    assert!(
+        told.contains("Not known: there is no log of a scan") && !told.contains("<td>Side A</td>"),
+        "{told}"
+    );
+    let live = report(Session::new(paper()).unwrap());
+    assert!(
+        live.contains("Live: the probe was moved over the plate") && live.contains("<td>Side A</td>"),
+        "{live}"
+    );
+}
+
 /// A file from outside may name any beam and any place.
 #[test]
 fn a_beam_that_is_not_there_shows_nothing() {

@@ -43,7 +43,7 @@ async function made(page, picture) {
 
 async function begin(page, exam) {
   const dialog = page.getByRole('dialog', { name: 'Exam: Harbour wall, June' });
-  await dialog.getByText('You save your answers as a file.').waitFor();
+  await dialog.getByText('Your instructor marks what you called, not how the plate was scanned.').waitFor();
   await clean(page);
   await dialog.getByRole('button', { name: 'Begin' }).press('Enter');
   await page.getByText(/Heard in pass/).waitFor({ timeout: 30_000 });
@@ -129,7 +129,7 @@ journey('a recorded exam is made, sat without the map, and marked with the plate
   await page.getByLabel('Choose the hand-ins').setInputFiles(work.path);
   await page.getByRole('heading', { name: 'The class' }).waitFor({ timeout: 60_000 });
   const row = page.getByRole('row').filter({ hasText: 'Ada' });
-  assert.match(await row.innerText(), /recorded exam/);
+  assert.match(await row.innerText(), /recorded exam, the scanning is not marked/);
 });
 
 journey('what is no exam is refused in words, and what is open stays', async ({ page }) => {

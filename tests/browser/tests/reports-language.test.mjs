@@ -69,6 +69,7 @@ journey('reports, blank sheet and drawings are in the language and the unit of t
     const report = await read(context, await saved(page, button(page, `report.${reader}`)), `es-${reader}`);
     isSpanish(report, reader);
     assert.match(report.words, told, reader);
+    assert.ok(report.words.includes(ES['said.session.live']), reader);
     assert.match(report.words, /Chapa[\s\S]*TH-07|TH-07[\s\S]*Chapa/, reader);
   }
   const drawing = page.locator('.truth-and-calls svg').first();
@@ -95,7 +96,7 @@ journey('remarks on a class and what cannot be recorded are told in Spanish', as
   await page.getByRole('heading', { name: ES['mark.class'] }).waitFor({ timeout: 60_000 });
   const row = (name) => page.getByRole('row').filter({ has: page.getByRole('rowheader', { name }) });
   assert.match(await row('otra.json').textContent(), /la página dijo 12,5\s%$/);
-  assert.match(await row('hoja.json').textContent(), /sin registro$/);
+  assert.match(await row('hoja.json').textContent(), /solo hoja de respuestas, la exploración no se puntúa$/);
   const table = await saved(page, button(page, 'mark.save'));
   assert.match(table, /"?la página dijo 12,5 %"?/);
 

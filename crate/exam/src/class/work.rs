@@ -5,6 +5,7 @@ use crate::fair::Marker;
 use crate::hand_in::{HandIn, ToldMark};
 use crate::paper::Paper;
 use crate::said::said;
+use crate::session_kind::SessionKind;
 use crate::sheet::{self, AnswerSheet};
 
 impl Work {
@@ -23,8 +24,12 @@ impl Work {
         if HandIn::claimed(bytes) || key.is_some() {
             let work = HandIn::parse(file, bytes).map_err(|error| error.to_string())?;
             work.check(file, paper, key).map_err(|error| error.to_string())?;
-            let recorded = work.is_recorded(paper);
-            let marks = if recorded { marker.mark_sheet(work.sheet()) } else { marker.mark(&work.log) };
+            let kind = work.kind(paper);
+            let recorded = kind == SessionKind::Recorded;
+            let marks = match recorded {
+                true => kind.tell(marker.mark_sheet(work.sheet())),
+                false => marker.mark(&work.log),
+            };
             let remarks = match work.told_mark().filter(|told| *told != ToldMark::of(&marks)) {
                 None if recorded => vec![said!("said.remark.recorded")],
                 None => Vec::new(),

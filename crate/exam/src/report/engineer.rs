@@ -16,6 +16,7 @@ use crate::guide::Guide;
 use crate::log::Entry;
 use crate::paper::Paper;
 use crate::said::{Language, Said, said};
+use crate::session_kind::SessionKind;
 use crate::sheet::Call;
 use crate::words;
 
@@ -23,7 +24,7 @@ pub(super) fn body(language: &Language, paper: &Paper, sitting: &Sitting) -> Mar
     let examined = Examined::of(paper, sitting.entries).filter(|_| !sitting.entries.is_empty());
     html! {
         (heading(language, "said.head.how"))
-        (set_up(language, paper, sitting.entries).table())
+        (set_up(language, paper, sitting).table())
         (heading(language, "said.head.examined"))
         @match &examined {
             None => (paragraph(language, said!("said.coverage.none"))),
@@ -46,7 +47,8 @@ pub(super) fn body(language: &Language, paper: &Paper, sitting: &Sitting) -> Mar
     }
 }
 
-fn set_up<'a>(language: &'a Language, paper: &Paper, entries: &[Entry]) -> Facts<'a> {
+fn set_up<'a>(language: &'a Language, paper: &Paper, sitting: &Sitting) -> Facts<'a> {
+    let entries = sitting.entries;
     let procedure = &paper.procedure;
     let prescribed = SetUp::of(procedure);
     let changes: Vec<&SetUp> = entries
@@ -55,13 +57,17 @@ fn set_up<'a>(language: &'a Language, paper: &Paper, entries: &[Entry]) -> Facts
         .collect();
     let used = changes.last().copied().unwrap_or(&prescribed);
     let any = |wanted: fn(&Event) -> bool| entries.iter().any(|Entry(_, event)| wanted(event));
+    // Only who held the probe can have calibrated it, or wetted the plate.
+    let live = sitting.kind == SessionKind::Live;
     let calibration = match (any(|event| matches!(event, Event::Calibrated(_))), procedure.bench.calibrated) {
+        _ if !live => said!("said.unknown"),
         (true, _) => said!("said.how.calibrated"),
         (false, true) => said!("said.how.handed"),
         (false, false) => said!("said.how.uncalibrated"),
     };
     let strokes = entries.iter().filter(|Entry(_, event)| matches!(event, Event::Couplant(_))).count() as u32;
     let couplant = match procedure.bench.always_wet {
+        _ if !live => said!("said.unknown"),
         true => said!("said.how.wet"),
         false => counted("said.how.strokes.one", "said.how.strokes.more", strokes),
     };

@@ -21,6 +21,7 @@ pub(super) fn body(
         (paragraph(language, said!("said.examiner")))
         (heading(language, "said.head.result"))
         @for (index, reason) in marks.reasons.iter().enumerate() { p.result[index == 0] { (say(reason)) } }
+        p { (say(&marks.not_marked)) }
         @if let Some(sentence) = sitting.replayed { p { (say(sentence)) } }
         (heading(language, "said.head.answers"))
         (answers(language, sitting.sheet))
@@ -34,7 +35,6 @@ pub(super) fn body(
         @if !marks.calls.is_empty() { (heading(language, "said.head.calls")) ul { @for row in &marks.calls { li { (say(&row.reason)) (cost(row)) } } } }
         @if !marks.apparatus.is_empty() { (heading(language, "said.head.apparatus")) (parts(language, &marks.apparatus)) }
         @if !marks.application.is_empty() { (heading(language, "said.head.application")) (parts(language, &marks.application)) }
-        p { (say(&marks.not_marked)) }
         p.small { (language.tell(said!("said.edition", edition = &*marks.paper_digest))) }
     }
 }

@@ -194,7 +194,8 @@ fn the_engineer_reads_what_was_not_covered_and_where_it_was_dry() {
         log.push(u64::from(1000 + 100 * step), Event::Pose(pose)).unwrap();
     }
     let sheet = AnswerSheet::default();
-    let text = engineer(&Language::english(), &paper, &Sitting { entries: log.entries(), ..sitting(&sheet) });
+    let live = Sitting { kind: SessionKind::Live, entries: log.entries(), ..sitting(&sheet) };
+    let text = engineer(&Language::english(), &paper, &live);
     assert!(text.contains("laid in 0 strokes"), "{text}");
     let row = text.split("<td>Side A</td>").nth(1).unwrap().split("</tr>").next().unwrap();
     let cells: Vec<&str> = row.split("<td>").skip(1).map(|cell| cell.trim_end_matches("</td>")).collect();

@@ -85,8 +85,8 @@ pub(super) const SENTENCES: &[(&str, &str)] = &[
     ("said.record.passes", "A recording has at most {most} passes; start a new one."),
     ("said.record.refused", "It cannot be recorded: {why}."),
     ("said.record.block", "A reference block hides nothing; an exam needs a plate with a weld."),
-    ("said.remark.recorded", "recorded exam"),
-    ("said.remark.no_log", "no log"),
+    ("said.remark.recorded", "recorded exam, the scanning is not marked"),
+    ("said.remark.no_log", "answer sheet alone, the scanning is not marked"),
     ("said.remark.told", "the page told {told_mark}"),
     ("said.replayed.same", "Replayed: the session’s last frame came out again, to the last bit."),
     (

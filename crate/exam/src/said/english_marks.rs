@@ -37,6 +37,11 @@ pub(super) const SENTENCES: &[(&str, &str)] = &[
          parts of a practical examination, are not marked.",
     ),
     (
+        "said.not_marked.recorded",
+        "Marked is detection and reporting only, for recorded scans were analysed: knowledge of the apparatus \
+         (calibration) and application of the method (coverage, contact, gain, time) are not marked.",
+    ),
+    (
         "said.not_marked.log",
         "Marked are detection and reporting, and the application of the method; knowledge of the apparatus, another part \
          of a practical examination, is not marked.",

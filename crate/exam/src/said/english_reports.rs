@@ -34,6 +34,18 @@ pub(super) const SENTENCES: &[(&str, &str)] = &[
     ("said.fact.weld", "Weld"),
     ("said.fact.by", "Examined by"),
     ("said.fact.used", "Time used"),
+    ("said.fact.session", "Kind of session"),
+    ("said.session.live", "Live: the probe was moved over the plate, and the log tells how."),
+    (
+        "said.session.recorded",
+        "Recorded scans were analysed: no probe was moved. How the weld was scanned (coverage, contact, gain, \
+         calibration) is neither told nor marked.",
+    ),
+    (
+        "said.session.sheet",
+        "An answer sheet alone, without a log. How the weld was scanned (coverage, contact, gain, calibration) is \
+         neither told nor marked.",
+    ),
     ("said.fact.probe", "Probe"),
     ("said.fact.beams", "Beams"),
     ("said.fact.set_up", "Set-up"),
