@@ -65,7 +65,7 @@ test('why a plate cannot be sat is said in Spanish', () => {
   ];
   const told = reasons.map(refusal);
   assert.deepEqual(told.filter((words) => / (?:the|but|of|at|and) /.test(words)), []);
-  assert.equal(told[4], 'plate.flaw[2] (poros alineados): obligatorio, pero ningún eco suyo destaca del grano (-9.0 dB como mejor eco)');
+  assert.equal(told[4], 'plate.flaw[2] (poros alineados): obligatoria, pero ningún eco suyo destaca del grano (-9.0 dB como mejor eco)');
 });
 
 test('a sentence that nobody knows stays as it was said', () => {
