@@ -8,6 +8,9 @@ const PARTS = /^(.*)[,;] expected (.*)$/s;
 /** File, line and column, then the place in the file: names that no language changes. */
 const PLACE = /^((?:[^\n:]*\.\w+(?::\d+){0,2}: )?(?:[\w-]+(?:\.[\w-]+|\[\d+\])*(?:, [\w-]+\.\w+)?: )?)(.*)$/s;
 
+/** A longer one repeats much of a file; looking for its sentence would take long. */
+const LONGEST = 2000;
+
 const ONE_WORD = '\\S+';
 const VALUE = '[^a-zA-Z].*?|[\\w.-]+?';
 const FITS = { w: ONE_WORD, v: VALUE, u: VALUE };
@@ -48,4 +51,4 @@ function line(said) {
 }
 
 /** A refusal in the reader's language, line by line as far as there are words for it. */
-export const refusal = (message) => (words ? message.split('\n').map(line).join('\n') : message);
+export const refusal = (message) => (words && message.length <= LONGEST ? message.split('\n').map(line).join('\n') : message);

@@ -69,5 +69,7 @@ test('why a plate cannot be sat is said in Spanish', () => {
 });
 
 test('a sentence that nobody knows stays as it was said', () => {
-  assert.equal(refusal('th.toml:3: plate: the moon is round, expected cheese'), 'th.toml:3: plate: the moon is round, expected cheese');
+  for (const sentence of ['th.toml:3: plate: the moon is round, expected cheese', `unknown key \`${'k'.repeat(50_000)}\`, expected no key here`]) {
+    assert.equal(refusal(sentence), sentence);
+  }
 });
