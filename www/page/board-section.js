@@ -60,7 +60,6 @@ export function boardSection({ label, draw }) {
     for (const one of [ground, above]) set(one, { viewBox: `0 0 ${map.width} ${map.height}` });
     const about = { thickness_mm: laid.plate.thickness_mm, width_mm: laid.plate.width_mm, colours: laid.colours };
     const { behind, before } = still(map, { view: 'folded', outline: laid.outline, about, pose: { side: scan?.side ?? 'A', face: 'upper' } });
-    before.querySelector('.legend-bar')?.remove();
     ground.replaceChildren(...behind);
     lines.replaceChildren(before);
     for (const one of [canvas, wedge, beam]) one.toggleAttribute('hidden', !frame);

@@ -1,4 +1,5 @@
 // The recorded scan: from above, from the side, from the end, the frame at the cursor, and what is read there.
+import { colourScale } from './colour-scale.js';
 import { html, ownId, say, set } from './element.js';
 import { button, numberField, readout, selectField } from './fields.js';
 import { letters } from './keys.js';
@@ -26,7 +27,7 @@ export function recordedView(recording, session, acts) {
     span[i] = mm ?? [0, thickness_mm][i];
     recording.show({ depth_mm: span[0] <= span[1] ? span : span.reverse() });
   } }));
-  const legend = html('div', { class: 'recorded-legend' });
+  const scale = colourScale();
   const rows = Object.fromEntries(['amplitude', 'depth', 'path', 'ahead', 'offset'].map((name) => [name, readout(`reading.${name}`)]));
   rows.along = readout('recorded.along');
   const note = html('p', { class: 'quiet' });
@@ -36,7 +37,7 @@ export function recordedView(recording, session, acts) {
   const into = acts ? button({ label: 'recorded.call', class: 'main', press: acts.call }) : null;
   const id = ownId('recorded-title');
   const element = html('section', { class: 'card recorded', 'aria-labelledby': id },
-    html('header', {}, html('h2', { id }, text('recorded.title')), legend, html('div', { class: 'row' }, highest, into)),
+    html('header', {}, html('h2', { id }, text('recorded.title')), scale.element, html('div', { class: 'row' }, highest, into)),
     html('div', { class: 'recorded-tools' }, pass.element, leg.element, colouring.element, gain.element, threshold.element, depths.map((depth) => depth.element)),
     projections[0].element, projections[1].element,
     html('div', { class: 'recorded-pair' }, projections[2].element, frame.element, trace.element,
@@ -66,14 +67,6 @@ export function recordedView(recording, session, acts) {
     pass.input.replaceChildren(html('option', { value: '' }, text('recorded.pass.all')), ...list.map((course, i) =>
       html('option', { value: String(i) }, text('recorded.pass.one', { n: i + 1, side: course.side, offset_mm: course.index_offset_mm }))));
     pass.show(recording.shown.pass === null ? '' : String(recording.shown.pass));
-  }
-
-  function drawLegend() {
-    const depth = recording.shown.colouring === 'depth';
-    const ends = depth ? ['0', text('recorded.legend.depth', { depth_mm: recording.about.setting.thickness_mm })] : ['0', text('section.legend.high')];
-    const bar = html('span', { class: 'recorded-colours', 'aria-hidden': 'true' });
-    bar.style.background = `linear-gradient(to right, ${recording.about.colours.map((rgb) => `rgb(${rgb.join(' ')})`).join(',')})`;
-    legend.replaceChildren(html('span', {}, ends[0]), bar, html('span', {}, ends[1]));
   }
 
   /** The second gate of the hand, on the recorded beam at the cursor. */
@@ -114,7 +107,8 @@ export function recordedView(recording, session, acts) {
     depths.forEach((depth, i) => depth.show((recording.shown.depth_mm ?? [0, recording.about.setting.thickness_mm])[i]));
     colouring.show(recording.shown.colouring);
     leg.show(recording.shown.leg === null ? '' : String(recording.shown.leg));
-    drawLegend();
+    scale.show(recording.about.colours, recording.shown.colouring === 'depth'
+      ? text('recorded.legend.depth', { depth_mm: recording.about.setting.thickness_mm }) : text('section.legend.high'));
     readings();
     for (const view of projections) view.update();
     frame.update();

@@ -1,7 +1,6 @@
 // The parts of the section that stay: metal, air, faces, prepared edges, cap, root, depth scale.
 import { svg } from './element.js';
 import { DEPTH_STEP_MM, depthWords } from './ruler.js';
-import { text } from './text.js';
 
 /** Elements behind the picture and one group before it. */
 export function still(map, session) {
@@ -31,7 +30,6 @@ function folded(map, session) {
     svg('path', { class: 'preparation', d: outline.preparation.map((line) => path(map, line)).join('') }),
     svg('path', { class: 'profile', d: [...outline.cap, ...outline.root].map((line) => path(map, line)).join('') }),
     scale(map, t, [...Array(Math.floor(t / DEPTH_STEP_MM + 1e-6) + 1).keys()].map((i) => [i * DEPTH_STEP_MM, i * DEPTH_STEP_MM])));
-  before.append(legend(map, session));
   return { behind, before };
 }
 
@@ -71,16 +69,6 @@ function unfolded(map, { outline, about, pose }) {
   const before = svg('g', { class: 'lines' }, svg('path', { class: 'preparation', d: lines.join('') }),
     scale(map, map.deep, marks));
   return { behind, before };
-}
-
-/** What the colours of the picture mean, in the air on the far side of the weld. */
-function legend(map, { about, pose }) {
-  const step = 9;
-  const wide = step * about.colours.length;
-  const x = pose.side === 'A' ? map.width - wide - 14 : 14;
-  return svg('g', { class: 'legend-bar' },
-    about.colours.map(([r, g, b], i) => svg('rect', { x: x + i * step, y: 10, width: step + 0.5, height: 10, fill: `rgb(${r} ${g} ${b})` })),
-    svg('text', { x, y: 34 }, text('section.legend.low')), svg('text', { x: x + wide, y: 34, 'text-anchor': 'end' }, text('section.legend.high')));
 }
 
 /** Depth marks at the edge: [place, number written there]. */

@@ -1,4 +1,5 @@
 // The section across the weld with the sound in it, to scale: the picture below, everything crisp above it.
+import { colourScale } from './colour-scale.js';
 import { dragging } from './drag.js';
 import { html, say, set, svg } from './element.js';
 import { explain } from './explain.js';
@@ -26,12 +27,13 @@ export function sectionView(session, notice) {
   const above = svg('svg', { class: 'section-above', role: 'img', 'aria-label': text('section.title') });
   const stage = html('div', { class: 'section-stage' }, ground, canvas, above);
   const title = html('h2', { id: 'section-title' });
+  const scale = colourScale();
   const views = choice('section-view', 'section.view', [['folded', 'section.folded'], ['unfolded', 'section.unfolded']],
     (view) => session.adjust({ view }));
   const legs = choice('section-leg', 'section.leg', [['', 'section.leg.all'], ['1', 'section.leg.1'], ['2', 'section.leg.2'],
     ['3', 'section.leg.3']], (leg) => session.adjust({ leg: leg === '' ? null : Number(leg) }));
   const element = html('section', { class: 'card section', 'aria-labelledby': 'section-title' },
-    html('header', {}, title, html('div', { class: 'choices' }, views.element, legs.element)), stage);
+    html('header', {}, title, scale.element, html('div', { class: 'choices' }, views.element, legs.element)), stage);
 
   const map = { x: (x) => x, z: (z) => z, scale: 1, width: 0, height: 0 };
   let shown = '';
@@ -101,7 +103,8 @@ export function sectionView(session, notice) {
   function update() {
     views.choose(session.view);
     legs.choose(session.leg === null ? '' : String(session.leg));
-    say(title, text(session.view === 'folded' ? 'section.at' : 'section.at.unfolded', { y_mm: session.pose.y_mm }));
+    say(title, text('section.at', { y_mm: session.pose.y_mm }));
+    scale.show(session.about.colours, text('section.legend.high'));
     if (!layOut()) return;
     drawStill();
     // Picture and lines above it belong together: both show the set-up of the frame at hand.

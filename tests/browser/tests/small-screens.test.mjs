@@ -30,6 +30,21 @@ for (const query of ['?lang=en&units=in', '?lang=es&units=mm', '?lang=es&units=i
   }, { viewport: { width: 360, height: 740 } });
 }
 
+for (const [lang, words] of [['en', 'echo height 100'], ['es', 'altura de eco 100']]) {
+  journey(`the words of the colour scale lie beside the picture, not over it, on a phone, ${lang}`, async ({ page }) => {
+    await page.goto(`${address}?lang=${lang}#bench?plate=th-12`);
+    await page.waitForFunction(() => globalThis.trialplate?.times());
+    await settled(page);
+    const scale = page.locator('.section').getByText(words);
+    for (const key of ['e', 's']) {
+      await press(page, key);
+      const [said, drawn] = [await scale.boundingBox(), await page.locator('.section-stage').boundingBox()];
+      assert.ok(said.y + said.height <= drawn.y, `${said.y + said.height} to ${drawn.y} px`);
+      await whole(page, '.colour-scale', '.section');
+    }
+  }, { viewport: { width: 360, height: 740 } });
+}
+
 journey('all tabs are whole in Spanish with ten calls, and a wedge too high for its drawing ends in a wave', async ({ page, picture }) => {
   await page.goto(`${address}?lang=es#bench?plate=th-07`);
   await page.waitForFunction(() => globalThis.trialplate?.times());
