@@ -27,7 +27,9 @@ const running = new Map();
 export async function browserFor(options) {
   const prefs = KIND === 'firefox' ? likes(options) : {};
   const key = JSON.stringify(prefs);
-  if (!running.has(key)) running.set(key, KIND === 'firefox' ? startFirefox(prefs) : startChromium());
+  const before = running.get(key);
+  // One that has crashed fails the test it was in, and no other.
+  if (!before || !(await before).isConnected()) running.set(key, KIND === 'firefox' ? startFirefox(prefs) : startChromium());
   return running.get(key);
 }
 

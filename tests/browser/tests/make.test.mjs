@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { cleanInEveryLook, pictures } from '../harness/clean.mjs';
 import { address, journey } from '../harness/journey.mjs';
+import { overhang } from '../harness/overhang.mjs';
 import { firstPicture, openStart } from '../harness/person.mjs';
 
 journey('a plate drawn and shared', async ({ page, picture }) => {
@@ -50,7 +51,7 @@ journey('a plate drawn and shared', async ({ page, picture }) => {
   await cleanInEveryLook(page);
   await pictures(page, picture, 'plate maker');
   await page.setViewportSize({ width: 360, height: 740 });
-  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360, 'nothing is wider than the page');
+  assert.equal(await overhang(page), 0, 'nothing is wider than the page');
   await pictures(page, picture, 'plate maker, 360');
 
   await page.getByRole('button', { name: 'Share as a link' }).click();

@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { cleanInEveryLook, pictures } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
+import { overhang } from '../harness/overhang.mjs';
 import { firstPicture, openStart, plateText } from '../harness/person.mjs';
 
 async function openDesk(page) {
@@ -28,7 +29,7 @@ journey('a plate of level 3 with its table', async ({ page, picture }) => {
   await cleanInEveryLook(page);
   await pictures(page, picture, 'plate desk');
   await page.setViewportSize({ width: 360, height: 740 });
-  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360, 'nothing is wider than the page');
+  assert.equal(await overhang(page), 0, 'nothing is wider than the page');
   await pictures(page, picture, 'plate desk, 360');
   await page.getByRole('button', { name: 'Put it on the bench' }).press('Enter');
   await firstPicture(page);

@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { cleanInEveryLook, pictures } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
+import { overhang } from '../harness/overhang.mjs';
 import { choosePlate, openStart, press, settled } from '../harness/person.mjs';
 
 async function openProgress(page) {
@@ -84,7 +85,7 @@ journey('from the first hand-in to a curve', async ({ page, picture }) => {
   await cleanInEveryLook(page);
   await pictures(page, picture, 'learned, curve');
   await page.setViewportSize({ width: 360, height: 740 });
-  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360, 'nothing is wider than the page');
+  assert.equal(await overhang(page), 0, 'nothing is wider than the page');
   await cleanInEveryLook(page);
   await pictures(page, picture, 'learned, curve, 360');
 }, { reducedMotion: 'reduce' });

@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { readFile, writeFile } from 'node:fs/promises';
 import { journey } from '../harness/journey.mjs';
+import { overhang } from '../harness/overhang.mjs';
 import { choosePlate } from '../harness/person.mjs';
 
 const OUT = new URL('../out/', import.meta.url);
@@ -40,12 +41,12 @@ journey('three readers get their reports after handing in', async ({ page, conte
     assert.equal(/class="truth"/.test(words), reader === 'examiner', reader);
     const paper = await context.newPage();
     await paper.setContent(words);
-    const wide = await paper.evaluate(() => document.documentElement.scrollWidth <= innerWidth);
+    const wide = (await overhang(paper)) === 0;
     assert.ok(wide, `${reader} fits its window`);
     await writeFile(new URL(`report-${reader}.html`, OUT), words);
     await writeFile(new URL(`report-${reader}.pdf`, OUT), await paper.pdf({ preferCSSPageSize: true }));
     await paper.setViewportSize({ width: 360, height: 740 });
-    assert.ok(await paper.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${reader} fits a phone`);
+    assert.equal(await overhang(paper), 0, `${reader} fits a phone`);
     await paper.close();
   }
 });

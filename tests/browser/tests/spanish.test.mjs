@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { clean } from '../harness/clean.mjs';
 import { address, journey } from '../harness/journey.mjs';
+import { overhang } from '../harness/overhang.mjs';
 import { plateText, settled } from '../harness/person.mjs';
 
 /** Numbers that are seen in another line than their units. */
@@ -29,7 +30,7 @@ const SHEET = { plate_id: 'TH-07', calls: [{ kind: 'slag-line', start_mm: 43, en
 
 async function fits(page, place) {
   await clean(page);
-  assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${place} is wider than the page`);
+  assert.equal(await overhang(page), 0, `${place} is wider than the page`);
   assert.deepEqual(await page.evaluate(parted), [], `${place} has a number in another line than its unit`);
 }
 
