@@ -88,8 +88,15 @@ function shown(told, rows, refused, table) {
       text('debrief.of', { got: flaw.found, of: flaw.of }), text('mark.bounds.value', { low: number(flaw.bounds_percent[0], 0), high: number(flaw.bounds_percent[1], 0) }),
       flaw.points_percent === null ? '–' : text('lesson.now.percent', { value: number(flaw.points_percent, 0) })])),
     tableOf('mark.kinds', ['mark.was', 'mark.called', 'mark.times'], told.confusion.map((row) => [kindNamed(row.kind), kindNamed(row.called), row.count])),
-    told.alike.length ? tableOf('mark.alike', ['mark.pair', 'mark.equal'], told.alike.map((pair) => [pair.files.join(' · '), pair.equal]), text('mark.alike.words')) : '',
+    told.alike.length ? alikeTable(told) : '',
   ];
+}
+
+/** Files that share values because of which somebody should look, a row for each reason. */
+function alikeTable({ alike, alike_left_out: count }) {
+  const words = [text('mark.alike.words'), count ? text('mark.alike.left_out', { count }) : ''].join(' ');
+  return tableOf('mark.alike', ['mark.pair', 'mark.equal'], alike.map(({ files, each, equal }) => [text('mark.alike.files', { count: files.length, files: files.join(' · ') }),
+    each < equal ? text('mark.equal.each', { each, equal }) : equal]), words);
 }
 
 /** Reports on one of the hand-ins. */

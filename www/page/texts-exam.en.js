@@ -69,7 +69,10 @@ export const EXAM_WORDS = Object.freeze({
   'mark.called': 'It was called',
   'mark.times': 'How often',
   'mark.alike': 'Answers worth a look',
-  'mark.alike.words': 'These pairs have more equal values that are not true than chance gives. A reason to look at both logs, not a proof.',
+  'mark.alike.words': 'These files share more values that are not true than chance gives; those with the same ones stand in one row. A reason to look at the logs, not a proof.',
   'mark.pair': 'Files',
   'mark.equal': 'Equal values',
+  'mark.equal.each': '{each} to {equal}',
+  'mark.alike.files': '{count} files: {files}',
+  'mark.alike.left_out': { one: 'Left out, for the list is long: one pair as much worth a look.', other: 'Left out, for the list is long: {count} pairs as much worth a look.' },
 });

@@ -69,7 +69,10 @@ export const EXAM_WORDS = Object.freeze({
   'mark.called': 'Se anotó como',
   'mark.times': 'Cuántas veces',
   'mark.alike': 'Respuestas que merecen una mirada',
-  'mark.alike.words': 'Estas parejas tienen más valores iguales que no son verdad de los que da el azar. Un motivo para mirar ambos registros, no una prueba.',
+  'mark.alike.words': 'Estos archivos comparten más valores que no son verdad de los que da el azar; los que tienen los mismos están en una fila. Un motivo para mirar los registros, no una prueba.',
   'mark.pair': 'Archivos',
   'mark.equal': 'Valores iguales',
+  'mark.equal.each': 'de {each} a {equal}',
+  'mark.alike.files': '{count} archivos: {files}',
+  'mark.alike.left_out': { one: 'Se omite, pues la lista es larga: una pareja que merece la misma mirada.', other: 'Se omiten, pues la lista es larga: {count} parejas que merecen la misma mirada.' },
 });

@@ -216,12 +216,53 @@ fn a_class_is_marked_with_its_bad_files_told_and_left_out() {
     let alike = class["alike"].as_array().unwrap();
     assert_eq!(alike.len(), 1, "{alike:?}");
     assert_eq!(alike[0]["files"], serde_json::json!(["03.json", "copied.json"]));
+    assert_eq!(alike[0]["each"], alike[0]["equal"]);
+    assert_eq!(class["alike_left_out"], 0);
     let report = fs::read_to_string(at.join("out/class.html")).unwrap();
     assert!(report.contains("No finding on a real weld") || report.contains("no finding on a real weld"));
     assert!(report.contains("Trainee &lt;3&gt;") && !report.contains("<3>"), "names are text only");
     for outside in ["http:", "https:", "src=", "<script"] {
         assert!(!report.contains(outside), "{outside}: the report needs nothing else");
     }
+}
+
+#[test]
+fn one_sheet_that_went_round_is_one_line_and_one_row() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let plate = plate_file();
+    let paper = Paper::parse("th-07.toml", &fs::read(&plate).unwrap()).unwrap();
+    let marker = Marker::new(&paper).unwrap();
+    fs::create_dir(at.join("class")).unwrap();
+    let names: Vec<String> = (0..33).map(|copy| format!("copy-{copy:02}.json")).collect();
+    let copied = hand_in(&marker, &session(&paper, 3, 0.7), "Trainee", None);
+    for number in 0..90_usize {
+        let text = hand_in(&marker, &session(&paper, number % 4, 0.9 + 0.05 * number as f64), "Other", None);
+        fs::write(at.join(format!("class/{number:02}.json")), text).unwrap();
+    }
+    for name in &names[..20] {
+        fs::write(at.join("class").join(name), &copied).unwrap();
+    }
+    let command = ["mark", plate.to_str().unwrap(), "--class", "class", "-o", "out", "--without-replay"];
+    let told = said(at, &command);
+    let lines: Vec<&str> = told.lines().filter(|line| line.starts_with("Worth a look: ")).collect();
+    assert_eq!(lines.len(), 1, "{told}");
+    assert!(lines[0].starts_with("Worth a look: these 20 files share "), "{told}");
+    assert!(lines[0].ends_with(&format!(" values that are not true: {}.", names[..20].join(", "))), "{told}");
+    let report = fs::read_to_string(at.join("out/class.html")).unwrap();
+    assert_eq!(report.matches(&format!("<td>{}</td>", names[..20].join(", "))).count(), 1, "{report}");
+
+    // More files than a line holds: it says so.
+    for name in &names[20..] {
+        fs::write(at.join("class").join(name), &copied).unwrap();
+    }
+    let told = said(at, &command);
+    assert!(
+        told.contains("these 33 files share ")
+            && told.contains("copy-29.json and 3 more, all of them in class.html."),
+        "{told}"
+    );
+    assert!(!told.contains("copy-30.json"), "{told}");
 }
 
 #[test]

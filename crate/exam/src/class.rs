@@ -8,11 +8,14 @@ use serde::Serialize;
 use specimen::flaw::FlawKind;
 use statrs::distribution::{Beta, ContinuousCDF};
 
-use crate::marking::{Marks, Outcome};
+use crate::marking::Marks;
 use crate::said::{Language, Said};
-use crate::sheet::{AnswerSheet, Call};
+use crate::sheet::AnswerSheet;
 
+mod alike;
 mod work;
+
+pub use alike::Alike;
 
 /// One trainee's work.
 #[derive(Clone, Debug)]
@@ -68,17 +71,6 @@ pub struct Confusion {
     pub count: u32,
 }
 
-/// Two works with more equal wrong values than chance gives.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Alike {
-    /// Files.
-    pub files: [String; 2],
-    /// Equal values that are not true.
-    pub equal: u32,
-    /// How unlikely that is, bits beyond what the likeliest pair of so large a class has anyway.
-    pub bits: f64,
-}
-
 /// The class in numbers.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Class {
@@ -94,19 +86,11 @@ pub struct Class {
     pub flaws: Vec<FlawDetection>,
     /// Kinds, most frequent first.
     pub confusion: Vec<Confusion>,
-    /// Pairs worth a look, most unlikely first.
+    /// Works worth a look, most unlikely first.
     pub alike: Vec<Alike>,
+    /// Pairs as much worth a look of which nothing is told, for want of room.
+    pub alike_left_out: u32,
 }
-
-/// Bits beyond chance from which on a pair is told of: one in a thousand classes has such a pair by chance.
-const WORTH_A_LOOK_BITS: f64 = 10.0;
-/// Values that a length has around the truth at least, for whoever reads it honestly to the tenth of a millimetre: two come
-/// upon the same one with a chance of one in so many. A guess of ours, on the careful side.
-const HONEST_VALUES: f64 = 20.0;
-/// Closer than this to the truth a value is right, and equal for that reason, mm.
-const RIGHT_MM: f64 = 0.35;
-/// Most pairs told of.
-const MOST_PAIRS: usize = 50;
 
 /// The numbers of a class; all works are of one plate.
 pub fn class(works: &[Work]) -> Class {
@@ -119,6 +103,7 @@ pub fn class(works: &[Work]) -> Class {
         value(below) + part * (value(below + 1) - value(below))
     };
     let wrong = |work: &Work| work.marks.calls.iter().filter(|call| call.cost > 0.0).count();
+    let (alike, alike_left_out) = alike::alike(works);
     Class {
         count: works.len() as u32,
         passed: works.iter().filter(|work| work.marks.passed).count() as u32,
@@ -126,7 +111,8 @@ pub fn class(works: &[Work]) -> Class {
         false_calls: works.iter().map(wrong).sum::<usize>() as f64 / works.len().max(1) as f64,
         flaws: detections(works),
         confusion: confusion(works),
-        alike: alike(works),
+        alike,
+        alike_left_out,
     }
 }
 
@@ -180,76 +166,6 @@ fn confusion(works: &[Work]) -> Vec<Confusion> {
         .collect();
     sort_by(&mut rows, |a, b| b.count.cmp(&a.count));
     rows
-}
-
-/// A value of a sheet in tenths of a millimetre, under what it is said of.
-type Value = ((u32, u8), i64);
-
-/// What a work says wrongly of each flaw it found, and where its false calls lie.
-fn wrong_values(work: &Work) -> Vec<Value> {
-    let tenths = |value: f64| libm::round(value * 10.0) as i64;
-    let mut values = Vec::new();
-    for row in &work.marks.flaws {
-        let Some(call) = row.call.and_then(|call| work.sheet.calls.get(call as usize - 1)) else { continue };
-        let middle = |ends: [f64; 2]| f64::midpoint(ends[0], ends[1]);
-        let extent = &row.extent;
-        let said = [
-            (call.start_mm, extent.along_mm[0]),
-            (call.end_mm, extent.along_mm[1]),
-            (call.offset_mm, middle(extent.across_mm)),
-            (call.depth_mm, middle(extent.depth_mm)),
-            (call.height_mm, extent.depth_mm[1] - extent.depth_mm[0]),
-        ];
-        for ((value, truth), what) in said.into_iter().zip(0_u8..) {
-            let wrong = value.filter(|value| value.is_finite() && (value - truth).abs() > RIGHT_MM);
-            values.extend(wrong.map(|value| ((row.number, what), tenths(value))));
-        }
-    }
-    let false_calls =
-        work.marks.calls.iter().filter(|row| matches!(row.outcome, Outcome::False | Outcome::Geometry));
-    for call in false_calls.filter_map(|row| work.sheet.calls.get(row.number as usize - 1)) {
-        let Call { start_mm: Some(start), end_mm: Some(end), .. } = call else { continue };
-        // A false call is one value, said by its place.
-        let centimetre = libm::round(start / 10.0) as u32;
-        values.push(((1000 + centimetre, 0), tenths(start + end)));
-    }
-    values
-}
-
-/// Pairs with more equal wrong values than chance gives. A value that nobody else has is worth about four bits, one that
-/// many have next to nothing; what the likeliest of all pairs has by chance is taken off.
-fn alike(works: &[Work]) -> Vec<Alike> {
-    let values: Vec<BTreeMap<(u32, u8), i64>> =
-        works.iter().map(|work| wrong_values(work).into_iter().collect()).collect();
-    let mut counts: BTreeMap<Value, u32> = BTreeMap::new();
-    for (&what, &value) in values.iter().flatten() {
-        *counts.entry((what, value)).or_default() += 1;
-    }
-    let pairs = (works.len() * works.len().saturating_sub(1) / 2).max(1) as f64;
-    let beside = works.len().saturating_sub(2) as f64 + HONEST_VALUES;
-    let bits_of = |value: &Value| {
-        let others = f64::from(counts.get(value).copied().unwrap_or(2).saturating_sub(2));
-        -libm::log2(((others + 1.0) / beside).max(1.0 / HONEST_VALUES))
-    };
-    let mut found = Vec::new();
-    for (one, own) in values.iter().enumerate() {
-        for (other, theirs) in values.iter().enumerate().skip(one + 1) {
-            let equal = || own.iter().filter(|(what, value)| theirs.get(what) == Some(value));
-            let count = equal().count() as u32;
-            if count < 3 {
-                continue;
-            }
-            let bits =
-                equal().map(|(&what, &value)| bits_of(&(what, value))).sum::<f64>() - libm::log2(pairs);
-            if bits >= WORTH_A_LOOK_BITS {
-                let files = [works[one].file.clone(), works[other].file.clone()];
-                found.push(Alike { files, equal: count, bits });
-            }
-        }
-    }
-    sort_by(&mut found, |a, b| b.bits.total_cmp(&a.bits));
-    found.truncate(MOST_PAIRS);
-    found
 }
 
 /// The table as CSV, a row a work; remarks are in a language.

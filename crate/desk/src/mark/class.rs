@@ -18,6 +18,9 @@ use super::report;
 use crate::failure::Failure;
 use crate::files;
 
+/// Most files named on a line of the terminal.
+const MOST_NAMES: usize = 30;
+
 /// Marks every file of a folder and writes `class.csv`, `class.json` and `class.html`. Files that cannot be used are told of
 /// and left out. With `replay` the last frame of each session is computed again and compared with the one it saw.
 pub fn run(
@@ -73,11 +76,28 @@ fn tell(out: &mut impl Write, class: &Class) -> io::Result<()> {
     let [_, _, middle, ..] = class.quartiles_percent;
     let count = words::count(class.count as usize, "hand-in");
     writeln!(out, "{count}: {} passed, middle mark {}.", class.passed, words::percent(middle))?;
-    for pair in &class.alike {
-        let [a, b] = &pair.files;
-        writeln!(out, "Worth a look: {a} and {b} have {} equal values that are not true.", pair.equal)?;
+    for row in &class.alike {
+        let (files, equal) = (row.files.len(), report::equal(row));
+        writeln!(
+            out,
+            "Worth a look: these {files} files share {equal} values that are not true: {}.",
+            names(&row.files)
+        )?;
     }
-    Ok(())
+    match class.alike_left_out {
+        0 => Ok(()),
+        pairs => writeln!(out, "{}", report::left_out(pairs)),
+    }
+}
+
+/// The files of a row on one line, the first of them where they are many.
+fn names(files: &[String]) -> String {
+    match files.len().checked_sub(MOST_NAMES) {
+        None | Some(0) => files.join(", "),
+        Some(more) => {
+            format!("{} and {more} more, all of them in class.html", files[..MOST_NAMES].join(", "))
+        }
+    }
 }
 
 /// The .json files of a folder, by name.

@@ -1,6 +1,6 @@
 //! The report on a class: one HTML file that needs nothing else and prints well.
 
-use exam::class::{Class, Work};
+use exam::class::{Alike, Class, Work};
 use exam::marking::CAUTION;
 use exam::paper::Paper;
 use exam::said::Language;
@@ -107,19 +107,30 @@ fn alike(class: &Class) -> Markup {
         p {
             "Two people who measure for themselves come upon the same wrong tenth of a millimetre now and then, but not eight times. "
             "Counted are equal values that are not true, each by how many others have it too; what the likeliest pair of a class of this size "
-            "has by chance is taken off. A pair here is a reason to look at both logs, not a proof."
+            "has by chance is taken off. Files that share the same values stand in one row. A row is a reason to look at the logs, not a proof."
         }
         @if class.alike.is_empty() { p { "None." } } @else {
             table {
-                thead { tr { th { "Files" } th.number { "Equal values" } th.number { "One in" } } }
+                thead { tr { th { "Files" } th.number { "How many" } th.number { "Equal values" } th.number { "One in" } } }
                 tbody {
-                    @for pair in &class.alike {
-                        tr { td { (pair.files[0]) " and " (pair.files[1]) } td.number { (pair.equal) } td.number { (format!("{:.0e}", libm::exp2(pair.bits))) } }
+                    @for row in &class.alike {
+                        tr { td { (row.files.join(", ")) } td.number { (row.files.len()) } td.number { (equal(row)) } td.number { (format!("{:.0e}", libm::exp2(row.bits))) } }
                     }
                 }
             }
         }
+        @if class.alike_left_out > 0 { p { (left_out(class.alike_left_out)) } }
     }
+}
+
+/// How many values files share: of some each file has a few less.
+pub(super) fn equal(row: &Alike) -> String {
+    if row.each < row.equal { format!("{} to {}", row.each, row.equal) } else { row.equal.to_string() }
+}
+
+/// That the list was cut.
+pub(super) fn left_out(pairs: u32) -> String {
+    format!("Left out, for the list is long: {} as much worth a look.", words::count(pairs as usize, "pair"))
 }
 
 fn one(work: &Work) -> Markup {

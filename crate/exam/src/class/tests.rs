@@ -1,9 +1,11 @@
 use acoustics::seed::Stream;
 use specimen::joint::Preparation;
 
+use super::alike::wrong_values;
 use super::*;
 use crate::marking;
 use crate::paper::Paper;
+use crate::sheet::Call;
 
 fn paper() -> Paper {
     let mut paper = Paper::generate(Preparation::SingleV, 3, 21);
@@ -89,7 +91,77 @@ fn honest_trainees_are_not_told_of_and_a_copy_is() {
         let found = class(&works).alike;
         assert_eq!(found.len(), 1, "{found:?}");
         assert_eq!(found[0].files[1], "copy.json");
+        assert_eq!(found[0].each, found[0].equal, "of two files both have what is equal");
     }
+}
+
+/// A class of which one sheet went round: `changed` values of each copy are its own.
+fn copied(paper: &Paper, copies: u64, changed: usize) -> (Vec<Work>, usize) {
+    let mut works = honest_class(paper, 60);
+    let original = works.iter().position(|work| wrong_values(work).len() >= 12).unwrap();
+    let wrong = wrong_values(&works[original]).len();
+    for number in 1..copies {
+        let mut sheet = works[original].sheet.clone();
+        for k in 0..changed {
+            let call = (number as usize + k) % sheet.calls.len();
+            // 20 mm high at least: nobody else has that.
+            sheet.calls[call].height_mm = Some(20.0 + 0.1 * (10 * number + k as u64) as f64);
+        }
+        works.push(work(paper, &format!("copy-{number:02}.json"), sheet));
+    }
+    (works, wrong)
+}
+
+#[test]
+fn twenty_copies_of_one_sheet_are_one_row() {
+    let paper = paper();
+    let (works, wrong) = copied(&paper, 20, 0);
+    let found = class(&works);
+    assert_eq!((found.alike.len(), found.alike_left_out), (1, 0), "{:?}", found.alike);
+    let Alike { files, equal, each, .. } = &found.alike[0];
+    assert_eq!((files.len(), *equal as usize, *each as usize), (20, wrong, wrong));
+    assert_eq!(files.iter().filter(|file| file.starts_with("copy-")).count(), 19);
+
+    // Each changed in one value of its own: still one row, which says that not all of them have everything.
+    let (works, wrong) = copied(&paper, 20, 1);
+    let found = class(&works).alike;
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(found[0].files.len(), 20);
+    assert!(found[0].each < found[0].equal && found[0].equal as usize <= wrong, "{found:?}");
+}
+
+/// Two sheets that went round are two reasons, and whoever copied from both stands in both rows.
+#[test]
+fn two_reasons_are_two_rows() {
+    let paper = paper();
+    let mut works = honest_class(&paper, 60);
+    let many: Vec<usize> = (0..60).filter(|&at| wrong_values(&works[at]).len() >= 12).take(2).collect();
+    let sheets = [many[0], many[1]].map(|at| works[at].sheet.clone());
+    for (k, sheet) in sheets.iter().enumerate() {
+        works.extend((0..3).map(|copy| work(&paper, &format!("{k}-{copy}.json"), sheet.clone())));
+    }
+    let found = class(&works).alike;
+    assert_eq!(found.iter().map(|row| row.files.len()).collect::<Vec<_>>(), [4, 4], "{found:?}");
+    let both = |row: &Alike| [0, 1].map(|k| row.files.iter().any(|file| file.starts_with(&format!("{k}-"))));
+    assert!(found.iter().all(|row| both(row).iter().filter(|&&has| has).count() == 1), "{found:?}");
+}
+
+/// More reasons than there is room for: what is left out is counted.
+#[test]
+fn what_is_left_out_is_counted() {
+    let mut paper = paper();
+    paper.plate.flaws.clear();
+    // Six false calls each, at places of their own; every sheet is there twice.
+    let sheet = |number: u32| {
+        let place = |k: u32| 1.0 + f64::from(k) * 50.0 + f64::from(number) * 0.2;
+        let call = |k| Call { start_mm: Some(place(k)), end_mm: Some(place(k) + 5.0), ..Call::default() };
+        AnswerSheet { calls: (0..6).map(call).collect(), ..AnswerSheet::default() }
+    };
+    let twice =
+        |number: u32| ["a", "b"].map(|copy| work(&paper, &format!("{number}-{copy}.json"), sheet(number)));
+    let works: Vec<Work> = (0..53).flat_map(twice).collect();
+    let found = class(&works);
+    assert_eq!((found.alike.len(), found.alike_left_out), (50, 3));
 }
 
 /// Right answers are equal because they are right.
