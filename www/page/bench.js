@@ -60,6 +60,8 @@ export function benchView(session, recording, { handedIn, link, keep }) {
     help: helpFor(session, keep),
     procedure: () => showProcedure(session),
     handIn: () => handIn(session, { notice, handedIn }),
+    /** What a key does to what is shown in place of the live pictures. */
+    instead: (key, shift) => shown.now === 'recorded' && recorded.key(key, shift),
   };
 
   async function echo(choose) {
@@ -93,7 +95,7 @@ export function benchView(session, recording, { handedIn, link, keep }) {
   const drawings = [plan, section, trace];
   const reading = readingsView(session, actions, meant);
   const sheet = sheetView(session, { notice, at: meant }, leaveCall, () => dock.room);
-  const recorded = recordedView(recording, session, { call: actions.call, end: actions.end,
+  const recorded = recordedView(recording, session, { call: actions.call, end: actions.end, tell: notice, live: 'bfmnt',
     tip: (i) => {
       panels.show('recording');
       recordings.tip(i);

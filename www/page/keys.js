@@ -141,7 +141,8 @@ function letter(session, actions, event) {
     v: actions.shown,
     '?': actions.help,
   };
-  const act = acts[event.key.toLowerCase()] ?? (/^[1-9]$/.test(event.key) && (() => actions.panel(Number(event.key))));
+  const key = event.key.toLowerCase();
+  const act = actions.instead(key, event.shiftKey) || acts[key] || (/^[1-9]$/.test(event.key) && (() => actions.panel(Number(event.key))));
   if (act) act();
   return Boolean(act);
 }

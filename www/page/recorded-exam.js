@@ -73,7 +73,7 @@ export function recordedExamView(session, recording, { open, handedIn }) {
 
 /** Views, sizing and answer sheet of an exam that is open. */
 function workplace(session, recording, notice) {
-  const views = recordedView(recording, session, { call, end: (name) => setEnd(session, name, place.y_mm(), notice), tip: (i) => sizing.tip(i) });
+  const views = recordedView(recording, session, { call, end: (name) => setEnd(session, name, place.y_mm(), notice), tip: (i) => sizing.tip(i), tell: notice });
   const sheet = sheetView(session, { notice, at: () => place }, views.focus);
   const sizing = sizingView(session, recording, () => sheet.editing);
   const place = atCursor(recording, sizing);

@@ -120,10 +120,14 @@ export function projectionView(recording, session, projection) {
     set(hairCase, { d });
     const cursor = recording.cursor;
     set(stage, { 'aria-label': text(`recorded.${projection}.label`, { y_mm: cursor.y_mm, offset_mm: cursor.offset_mm, depth_mm: cursor.depth_mm }) });
-    if (document.activeElement === stage) say(words, `${stage.getAttribute('aria-label')} ${heard(recording.reading)}`);
+    if (told()) tell();
   }
 
-  return { element, repaint, update, focus: () => stage.focus() };
+  /** Whether it says by itself what is at the cursor. */
+  const told = () => document.activeElement === stage;
+  const tell = () => say(words, `${stage.getAttribute('aria-label')} ${heard(recording.reading)}`);
+
+  return { element, repaint, update, told, tell, focus: () => stage.focus() };
 }
 
 /** The echo at the cursor, rounded, to be heard. */

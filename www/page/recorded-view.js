@@ -6,10 +6,11 @@ import { letters } from './keys.js';
 import { frameView } from './recorded-frame.js';
 import { recordedTrace } from './recorded-trace.js';
 import { projectionView } from './recorded-projection.js';
+import { recordedKeys } from './recorded-keys.js';
 import { secondLine } from './second-reading.js';
 import { number, signed, text } from './text.js';
 
-/** `acts` are what its keys do at the cursor: `call()` makes a call, `end(name)` sets an end of the last one, `tip(i)` notes a tip. */
+/** `acts` are what buttons and keys do at the cursor (recorded-keys.js); without them it is looked at only. */
 export function recordedView(recording, session, acts) {
   const projections = ['top', 'side', 'end'].map((name) => projectionView(recording, session, name));
   const frame = frameView(recording, session);
@@ -35,6 +36,7 @@ export function recordedView(recording, session, acts) {
   let asked = 0;
   const highest = button({ label: 'recorded.highest', class: 'small', press: () => recording.toHighest() });
   const into = acts ? button({ label: 'recorded.call', class: 'main', press: acts.call }) : null;
+  const keys = acts && recordedKeys(recording, acts, () => projections.find((view) => view.told()) ?? projections[0].tell());
   const id = ownId('recorded-title');
   const element = html('section', { class: 'card recorded', 'aria-labelledby': id },
     html('header', {}, html('h2', { id }, text('recorded.title')), scale.element, html('div', { class: 'row' }, highest, into)),
@@ -44,7 +46,7 @@ export function recordedView(recording, session, acts) {
       html('div', { class: 'recorded-read' }, html('h3', {}, text('recorded.at')), html('dl', { class: 'readings' }, Object.values(rows).map((row) => row.element)),
         second.element, note, html('p', { class: 'quiet' }, text('recorded.hint')))));
 
-  if (acts) element.addEventListener('keydown', (event) => onKey(event, acts));
+  if (keys) element.addEventListener('keydown', (event) => onKey(event, keys));
 
   let painting = false;
   let again = false;
@@ -124,13 +126,12 @@ export function recordedView(recording, session, acts) {
   });
   session.addEventListener('sheet', update);
   if (recording.about) passes();
-  return { element, update() { update(); repaint(); }, resized() { repaint(); update(); }, focus: () => projections[0].focus() };
+  return { element, update() { update(); repaint(); }, resized() { repaint(); update(); }, focus: () => projections[0].focus(), key: keys };
 }
 
-/** The keys that act where the cursor is. At the bench the same ones act where the probe is, unless the focus is in here. */
-function onKey(event, { call, end, tip }) {
+function onKey(event, keys) {
   if (!letters.on || event.ctrlKey || event.metaKey || event.altKey || event.target.matches('input, select')) return;
-  const act = { c: call, '[': () => end('start_mm'), ']': () => end('end_mm'), '<': () => tip(0), '>': () => tip(1) }[event.key.toLowerCase()];
+  const act = keys(event.key.toLowerCase(), event.shiftKey);
   if (!act) return;
   event.preventDefault();
   event.stopPropagation();

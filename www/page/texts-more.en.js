@@ -8,7 +8,7 @@ export const MORE = Object.freeze({
   'keys.gain': 'Gain 1 dB up, down',
   'keys.beam': 'Next beam, beam before',
   'keys.next': 'Gate on the next echo',
-  'keys.highest': 'Gate on the highest echo',
+  'keys.highest': 'Gate, or cursor of a recorded scan, on the highest echo',
   'keys.gate': 'Gate back, forth by {gate_mm}',
   'keys.call': 'Call what is in the gate, or at the cursor of a recorded scan shown',
   'keys.ends': 'The last call starts here, ends here',

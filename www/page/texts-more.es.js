@@ -12,7 +12,7 @@ export const MORE = Object.freeze({
   'keys.gain': 'Ganancia 1 dB más, menos',
   'keys.beam': 'Haz siguiente, haz anterior',
   'keys.next': 'Puerta sobre el eco siguiente',
-  'keys.highest': 'Puerta sobre el eco más alto',
+  'keys.highest': 'Puerta, o cursor de la exploración registrada, sobre el eco más alto',
   'keys.gate': 'Puerta atrás, adelante {gate_mm}',
   'keys.call': 'Anotar lo que hay en la puerta, o en el cursor de la exploración registrada a la vista',
   'keys.ends': 'La última anotación empieza aquí, acaba aquí',

@@ -121,5 +121,7 @@ export const RECORDING = Object.freeze({
   'memory.into': 'Start and end into the call',
   'keys.memory': 'Clear the peak memory of the gate',
   'keys.tips': 'In a recorded scan: the first tip, the second tip is here',
+  'recorded.live_key': 'That key is for the live pictures. V shows them.',
+  'recorded.no_gate': 'No sound path is chosen here: all of it counts.',
   'keys.shown': 'Live pictures, recorded scan',
 });

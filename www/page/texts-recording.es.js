@@ -121,5 +121,7 @@ export const RECORDING = Object.freeze({
   'memory.into': 'Inicio y fin a la anotación',
   'keys.memory': 'Borrar la memoria de pico de la puerta',
   'keys.tips': 'En una exploración registrada: la primera punta, la segunda punta está aquí',
+  'recorded.live_key': 'Esa tecla es de la imagen en vivo. V la muestra.',
+  'recorded.no_gate': 'Aquí no se ha elegido recorrido sónico: cuenta todo.',
   'keys.shown': 'Imagen en vivo, exploración registrada',
 });

@@ -85,6 +85,54 @@ journey('buttons and keys mean the cursor while the recorded scan is shown, and 
   assert.equal(await field(second, 'Start'), await placeAlong(page));
 }, { reducedMotion: 'reduce' });
 
+journey('every key acts on what is shown: on the recorded scan, or not at all and says so', async ({ page }) => {
+  await recorded(page);
+  const views = page.getByRole('region', { name: 'Recorded scan' });
+  const shown = (name) => views.getByLabel(name, { exact: true });
+  const top = await cursorAlong(page);
+  await cursorTo(page, top + 9);
+  // The focus is elsewhere, and the hand with its gate in sight.
+  await page.getByRole('tab', { name: /^Scan/ }).press('Enter');
+  const hand = page.getByRole('tabpanel', { name: /^Scan/ });
+  const inHand = () => hand.locator('input').evaluateAll((all) => all.map((one) => one.value));
+  const before = await inHand();
+  assert.ok(before.length > 8);
+
+  await press(page, 'e');
+  await page.waitForFunction((mm) => document.querySelector('[aria-label^="Recorded scan from above"]').ariaLabel.includes(`Cursor at ${mm.toFixed(1)}`), top);
+  await page.getByRole('status').getByText(`Cursor at ${top.toFixed(1)}`).waitFor();
+  const gain = number(await shown('Gain shown').inputValue());
+  await press(page, 'g', 'g', 'Shift+G');
+  assert.equal(number(await shown('Gain shown').inputValue()), gain + 1);
+  await press(page, 'l', 'l');
+  assert.equal(await shown('Legs shown').inputValue(), '2');
+  await press(page, 'l', 'l');
+  assert.equal(await shown('Legs shown').inputValue(), '');
+  await press(page, '.');
+  await page.getByText('No sound path is chosen here').waitFor();
+  await shown('Sound path from').fill('20');
+  await shown('Sound path from').press('Enter');
+  // At the end of the range it goes no farther.
+  await press(page, 'Escape', '.', '.', ',');
+  assert.equal(number(await shown('Sound path from').inputValue()), 19.5);
+  await shown('Sound path to').fill('60');
+  await shown('Sound path to').press('Enter');
+  await press(page, 'Escape', '.', '.', ',');
+  assert.deepEqual([number(await shown('Sound path from').inputValue()), number(await shown('Sound path to').inputValue())], [20, 60.5]);
+  for (const key of ['n', 'b', 'f', 'm', 't']) {
+    await page.evaluate(() => document.querySelectorAll('.toast').forEach((one) => { one.textContent = ''; }));
+    await press(page, key);
+    await page.getByText('That key is for the live pictures').waitFor();
+  }
+  assert.deepEqual(await inHand(), before);
+  await page.getByRole('radio', { name: 'Live' }).press('Space');
+  assert.ok(await page.getByRole('radio', { name: 'In the plate' }).isChecked());
+  assert.ok(await page.getByRole('radio', { name: 'All legs' }).isChecked());
+  // Live again: the keys are those of the hand.
+  await press(page, 'Escape', 'g');
+  assert.notDeepEqual(await inHand(), before);
+}, { reducedMotion: 'reduce' });
+
 journey('the foot of a phone reads, calls and ends at the cursor while the recorded scan is shown', async ({ page, picture }) => {
   await recorded(page);
   const dock = page.locator('.dock');
