@@ -1,6 +1,6 @@
 // What a stock Firefox does not tell its driver yet, told by the page itself.
 import { createHash } from 'node:crypto';
-import { mkdtemp, writeFile } from 'node:fs/promises';
+import { copyFile, mkdtemp, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
@@ -14,7 +14,7 @@ export async function listenInFirefox(context) {
   await context.exposeBinding('testsSave', async ({ page }, name, base64) => {
     const path = join(await mkdtemp(join(tmpdir(), 'trialplate-')), name);
     await writeFile(path, Buffer.from(base64, 'base64'));
-    page.emit('download', { path: async () => path, suggestedFilename: () => name });
+    page.emit('download', { path: async () => path, saveAs: (to) => copyFile(path, to), suggestedFilename: () => name });
   });
   await context.exposeBinding('testsSettled', (_, words) => settled.push(words));
   await context.addInitScript(tell);
