@@ -40,6 +40,7 @@ export const SAID = Object.freeze({
   'said.call.no_start': 'Anotación {call}: falta el inicio a lo largo de la soldadura',
   'said.call.no_end': 'Anotación {call}: falta el fin a lo largo de la soldadura',
   'said.call.backwards': 'Anotación {call}: el fin, {end_mm}, está antes del inicio, {start_mm}',
+  'said.call.no_length': 'Anotación {call}: el inicio y el fin son el mismo lugar, {value_mm}',
   'said.call.amplitude': 'Anotación {call}: la amplitud no está entre −80 y +80 dB',
   'said.call.leg': 'Anotación {call}: la pierna no está entre 1 y 5',
   'said.call.kind': 'Anotación {call}: falta el tipo',

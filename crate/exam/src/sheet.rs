@@ -215,6 +215,7 @@ fn check_call(number: u32, call: &Call, plate: &Plate, found: &mut Vec<Said>) {
         (Some(start), Some(end)) if end < start => {
             say("said.call.backwards", &[("start_mm", start), ("end_mm", end)]);
         }
+        (Some(start), Some(end)) if end <= start => say("said.call.no_length", &[("value_mm", start)]),
         _ => {}
     }
     if call.amplitude_db.is_some_and(|db| !(-80.0..=80.0).contains(&db)) {
@@ -293,6 +294,18 @@ mod tests {
         assert!(found[1].starts_with("Call 1: its depth is 99.0 mm, expected 0.0 mm to "), "{}", found[1]);
         assert_eq!(found[2], "Call 1: the end, 30.0 mm, lies before the start, 40.0 mm");
         assert_eq!(found[3..], ["Call 1: the kind is missing", "Call 1: accept or reject is missing"]);
+    }
+
+    /// As a call from the gate begins, before its ends are looked for.
+    #[test]
+    fn a_call_without_length_is_named() {
+        let doubts = |end_mm| {
+            let call = Call { start_mm: Some(40.0), end_mm: Some(end_mm), ..Call::default() };
+            let sheet = AnswerSheet { calls: vec![call], ..Default::default() };
+            sheet.check(&plate()).into_iter().map(|doubt| doubt.to_string()).collect::<Vec<_>>()
+        };
+        assert_eq!(doubts(40.0)[0], "Call 1: start and end are the same place, 40.0 mm");
+        assert_eq!(doubts(40.1)[0], "Call 1: the kind is missing");
     }
 
     #[test]

@@ -40,6 +40,11 @@ journey('calling stands out only from the recording level, handing in only with 
   await dialog.getByRole('button', { name: 'Back to the plate' }).click();
   await page.getByRole('combobox', { name: 'Kind' }).selectOption('slag-line');
   await page.getByRole('combobox', { name: 'Decision' }).selectOption('accept');
+  await settled(page);
+  assert.equal(await stands(handIn), calm, 'a call without length');
+  const end = page.getByRole('group', { name: 'Call 1' }).getByLabel('End', { exact: true });
+  await end.fill('45');
+  await end.press('Enter');
   await page.waitForFunction((colour) => getComputedStyle(document.getElementById('hand-in')).backgroundColor === colour, gold);
   await handIn.click();
   assert.equal(await stands(dialog.getByRole('button', { name: /^Hand in/ })), gold);

@@ -4,6 +4,7 @@ use super::{CallRow, FlawRow, Outcome, geometry, place_across};
 use crate::matching;
 use crate::paper::Paper;
 use crate::said::{Said, said};
+use crate::scheme::Scheme;
 use crate::sheet::Call;
 
 /// The row of a call; `hit` is the row of the flaw it belongs to. `call_index` counts from 0.
@@ -55,6 +56,12 @@ fn stray(paper: &Paper, flaws: &[FlawRow], number: u32, call: &Call) -> (Outcome
         let why = said!(key, call = number, flaw = flaw.number, first = first);
         return (Outcome::Duplicate { flaw: flaw.number }, why);
     }
+    if let Some((flaw, limits)) = cut_short(scheme, flaws, call) {
+        return (
+            Outcome::False,
+            said!("said.stray.near", call = number, flaw = flaw.number, limits = limits),
+        );
+    }
     if let (Some(offset), Some(depth)) = (call.offset_mm, call.depth_mm)
         && let Some(what) = geometry::at(&paper.plate, &scheme.tolerance, offset, depth)
     {
@@ -79,4 +86,17 @@ fn stray(paper: &Paper, flaws: &[FlawRow], number: u32, call: &Call) -> (Outcome
         None => said!("said.stray.none", call = number),
     };
     (Outcome::False, why)
+}
+
+/// The flaw that a call lies on, and what of its ends is off: whoever stopped at the highest echo of a root flaw had that, and
+/// not the bead.
+fn cut_short<'a>(scheme: &Scheme, flaws: &'a [FlawRow], call: &Call) -> Option<(&'a FlawRow, Vec<Said>)> {
+    let along = call.along_mm()?;
+    let on = |row: &&FlawRow| {
+        let [from, to] = row.extent.along_mm;
+        let whole = Call { start_mm: Some(from), end_mm: Some(to), ..call.clone() };
+        from <= along[0] && along[1] <= to && matching::misfit(scheme, &row.extent, &whole).is_some()
+    };
+    let flaw = flaws.iter().find(on)?;
+    Some((flaw, matching::why_not(scheme, &flaw.extent, call)?))
 }

@@ -190,6 +190,31 @@ fn geometry_called_as_a_flaw_is_named() {
     assert_eq!(called(40.0, thickness).outcome, Outcome::False);
 }
 
+/// A root flaw lies where the bead echoes: a call that stopped at its highest echo is short, and no geometry.
+#[test]
+fn a_call_on_a_root_flaw_that_is_too_short_is_told_of_its_ends() {
+    let mut paper = paper();
+    paper.plate.flaws[1].length_mm = 50.0;
+    let extent = paper.plate.flaws[1].extent(&paper.plate);
+    let called = |from_mm: f64, to_mm: f64| {
+        let call = Call {
+            start_mm: Some(from_mm),
+            end_mm: Some(to_mm),
+            offset_mm: Some(matching::middle(extent.across_mm)),
+            depth_mm: Some(paper.plate.thickness_mm),
+            ..Call::default()
+        };
+        mark(&paper, &AnswerSheet { calls: vec![call], ..AnswerSheet::default() }).calls.remove(0)
+    };
+    let [from, to] = extent.along_mm;
+    let short = called(from + 10.0, from + 10.0);
+    assert_eq!(short.outcome, Outcome::False);
+    assert!(short.reason.contains("Flaw 1 is the nearest, but its end is 40.0 mm off"), "{}", short.reason);
+    // The bead all along the weld, and beside the flaw.
+    assert_eq!(called(0.0, paper.plate.length_mm).outcome, Outcome::Geometry);
+    assert_eq!(called(to + 30.0, to + 40.0).outcome, Outcome::Geometry);
+}
+
 #[test]
 fn a_second_call_of_a_flaw_is_one_hit_and_one_false_call() {
     let paper = paper();

@@ -90,6 +90,7 @@ const SENTENCES: &[(&str, &str)] = &[
     ("said.call.no_start", "Call {call}: the start along the weld is missing"),
     ("said.call.no_end", "Call {call}: the end along the weld is missing"),
     ("said.call.backwards", "Call {call}: the end, {end_mm}, lies before the start, {start_mm}"),
+    ("said.call.no_length", "Call {call}: start and end are the same place, {value_mm}"),
     ("said.call.amplitude", "Call {call}: the amplitude is not between −80 and +80 dB"),
     ("said.call.leg", "Call {call}: the leg is not between 1 and 5"),
     ("said.call.kind", "Call {call}: the kind is missing"),
