@@ -66,13 +66,13 @@ export function coachView(session, ask, link, recorded) {
 function advice(session, recorded) {
   const { about, pose, sheet, examined, frame, handed_in } = session;
   if (about.block) return ['coach.block'];
-  if (handed_in) return ['coach.handed_in'];
+  if (handed_in) return [session.truth ? 'coach.truth' : 'coach.handed_in'];
   if (about.exam && !about.exam.help) return ['coach.exam'];
   if (session.lifted) return ['coach.lifted'];
   const { bench } = session;
   if (bench && !bench.calibrated && !isWhole(bench)) return ['coach.calibrate'];
   if (bench?.contact_loss_db >= DRY_DB) return ['coach.dry'];
-  if (recorded && sheet.calls.length === 0) return ['exam.recorded.first'];
+  if (recorded && sheet.calls.length === 0) return ['coach.recorded', { look: text('exam.recorded.first') }];
   const level = about.procedure.recording_level_db;
   const reading = recorded ? null : frame?.reading;
   const called = sheet.calls.some((call, i) => reading && near(session, i, reading));

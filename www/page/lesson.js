@@ -106,9 +106,9 @@ export function lessonView(session, link) {
     if (!lesson || !told) return;
     const step = lesson.words.steps[told.step];
     say(title, text('lesson.step', { title: lesson.words.title, n: told.step + 1, steps: told.steps }));
-    say(words, forHands(step.text));
+    say(words, taught(step.text));
     const shown = step.hints.slice(0, hints);
-    if (ladder.childElementCount !== shown.length) ladder.replaceChildren(...shown.map((line) => html('li', {}, forHands(line))));
+    if (ladder.childElementCount !== shown.length) ladder.replaceChildren(...shown.map((line) => html('li', {}, taught(line))));
     const lines = told.measures.map((measure) => [measure.met || told.met, measureWords(measure)]);
     const told_now = JSON.stringify(lines);
     if (measures.dataset.told !== told_now) {
@@ -140,3 +140,9 @@ function settle(session, begins) {
 
 const nearest = (beams, angle_deg) => beams.reduce((best, beam, i) =>
   (Math.abs(beam.angle_deg - angle_deg) < Math.abs(beams[best].angle_deg - angle_deg) ? i : best), 0);
+
+/** Words of a lesson as they suit the hands there are. {E} stands for what key and fingers do for it. */
+const taught = (words) => forHands(words.replace(/(^|\. )?\{(\w+)\}/g, (whole, begins, key) => {
+  const said = text(`lesson.key.${key}`);
+  return begins === undefined ? said : begins + said[0].toUpperCase() + said.slice(1);
+}));

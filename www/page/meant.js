@@ -38,7 +38,7 @@ export function atCursor(recording, sizing) {
     },
     peak: () => recording.reading && peakPart(recording),
     blank: () => ({ start_mm: y_mm(), end_mm: y_mm() }),
-    words: { head: 'recorded.at', empty: 'exam.recorded.empty', peak: 'exam.recorded.peak', none: 'recorded.silent', called: 'recorded.called' },
+    words: { head: 'recorded.at', empty: 'exam.recorded.empty', peak: 'exam.recorded.peak', none: 'recorded.silent', called: 'recorded.called', endless: 'recorded.called.endless' },
   };
 }
 
@@ -48,6 +48,7 @@ export async function callAt(session, place, notice) {
   const part = await place.call();
   if (!part) return notice(text(place.words.none)), null;
   const index = await session.addCall(part);
-  notice(text(place.words.called, { n: index + 1, from_mm: part.start_mm, to_mm: part.end_mm }));
+  const words = part.start_mm === part.end_mm ? place.words.endless ?? place.words.called : place.words.called;
+  notice(text(words, { n: index + 1, from_mm: part.start_mm, to_mm: part.end_mm }));
   return index;
 }

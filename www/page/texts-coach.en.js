@@ -11,6 +11,7 @@ export const COACH = Object.freeze({
   'coach.dry': 'The plate is dry under the probe, so its echoes are lost. Wet this side: <W, or |>the button in the panel Calibration.',
   'coach.check': 'Both sides are examined. Check the calibration once more before you hand in: panel Calibration, last step.',
   'coach.begin': 'Drag the blue probe along the weld<, or press →,|> and watch the section: bright spots are echoes. You are on side {side}. Cap and root echo everywhere; a flaw comes and goes.',
+  'coach.recorded': '{look} What runs along the whole weld is cap or root; a flaw comes and goes.',
   'coach.echo': 'An echo above the recording level ({level} dB) is in the gate at depth {depth_mm}. Is there one at the same depth and the same distance from the centre all along the weld? Then it is cap or root. If not, call it: button Call<, or C|>.',
   'coach.clipped': 'Call {n}: the echo is higher than the screen. Lower the gain (−<, or Shift G|>) until it stands near 80 %; then move along to where it has fallen by half.',
   'coach.kind': 'Call {n}: choose its kind. Skew, move in and out, look from the other side: how does the echo change?',
@@ -28,5 +29,6 @@ export const COACH = Object.freeze({
   'coach.other_side_at': 'Side {side} is not done yet< (press S)|>: it has seen least from {from_mm:0n} to {to_mm:0}. A face that is dark from here may answer from there.',
   'coach.nothing': 'Both sides are examined and nothing is called. Is there an echo that does not run along the whole weld, here or in the recorded scan? Call it. Only if there is none, say so on the sheet.',
   'coach.hand_in': 'These calls are complete, and both sides are examined; only you can say whether there are more. Then hand in.',
+  'coach.truth': 'Handed in. Numbers in diamonds are the flaws, in circles your calls. Move the probe and look; “Back to the marks” leads back.',
   'coach.handed_in': 'Handed in. You may still move the probe and look.',
 });

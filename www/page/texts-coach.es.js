@@ -8,6 +8,7 @@ export const COACH = Object.freeze({
   'coach.dry': 'La chapa está seca bajo el palpador y sus ecos se pierden. Moja este lado: <W, o |>el botón del panel Calibración.',
   'coach.check': 'Los dos lados están examinados. Comprueba la calibración una vez más antes de entregar: panel Calibración, último paso.',
   'coach.begin': 'Arrastra el palpador azul a lo largo de la soldadura<, o pulsa →,|> y mira la sección: las manchas claras son ecos. Estás en el lado {side}. Sobreespesor y raíz dan eco en todas partes; una imperfección aparece y desaparece.',
+  'coach.recorded': '{look} Lo que sigue toda la soldadura es el sobreespesor o la raíz; una imperfección aparece y desaparece.',
   'coach.echo': 'En la puerta hay un eco por encima del nivel de registro ({level} dB), a {depth_mm} de profundidad. ¿Hay uno a la misma profundidad y a la misma distancia del eje en toda la soldadura? Entonces es el sobreespesor o la raíz. Si no, anótalo: botón Anotar<, o C|>.',
   'coach.clipped': 'Anotación {n}: el eco es más alto que la pantalla. Baja la ganancia (−<, o Mayús G|>) hasta que quede cerca del 80 %; después avanza hasta donde cae a la mitad.',
   'coach.kind': 'Anotación {n}: elige su tipo. Gira, acerca y aleja, mira desde el otro lado: ¿cómo cambia el eco?',
@@ -25,5 +26,6 @@ export const COACH = Object.freeze({
   'coach.other_side_at': 'El lado {side} no está terminado< (pulsa S)|>: lo que menos ha visto es de {from_mm:0n} a {to_mm:0}. Una cara que desde aquí no responde puede responder desde allí.',
   'coach.nothing': 'Los dos lados están examinados y no hay nada anotado. ¿Hay un eco que no recorra toda la soldadura, aquí o en la exploración registrada? Anótalo. Solo si no hay ninguno, decláralo en la hoja.',
   'coach.hand_in': 'Estas anotaciones están completas y los dos lados examinados; solo tú puedes decir si hay más. Después, entrega.',
+  'coach.truth': 'Entregado. Los números en rombos son las imperfecciones, en círculos tus anotaciones. Mueve el palpador y mira; «Volver a la nota» te lleva de vuelta.',
   'coach.handed_in': 'Entregado. Aún puedes mover el palpador y mirar.',
 });

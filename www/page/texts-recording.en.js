@@ -83,6 +83,7 @@ export const RECORDING = Object.freeze({
   'recorded.from': 'Heard in pass {pass} from side {side}, {angle}° beam, {leg}.',
   'recorded.highest': 'Go to the highest echo',
   'recorded.call': 'Call this place',
+  'recorded.called.endless': 'Call {n} begun at {from_mm}, without ends: the echo falls by half nowhere. Does it run along the whole weld? Then it is cap or root. If not, set both ends.',
   'recorded.called': 'Call {n} begun from the recorded scan: {from_mm:n} to {to_mm}.',
   'sizing.title': 'Size at the cursor',
   'sizing.words': 'Arithmetic only. Whether two points belong to one flaw is for you to judge; a flaw shorter than the beam is wide reads as long as the beam.',

@@ -83,6 +83,7 @@ export const RECORDING = Object.freeze({
   'recorded.from': 'Oído en la pasada {pass} desde el lado {side}, haz de {angle}°, {leg}.',
   'recorded.highest': 'Ir al eco más alto',
   'recorded.call': 'Anotar este punto',
+  'recorded.called.endless': 'Anotación {n} empezada en {from_mm}, sin extremos: el eco no cae a la mitad en ningún sitio. ¿Sigue toda la soldadura? Entonces es el sobreespesor o la raíz. Si no, pon los dos extremos.',
   'recorded.called': 'Anotación {n} empezada desde la exploración registrada: de {from_mm:n} a {to_mm}.',
   'sizing.title': 'Dimensionar en el cursor',
   'sizing.words': 'Solo aritmética. Si dos puntos son de una misma imperfección lo juzgas tú; una imperfección más corta que el ancho del haz se lee tan larga como el haz.',

@@ -154,7 +154,7 @@ export const TEXTS = Object.freeze({
   'dock.call': 'Call',
   'dock.start.face': 'Start',
   'dock.end.face': 'End',
-  'dock.next': 'Next',
+  'dock.next': 'Next echo',
   'dock.start': 'The last call starts here',
   'dock.end': 'The last call ends here',
   'dock.place': '{y_mm:0} {side}',

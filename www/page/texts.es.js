@@ -155,7 +155,7 @@ export const TEXTS = Object.freeze({
   'dock.call': 'Anotar',
   'dock.start.face': 'Inicio',
   'dock.end.face': 'Fin',
-  'dock.next': 'Siguiente',
+  'dock.next': 'Otro eco',
   'dock.start': 'Inicio de la última anotación: aquí',
   'dock.end': 'Fin de la última anotación: aquí',
   'dock.place': '{y_mm:0} {side}',

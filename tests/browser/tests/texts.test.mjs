@@ -42,6 +42,8 @@ for (const [language] of LANGUAGES.filter(([name]) => name !== 'en')) {
   });
 }
 
+/** What only a keyboard or a mouse does, in the words of each language. */
+const KEYS = { en: /\b[Pp]ress (?:[A-Z[\]]|[←-⇿]|Enter)|\b[Cc]lick|\bShift\b|\bAlt\b|\([A-Z]\)/, es: /\b[Pp]ulsa (?:[A-Z[\]]|[←-⇿]|Intro)|\b[Cc]lic\b|\bMayús\b|\bAlt\b|\([A-Z]\)/ };
 const LESSONS = new URL('../../../scenarios/lessons/', import.meta.url);
 const lesson = async (language, name) => parse(await readFile(new URL(`${language}/${name}.toml`, LESSONS), 'utf8'));
 
@@ -103,3 +105,14 @@ test('plates, blocks and drawn plates have the titles that the simulation gives 
   assert.ok(own.length > 10 && drawn.length > 5);
   assert.deepEqual([...own, ...drawn].sort(), under('title.').filter(([key]) => key !== 'title.place').map(([, title]) => title).sort());
 });
+
+for (const [language] of LANGUAGES) {
+  test(`${language}: no lesson tells fingers of a key`, async () => {
+    const { lessons } = parse(await readFile(new URL('order.toml', LESSONS), 'utf8'));
+    const { TEXTS } = await page(`texts.${language}.js`);
+    const told = (words) => words.replace(/\{(\w+)\}/g, (whole, key) => TEXTS[`lesson.key.${key}`] ?? whole).replace(/<([^<>|]*)\|([^<>|]*)>/g, '$2');
+    const all = (await Promise.all(lessons.map((name) => lesson(language, name)))).flatMap(({ step }) => step.flatMap(({ text, hints }) => [text, ...hints]));
+    assert.ok(all.filter((words) => /<|\{E/.test(words)).length > 20, 'those with keys are told of them');
+    assert.deepEqual(all.map(told).filter((words) => KEYS[language].test(words) || /[<>|{}]/.test(words)), []);
+  });
+}
