@@ -3,7 +3,7 @@ import { dragging } from './drag.js';
 import { set, svg } from './element.js';
 import { toml } from './flaw-kinds.js';
 import { placeKeys } from './make-fields.js';
-import { number, text } from './text.js';
+import { text } from './text.js';
 import { kindNamed } from './told.js';
 
 /** Steps of the arrows, mm, and with shift. */
@@ -73,8 +73,8 @@ export function makeMarks(group, { reach, keys, held, name }) {
         set(words, { x: x + width + 4, y: y + 2 });
         words.textContent = String(i + 1);
         const { extent, words: kind } = laid.flaws[i];
-        set(element, { 'aria-pressed': String(i === chosen), 'aria-label': text('make.mark', { n: i + 1, kind: kindNamed(kind), from: number(extent.along_mm[0]), to: number(extent.along_mm[1]),
-          top: number(extent.depth_mm[0]), bottom: number(extent.depth_mm[1]) }) });
+        set(element, { 'aria-pressed': String(i === chosen), 'aria-label': text('make.mark', { n: i + 1, kind: kindNamed(kind), from_mm: extent.along_mm[0], to_mm: extent.along_mm[1],
+          top_mm: extent.depth_mm[0], bottom_mm: extent.depth_mm[1] }) });
         element.classList.toggle('chosen', i === chosen);
       });
     },

@@ -1,6 +1,7 @@
 // Detection against the height of flaws, drawn: every flaw as a mark above or below, the curve, and the heights read off it.
 import { svg } from './element.js';
-import { length, text } from './text.js';
+import { axisTo } from './ruler.js';
+import { text } from './text.js';
 
 /** The drawing's own units. */
 const [WIDE, HIGH, LEFT, RIGHT, TOP, BOTTOM] = [640, 350, 92, 20, 46, 72];
@@ -9,11 +10,9 @@ const PERCENTS = [0, 25, 50, 75, 100];
 /** `trials` are [height mm, found]; `curve` has points, a90_mm and a90_95_mm. */
 export function drawCurve(trials, curve) {
   const highest = Math.max(...trials.map(([height_mm]) => height_mm));
-  const step = [0.5, 1, 2, 5, 10, 20].find((one) => highest / one <= 5) ?? 50;
-  const end_mm = Math.ceil(highest / step) * step;
+  const { end_mm, marks } = axisTo(highest, 5);
   const x = (height_mm) => LEFT + (height_mm / end_mm) * (WIDE - LEFT - RIGHT);
   const y = (percent) => HIGH - BOTTOM - (percent / 100) * (HIGH - TOP - BOTTOM);
-  const ticks = Array.from({ length: Math.round(end_mm / step) + 1 }, (_, k) => k * step);
   const label = (at, words, anchor = 'middle') => svg('text', { x: at[0], y: at[1], 'text-anchor': anchor }, words);
   const path = curve.points.map(([height_mm, percent], k) => `${k ? 'L' : 'M'}${x(height_mm).toFixed(1)} ${y(percent).toFixed(1)}`).join('');
   const found = trials.filter(([, one]) => one).length;
@@ -23,7 +22,7 @@ export function drawCurve(trials, curve) {
     'aria-label': text('progress.drawing', { found, missed: trials.length - found, to_mm: highest }) },
   PERCENTS.map((percent) => [svg('line', { class: 'curve-grid', x1: LEFT, x2: WIDE - RIGHT, y1: y(percent), y2: y(percent) }),
     label([LEFT - 8, y(percent) + 5], `${percent} %`, 'end')]).flat(),
-  ticks.map((height_mm) => label([x(height_mm), HIGH - BOTTOM + 34], length(height_mm, step < 1 ? 1 : 0))),
+  marks.map(({ mm, words }) => label([x(mm), HIGH - BOTTOM + 34], words)),
   label([(LEFT + WIDE - RIGHT) / 2, HIGH - 6], text('progress.axis')),
   read.map(([key, words, style], row) => [
     svg('line', { class: style, x1: x(curve[key]), x2: x(curve[key]), y1: y(0), y2: y(90) }),

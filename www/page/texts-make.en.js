@@ -18,7 +18,7 @@ export const MAKE_WORDS = {
   'make.choose': 'Choose flaw {n}, {kind}',
   'make.remove': 'Take flaw {n} away',
   'make.none': 'No flaw yet: choose a kind above and add it.',
-  'make.mark': 'Flaw {n}, {kind}, {from} to {to} mm along the weld, {top} to {bottom} mm deep',
+  'make.mark': 'Flaw {n}, {kind}, {from_mm:n} to {to_mm} along the weld, {top_mm:n} to {bottom_mm} deep',
   'make.mandatory': 'Missing it fails the plate',
   'make.refused': 'Not changed: {why}',
   'make.line': 'Line {line}',

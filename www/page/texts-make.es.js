@@ -18,7 +18,7 @@ export const MAKE_WORDS = {
   'make.choose': 'Elegir la imperfección {n}, {kind}',
   'make.remove': 'Quitar la imperfección {n}',
   'make.none': 'Aún no hay imperfecciones: elige un tipo arriba y añádela.',
-  'make.mark': 'Imperfección {n}, {kind}, de {from} a {to} mm a lo largo de la soldadura, de {top} a {bottom} mm de profundidad',
+  'make.mark': 'Imperfección {n}, {kind}, de {from_mm:n} a {to_mm} a lo largo de la soldadura, de {top_mm:n} a {bottom_mm} de profundidad',
   'make.mandatory': 'Quien no lo encuentra no aprueba la chapa',
   'make.refused': 'No cambiado: {why}',
   'make.line': 'Línea {line}',

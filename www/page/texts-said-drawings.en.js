@@ -8,7 +8,7 @@ export const SAID_DRAWINGS = Object.freeze({
   'said.shot.silent': 'nothing in the gate',
   'said.shot.read': '{level_db}, {percent} of the screen at {path_mm} of sound path',
   'said.shot.clipped': 'at least {level_db}, {percent} of the screen at {path_mm} of sound path',
-  'said.shot.axis': 'sound path, mm',
+  'said.shot.axis': 'sound path',
   'said.shot.level': 'recording level',
   'said.drawn.flaw': 'flaw {number}',
   'said.drawn.call': 'call {number}',

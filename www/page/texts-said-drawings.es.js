@@ -8,7 +8,7 @@ export const SAID_DRAWINGS = Object.freeze({
   'said.shot.silent': 'nada en la puerta',
   'said.shot.read': '{level_db}, {percent} de la pantalla a {path_mm} de recorrido sónico',
   'said.shot.clipped': 'al menos {level_db}, {percent} de la pantalla a {path_mm} de recorrido sónico',
-  'said.shot.axis': 'recorrido sónico, mm',
+  'said.shot.axis': 'recorrido sónico',
   'said.shot.level': 'nivel de registro',
   'said.drawn.flaw': 'imp. {number}',
   'said.drawn.call': 'anot. {number}',

@@ -16,6 +16,7 @@ use crate::sights::{self, Sight};
 
 pub(crate) mod canvas;
 mod explain;
+mod ruler;
 mod session;
 pub mod shot;
 mod telling;

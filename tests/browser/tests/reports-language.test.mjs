@@ -82,7 +82,7 @@ journey('inches are inches on paper', async ({ page, context }) => {
   assert.match(blank.words, /11,811 in de longitud, 0,787 in de espesor/);
   const { words } = await read(context, await saved(page, button(page, 'report.welder')), 'in-welder');
   assert.match(words, /2,362–3,642 in desde el origen/);
-  // The yard's rule and the wedge have no other unit; only what a drawing has as a scale stays in mm.
+  // The yard's rule and the wedge have no other unit.
   assert.deepEqual(words.match(/[\d,]+ mm/g), null);
 });
 

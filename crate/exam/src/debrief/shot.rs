@@ -7,6 +7,7 @@ use instrument::sensitivity::REFERENCE_HEIGHT_PERCENT;
 use svg::node::element::{Image, SVG};
 
 use super::canvas::{Canvas, Role};
+use super::ruler::{Mark, Ruler};
 use super::views::{BESIDE_MM, END_VIEW_LETTER_MM, section};
 use crate::matching::middle;
 use crate::paper::Paper;
@@ -179,13 +180,12 @@ fn trace(canvas: &mut Canvas, paper: &Paper, snapshot: &Snapshot, shot: &Shot, r
         canvas.plate_line(&[[left, y(percent)], [right, y(percent)]], percent > 0.0);
         canvas.plate_text([left - letter / 2.0, y(percent) + letter * 0.35], "end", &format!("{percent} %"));
     }
-    let step = if range_mm > 120.0 { 50.0 } else { 20.0 };
-    for tick in 0..=(range_mm / step) as u32 {
-        let path = f64::from(tick) * step;
-        canvas.plate_line(&[[x(path), foot], [x(path), foot + letter * 0.4]], false);
-        canvas.plate_text([x(path), foot + letter * 1.5], "middle", &format!("{path}"));
+    for Mark { at_mm, number } in Ruler::path(canvas.language, range_mm).marks(range_mm) {
+        canvas.plate_line(&[[x(at_mm), foot], [x(at_mm), foot + letter * 0.4]], false);
+        canvas.plate_text([x(at_mm), foot + letter * 1.5], "middle", &number.unwrap_or_default());
     }
-    canvas.plate_text([right, foot + letter * 2.7], "end", canvas.language.text("said.shot.axis"));
+    let axis = format!("{}, {}", canvas.language.text("said.shot.axis"), canvas.language.unit());
+    canvas.plate_text([right, foot + letter * 2.7], "end", &axis);
     // Of the values that fall on one point the farthest from the line is drawn.
     let each = shot.trace.percent.len().div_ceil(MOST_POINTS).max(1);
     let points: Vec<[f64; 2]> = shot

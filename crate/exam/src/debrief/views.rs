@@ -10,6 +10,7 @@ use crate::said::{Language, Said, said};
 use crate::sheet::{AnswerSheet, Call};
 
 use super::canvas::{Area, Canvas, Role, spread};
+use super::ruler::{Mark, Ruler};
 
 /// Height of letters in the long views and in the end view, mm.
 pub(crate) const LONG_VIEW_LETTER_MM: f64 = 5.0;
@@ -168,11 +169,10 @@ fn draw_long(canvas: &mut Canvas, boxes: &[(Role, u32, Area)], rows: [f64; 2], l
 pub(crate) fn tape(canvas: &mut Canvas, length_mm: f64, y: f64) {
     let letter = canvas.letter_mm;
     canvas.plate_line(&[[0.0, y], [length_mm, y]], false);
-    for tick in 0..=(length_mm / 10.0) as u32 {
-        let (x, long) = (f64::from(tick) * 10.0, tick % 5 == 0);
-        canvas.plate_line(&[[x, y], [x, y + letter * if long { 0.5 } else { 0.25 }]], false);
-        if long {
-            canvas.plate_text([x, y + letter * 1.5], "middle", &format!("{x}"));
+    for Mark { at_mm: x, number } in Ruler::tape(canvas.language).marks(length_mm) {
+        canvas.plate_line(&[[x, y], [x, y + letter * if number.is_some() { 0.5 } else { 0.25 }]], false);
+        if let Some(number) = number {
+            canvas.plate_text([x, y + letter * 1.5], "middle", &number);
         }
     }
 }
@@ -214,7 +214,7 @@ pub(super) fn side(seen: &Seen) -> String {
     let mut canvas = seen.canvas(["said.drawn.long", "said.about.long"], window, letter, &left_out);
     canvas.plate_line(&[[0.0, 0.0], [length, 0.0], [length, thickness], [0.0, thickness], [0.0, 0.0]], false);
     canvas.plate_text([-letter, letter * 0.7], "end", "0");
-    canvas.plate_text([-letter, thickness], "end", &format!("{thickness}"));
+    canvas.plate_text([-letter, thickness], "end", &seen.language.bare_length(thickness));
     tape(&mut canvas, length, thickness + 2.0 * letter);
     draw_long(&mut canvas, &boxes, [-letter, thickness + 1.4 * letter], length);
     canvas.key(seen.marks.is_some());

@@ -59,6 +59,21 @@ impl Language {
         self.known("unit").unwrap_or("mm")
     }
 
+    /// That unit, mm.
+    pub(crate) fn unit_mm(&self) -> f64 {
+        if self.unit() == "mm" { 1.0 } else { MM_PER_INCH }
+    }
+
+    /// A length without its unit, all of its decimals in mm.
+    pub(crate) fn bare_length(&self, value_mm: f64) -> String {
+        let shown = if self.unit() == "mm" {
+            format!("{value_mm}")
+        } else {
+            format!("{:.3}", value_mm / MM_PER_INCH)
+        };
+        shown.replace('.', self.known("decimal_mark").unwrap_or("."))
+    }
+
     /// A sentence that is said once.
     #[inline(never)]
     pub(crate) fn tell(&self, said: Said) -> String {
