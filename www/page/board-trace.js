@@ -4,7 +4,7 @@ import { html, say, set, svg } from './element.js';
 import { pathToFace } from './geometry.js';
 import { number, signed, text } from './text.js';
 
-const [WIDE, HIGH, LEFT, UNDER] = [600, 190, 46, 22];
+const [WIDE, HIGH, LEFT, UNDER] = [600, 190, 52, 22];
 
 /** The trace; `update(laid, frame, beam, echo)`. */
 export function boardTrace() {

@@ -53,7 +53,7 @@ export const FOUND = Object.freeze([
   ['edges on a backing bar lie level', 'los bordes con respaldo están a nivel'],
   ['the file is empty', 'el archivo está vacío'],
   ['the file has {a} bytes', 'el archivo tiene {a} bytes'],
-  ['has {a} bytes', 'tiene {a} bytes'],
+  ['has {w} bytes', 'tiene {w} bytes'],
   ['bytes that are no UTF-8 text', 'bytes que no son texto UTF-8'],
   ['cannot be written as TOML: {a}', 'no se puede escribir como TOML: {a}'],
   ['{a} is no TOML value', '{a} no es un valor TOML'],
@@ -190,4 +190,6 @@ export const FOUND = Object.freeze([
   ['expected the start of a session in the first line', 'la primera línea no es el comienzo de una sesión'],
   ['{w} is {v}', '{w} es {v}'],
   ['is {v}', 'es {v}'],
+  ['not measured yet', 'sin medir todavía'],
+  ['{v}', '{v}'],
 ]);

@@ -18,7 +18,7 @@ export const WORDS = Object.freeze({
   'weld and its heat-affected zone': 'cordón y su zona afectada por el calor', 'weld': 'cordón',
   'degrees': 'grados', 'millimetres': 'milímetros', 'millimetres per microsecond': 'milímetros por microsegundo',
   'decibels': 'decibelios', 'decibels per millimetre': 'decibelios por milímetro', 'grams per cubic centimetre': 'gramos por centímetro cúbico',
-  'megahertz': 'megahercios', 'per cent': 'por ciento', 'minutes': 'minutos', 'microseconds': 'microsegundos',
+  'megahertz': 'megahercios', 'per cent': 'por ciento', 'minutes': 'minutos', 'characters': 'caracteres', 'microseconds': 'microsegundos',
   'none': 'ninguna', 'missing': 'ausente',
 });
 

@@ -5,8 +5,8 @@ import { address, journey } from '../harness/journey.mjs';
 import { plateText } from '../harness/person.mjs';
 
 const IN = {
-  en: { seal: 'Seal it for an exam', own: /^Your passphrase/, sitting: 'Passphrase of the sitting', go: 'Seal and save', saved: 'is saved, among your downloads.', refused: 'It was refused.' },
-  es: { seal: 'Sellarla para un examen', own: /^Tu contraseña/, sitting: 'Contraseña de la sesión', go: 'Sellar y guardar', saved: 'está guardado, entre tus descargas.', refused: 'No se ha aceptado.' },
+  en: { seal: 'Seal it for an exam', own: /^Your passphrase/, sitting: 'Passphrase of the sitting', go: 'Seal and save', short: 'expected at least 8 characters', saved: 'is saved, among your downloads.', refused: 'It was refused.' },
+  es: { seal: 'Sellarla para un examen', own: /^Tu contraseña/, sitting: 'Contraseña de la sesión', go: 'Sellar y guardar', short: 'se esperaba: 8 caracteres como mínimo', saved: 'está guardado, entre tus descargas.', refused: 'No se ha aceptado.' },
 };
 
 const file = async (name) => ({ name: `${name}.toml`, mimeType: 'text/plain', buffer: Buffer.from(await plateText(name)) });
@@ -28,7 +28,7 @@ for (const [lang, words] of Object.entries(IN)) {
     await fields[1].fill('low water at nine');
     await dialog.getByRole('checkbox').first().check();
     await dialog.getByRole('button', { name: words.go }).press('Enter');
-    await dialog.getByRole('alert').filter({ hasText: 'expected at least 8 characters' }).waitFor();
+    await dialog.getByRole('alert').filter({ hasText: words.short }).waitFor();
     await clean(page);
     await picture(`seal refused ${lang}`);
     assert.deepEqual(await Promise.all(fields.map((field) => field.inputValue())), ['short', 'low water at nine']);
