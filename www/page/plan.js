@@ -5,6 +5,7 @@ import { dragging } from './drag.js';
 import { planStill } from './plan-still.js';
 import { sidesView } from './sides.js';
 import { skewHandle } from './skew-handle.js';
+import { stretches } from './stretches.js';
 import { text } from './text.js';
 import { snapped } from './units.js';
 import { truthAbove } from './truth-marks.js';
@@ -193,15 +194,4 @@ export function planView(session) {
     if (session.open) update();
   };
   return { element, measure, update, focus, resized };
-}
-
-/** Neighbours of one value as [from, to, value]; nothing where the value is 0. */
-function stretches(values) {
-  const found = [];
-  values.forEach((value, i) => {
-    const last = found.at(-1);
-    if (last?.[1] === i && last[2] === value) last[1] = i + 1;
-    else if (value > 0) found.push([i, i + 1, value]);
-  });
-  return found;
 }
