@@ -150,7 +150,7 @@ export const TEXTS = Object.freeze({
   'hands.gate.start': 'Inicio',
   'hands.gate.length': 'Ancho',
   'hands.gate.threshold': 'Umbral',
-  'hands.next_echo': 'Puerta al eco siguiente',
+  'hands.next_echo': 'Puerta en otro eco',
 
   'dock.call': 'Anotar',
   'dock.start.face': 'Inicio',
