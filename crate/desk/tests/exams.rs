@@ -186,14 +186,20 @@ fn a_session_is_replayed_and_a_log_that_was_changed_is_told_of() {
     assert!(!class(&["--without-replay"]).concat().contains("Replayed"));
 }
 
-#[test]
-fn a_class_is_marked_with_its_bad_files_told_and_left_out() {
+/// A folder with room for a class's hand-ins, the plate they are of, and who marks them.
+fn class_room() -> (tempfile::TempDir, PathBuf, Paper, Marker) {
     let folder = tempfile::tempdir().unwrap();
-    let at = folder.path();
+    fs::create_dir(folder.path().join("class")).unwrap();
     let plate = plate_file();
     let paper = Paper::parse("th-07.toml", &fs::read(&plate).unwrap()).unwrap();
     let marker = Marker::new(&paper).unwrap();
-    fs::create_dir(at.join("class")).unwrap();
+    (folder, plate, paper, marker)
+}
+
+#[test]
+fn a_class_is_marked_with_its_bad_files_told_and_left_out() {
+    let (folder, plate, paper, marker) = class_room();
+    let at = folder.path();
     for number in 0..12_usize {
         let log = session(&paper, number % 4, 0.4 + 0.1 * number as f64);
         let text = hand_in(&marker, &log, &format!("Trainee <{number}>"), None);
@@ -228,12 +234,8 @@ fn a_class_is_marked_with_its_bad_files_told_and_left_out() {
 
 #[test]
 fn one_sheet_that_went_round_is_one_line_and_one_row() {
-    let folder = tempfile::tempdir().unwrap();
+    let (folder, plate, paper, marker) = class_room();
     let at = folder.path();
-    let plate = plate_file();
-    let paper = Paper::parse("th-07.toml", &fs::read(&plate).unwrap()).unwrap();
-    let marker = Marker::new(&paper).unwrap();
-    fs::create_dir(at.join("class")).unwrap();
     let names: Vec<String> = (0..33).map(|copy| format!("copy-{copy:02}.json")).collect();
     let copied = hand_in(&marker, &session(&paper, 3, 0.7), "Trainee", None);
     for number in 0..90_usize {
