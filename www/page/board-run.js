@@ -4,7 +4,7 @@ import { BOARD } from '../shared/messages.js';
 
 /**
  * `show` hears `problems(list)`, `laid(laid, wish)`, `frame(frame, scan)` and `echoes(echoes, more)`. A wish is {name, text,
- * plate_only, first, scan(laid, echoes)}: `scan` gives what to scan, or null; `first` is the flaw that matters most.
+ * first, scan(laid, echoes)}: `scan` gives what to scan, or null; `first` is the flaw that matters most.
  */
 export class BoardRun {
   #link;
@@ -41,8 +41,8 @@ export class BoardRun {
   }
 
   async #one(wish) {
-    const { name, text, plate_only = false, first = 0 } = wish;
-    const laid = await this.#link.board(BOARD.LAY, { name, text, plate_only });
+    const { name, text, first = 0 } = wish;
+    const laid = await this.#link.board(BOARD.LAY, { name, text });
     if (laid.problems) return this.#show.problems(laid.problems, wish);
     this.#show.laid(laid, wish);
     await this.#scan(wish, laid, null);

@@ -92,7 +92,7 @@ export function flawBenchView(link, { take }) {
     want();
   }
 
-  const want = () => run.want({ name: text('flaw.title'), text: plateText(now), plate_only: true, scan: scanOf });
+  const want = () => run.want({ name: text('flaw.title'), text: plateText(now), scan: scanOf });
 
   function scanOf(laid, echoes) {
     const [flaw] = laid.flaws;

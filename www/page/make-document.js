@@ -54,7 +54,7 @@ export class MakeDocument extends EventTarget {
       if (this.#newest.get(key ?? mine) !== mine) return null;
       this.#newest.delete(key ?? mine);
       const was = this.text;
-      const lay = (text) => this.#link.board(BOARD.LAY, { name: 'plate.toml', text, plate_only: false });
+      const lay = (text) => this.#link.board(BOARD.LAY, { name: 'plate.toml', text });
       let wanted = edits;
       if (typeof edits === 'function') {
         const now = await lay(was);

@@ -36,8 +36,10 @@ function group(label, values, names, put, use) {
 /** `edit(edits)` changes the text. */
 export function jointExtras(edit) {
   let joint = null;
-  /** Undercut makes the cap reach farther: where the procedure lets the wedge begin before that, it begins later. */
-  function clear({ plate, procedure, outline }, width_mm) {
+  /** Undercut makes the cap reach farther: where the file's procedure lets the wedge begin before that, it begins later. The yard's
+   * own procedure is made for the plate as it is. */
+  function clear({ plate, procedure, own_procedure, outline }, width_mm) {
+    if (!own_procedure) return [];
     const [near, far] = procedure.index_offset_mm;
     const end = Math.max(...outline.upper_edges_mm.map(Math.abs)) + plate.joint.cap.overlap_mm + width_mm;
     const least = Math.ceil(2 * end) / 2;

@@ -1,6 +1,7 @@
 // The written procedure in a drawer beside the work.
 import { show } from './dialog.js';
 import { html } from './element.js';
+import { sentence } from './said.js';
 import { number, signed, text } from './text.js';
 
 /** Opens the procedure, or closes it where it is open. */
@@ -16,7 +17,7 @@ function beams({ from_deg, to_deg, active_elements, linear }) {
   return text('procedure.beams.linear', { angle: number(from_deg, 0), active: active_elements, step: linear.step_elements });
 }
 
-function procedure({ prescribed: procedure, note }) {
+function procedure({ prescribed: procedure, acceptance, note }) {
   const facts = [
     ['procedure.probe', `${procedure.probe.name}, ${number(procedure.probe.frequency_mhz)} MHz`],
     ['procedure.beams', beams(procedure.sector)],
@@ -27,6 +28,8 @@ function procedure({ prescribed: procedure, note }) {
   ];
   // The file breaks lines where it suits the file; here a paragraph or numbered step is one.
   const parts = `${note ?? ''}\n\n${procedure.text}`.split(/\n{2,}|\n(?=\s*\d+\. )/).map((part) => part.trim().replace(/\s+/g, ' ').replace(/(?<=\s)-(?=\d)/g, '−'));
-  return [...parts.filter(Boolean).map((part) => html('p', {}, part)),
+  // By what the mark goes, whatever the text says of it.
+  const rule = acceptance ? sentence(acceptance) : '';
+  return [...[...parts, rule].filter(Boolean).map((part) => html('p', {}, part)),
   html('dl', { class: 'readings' }, facts.map(([label, value]) => html('div', {}, html('dt', {}, text(label)), html('dd', {}, value))))];
 }

@@ -138,7 +138,7 @@ export const EXAM = Object.freeze({
 
 /** What can be asked of the plate on the drawing board. */
 export const BOARD = Object.freeze({
-  /** {name, text, plate_only}: lays a plate file on it; what to draw, or {problems}. */
+  /** {name, text}: lays a plate file on it; what to draw, or {problems}. */
   LAY: 'lay',
   /** {alone?, side, index_offset_mm, y_mm, gain_db, beam}: picture and trace, of everything or one flaw alone. */
   SCAN: 'scan',

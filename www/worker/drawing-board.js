@@ -15,7 +15,7 @@ export class Board {
     const board = this.#board;
     switch (what) {
       case BOARD.LAY:
-        return JSON.parse(board.lay(values.name, values.text, values.plate_only));
+        return JSON.parse(board.lay(values.name, values.text));
       case BOARD.SCAN:
         return this.#scan(board, values);
       case BOARD.STEP: {

@@ -4,7 +4,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use exam::paper::{Paper, VERSION};
+use exam::paper::{Paper, PaperFile, VERSION};
 use specimen::file::edit::{self, Edit, EditError};
 
 use crate::failure::Failure;
@@ -59,7 +59,7 @@ fn edit(path: &Path, change: Edit) -> Result<(), Failure> {
 
 /// Prints the schema.
 pub fn schema() -> Result<(), Failure> {
-    let schema = schemars::schema_for!(Paper);
+    let schema = schemars::schema_for!(PaperFile);
     let mut out = io::stdout().lock();
     serde_json::to_writer_pretty(&mut out, &schema)?;
     Ok(writeln!(out)?)

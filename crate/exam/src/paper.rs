@@ -18,10 +18,8 @@ pub const VERSION: u32 = 2;
 /// means the same in version 2, so such a file is read as it stands and keeps its version and its digest.
 pub const OLDEST_VERSION: u32 = 1;
 
-/// Plate, procedure and scheme. In a file: `version = 2`, then the tables `[plate]`, `[procedure]`, `[scheme]`.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
+/// Plate, procedure and scheme.
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Paper {
     /// Version of the file's form.
     pub version: u32,
@@ -29,23 +27,30 @@ pub struct Paper {
     pub plate: Plate,
     /// What it is scanned with.
     pub procedure: Procedure,
+    /// How it is marked.
+    pub scheme: Scheme,
+}
+
+/// A file: `version = 2`, then the tables `[plate]`, `[procedure]`, `[scheme]`.
+#[derive(Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema), schemars(rename = "Plate file"))]
+#[serde(deny_unknown_fields)]
+pub struct PaperFile {
+    /// Version of the file's form.
+    version: u32,
+    /// The plate with all that is hidden in it.
+    plate: Plate,
+    /// What it is scanned with; absent means the yard's standard procedure for this plate.
+    procedure: Option<Procedure>,
     /// How it is marked; absent means the standard scheme.
     #[serde(default)]
-    pub scheme: Scheme,
+    scheme: Scheme,
 }
 
 /// Just the version: read first, so that a newer file says that it is newer rather than naming unknown keys.
 #[derive(Deserialize)]
 struct VersionOnly {
     version: Option<serde_json::Value>,
-}
-
-/// A plate without procedure and scheme.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PlateOnly {
-    version: u32,
-    plate: Plate,
 }
 
 impl Paper {
@@ -55,6 +60,14 @@ impl Paper {
     /// Everything that keeps the file from being used, with its line: form and keys (see
     /// [`specimen::file::read`]), another version, and values out of range in plate, procedure and scheme.
     pub fn parse(name: &str, bytes: &[u8]) -> Result<Self, FileError> {
+        Self::read(name, bytes).map(|(paper, _)| paper)
+    }
+
+    /// The same, and whether the file has a procedure of its own.
+    ///
+    /// # Errors
+    /// As [`Paper::parse`].
+    pub fn read(name: &str, bytes: &[u8]) -> Result<(Self, bool), FileError> {
         if let Ok(VersionOnly { version: Some(version) }) = file::read::<VersionOnly>(name, bytes)
             && !version
                 .as_i64()
@@ -66,33 +79,18 @@ impl Paper {
             let complaint = Complaint { path: "version".to_owned(), message };
             return Err(FileError::from_complaints(name, bytes, &[complaint]));
         }
-        let paper: Self = file::read(name, bytes)?;
+        let PaperFile { version, plate, procedure, scheme } = file::read(name, bytes)?;
+        let refused = |complaints: &[Complaint]| Err(FileError::from_complaints(name, bytes, complaints));
+        let own_procedure = procedure.is_some();
+        let procedure = match (procedure, plate.check()) {
+            (Some(procedure), _) => procedure,
+            // A standard procedure can only be made for a plate that is one.
+            (None, complaints) if complaints.is_empty() => standard::procedure(&plate),
+            (None, complaints) => return refused(&complaints),
+        };
+        let paper = Self { version, plate, procedure, scheme };
         let complaints = paper.check();
-        if complaints.is_empty() {
-            Ok(paper)
-        } else {
-            Err(FileError::from_complaints(name, bytes, &complaints))
-        }
-    }
-
-    /// Reads a file that holds a version and a plate only; the procedure is the yard's standard one.
-    ///
-    /// # Errors
-    /// As [`Paper::parse`].
-    pub fn of_plate(name: &str, bytes: &[u8]) -> Result<Self, FileError> {
-        let PlateOnly { version, plate } = file::read(name, bytes)?;
-        let complaints = plate.check();
-        if !complaints.is_empty() {
-            return Err(FileError::from_complaints(name, bytes, &complaints));
-        }
-        let procedure = standard::procedure(&plate);
-        let paper = Self { version, plate, procedure, scheme: Scheme::default() };
-        let complaints = paper.check();
-        if complaints.is_empty() {
-            Ok(paper)
-        } else {
-            Err(FileError::from_complaints(name, bytes, &complaints))
-        }
+        if complaints.is_empty() { Ok((paper, own_procedure)) } else { refused(&complaints) }
     }
 
     /// Everything that is wrong with the values; empty when the paper can be sat.

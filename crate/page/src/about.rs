@@ -1,6 +1,7 @@
 //! What the page may know of an open plate before hand-in. The flaws are not part of it.
 
 use exam::paper::Paper;
+use exam::said::Said;
 use exam::seal::Terms;
 use instrument::bench::Instrument;
 use instrument::procedure::Procedure;
@@ -45,6 +46,8 @@ pub struct About<'a> {
     procedure: Procedure,
     /// The procedure as it was written.
     prescribed: &'a Procedure,
+    /// The rule for accept and reject; absent where it is not in the file, or there is nothing to call.
+    acceptance: Option<Said>,
     beams: Vec<Beam>,
     receiver: Receiver,
     kinds: Vec<Kind>,
@@ -71,19 +74,22 @@ impl<'a> About<'a> {
             angle_deg,
             exit_forward_mm: instrument.exit_forward_mm(index),
         };
+        let recorded = exam.is_some_and(|(_, recorded)| recorded);
+        let block = plate.block.is_some();
         Self {
             id: &plate.id,
             title: &plate.title,
             note: &plate.note,
             preparation: plate.joint.preparation.words(),
             exam: exam.map(|(terms, _)| terms),
-            recorded: exam.is_some_and(|(_, recorded)| recorded),
-            block: plate.block.is_some(),
+            recorded,
+            block,
             thickness_mm: plate.thickness_mm,
             length_mm: plate.length_mm,
             width_mm: plate.width_mm,
             procedure: set_up.in_place_of(&paper.procedure),
             prescribed: &paper.procedure,
+            acceptance: (!recorded && !block).then(|| paper.scheme.acceptance.words()),
             beams: instrument.angles_deg().iter().enumerate().map(beam).collect(),
             receiver: set_up.receiver,
             kinds: FlawKind::ALL.map(kind).into(),

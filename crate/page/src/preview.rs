@@ -25,6 +25,8 @@ use crate::session::{finite, value};
 struct Laid<'a> {
     plate: &'a Plate,
     procedure: &'a Procedure,
+    /// Whether the file says how to scan, or leaves it to the yard.
+    own_procedure: bool,
     outline: Outline,
     beams: Vec<Beam>,
     /// Colours of the picture from 0 to 100 % of full screen height, RGB, in 16 steps.
@@ -66,7 +68,7 @@ pub struct DrawingBoard {
     trace_step_mm: f64,
 }
 
-fn laid(preview: &mut Preview) -> Result<String, JsError> {
+fn laid(preview: &mut Preview, own_procedure: bool) -> Result<String, JsError> {
     let instrument = preview.instrument();
     let beam = |(index, &angle_deg): (usize, &f64)| Beam {
         angle_deg,
@@ -88,6 +90,7 @@ fn laid(preview: &mut Preview) -> Result<String, JsError> {
     Ok(serde_json::to_string(&Laid {
         plate,
         procedure: &paper.procedure,
+        own_procedure,
         outline: plate.outline(),
         beams,
         colours: Instrument::colour_steps(),
@@ -108,12 +111,10 @@ impl DrawingBoard {
         Self { preview: None, picture: Vec::new(), place: None, trace: Vec::new(), trace_step_mm: 1.0 }
     }
 
-    /// Lays a plate file on the board; gives what to draw, or the file's problems, after which the board is as before. With
-    /// `plate_only` the file is version and plate alone, and the procedure is the yard's standard one.
-    pub fn lay(&mut self, name: &str, text: &str, plate_only: bool) -> Result<String, JsError> {
-        let read = if plate_only { Paper::of_plate } else { Paper::parse };
-        let paper = match read(name, text.as_bytes()) {
-            Ok(paper) => paper,
+    /// Lays a plate file on the board; gives what to draw, or the file's problems, after which the board is as before.
+    pub fn lay(&mut self, name: &str, text: &str) -> Result<String, JsError> {
+        let (paper, own_procedure) = match Paper::read(name, text.as_bytes()) {
+            Ok(read) => read,
             Err(FileError { problems: found, .. }) => return problems(&found),
         };
         let changed = match &mut self.preview {
@@ -128,7 +129,7 @@ impl DrawingBoard {
                 message: error.to_string(),
             }]);
         }
-        self.preview.as_mut().map_or_else(|| problems(&[]), laid)
+        self.preview.as_mut().map_or_else(|| problems(&[]), |preview| laid(preview, own_procedure))
     }
 
     /// Scans at an upright pose, the whole plate or one flaw alone, and paints picture (folded) and trace of a beam.
