@@ -13,8 +13,9 @@ export async function load(progress) {
     throw reason('fail.fetch', error.message);
   });
   if (!response.ok) throw reason('fail.fetch', `${response.status} ${response.url}`);
-  const exports = await init({ module_or_path: counted(response, progress) });
-  return { memory: exports.memory, version: version() };
+  const module = await WebAssembly.compileStreaming(counted(response, progress));
+  const { memory } = await init({ module_or_path: module });
+  return { memory, module, version: version() };
 }
 
 function counted(response, progress) {

@@ -11,6 +11,7 @@ import { plateFile } from './plate-file.js';
 import { Recorder } from './recorder.js';
 import { figure, reported, sides } from './shots.js';
 import { Surveyor } from './surveyor.js';
+import { TableMakers } from './table-makers.js';
 
 let bench = null;
 // The request that opened it: set-ups meant for another plate are passed over.
@@ -24,6 +25,7 @@ let words = null;
 let panic = null;
 let recorder = null;
 let board = null;
+let makers = null;
 const surveyor = new Surveyor((share) => send(TO_PAGE.LOOKED, { share }));
 // The browser is put to the test once, after the first frame: nobody should wait for it.
 let tested = false;
@@ -37,10 +39,8 @@ const send = (type, content, transfer = []) => postMessage({ type, ...content },
 
 const loading = load((loaded_bytes, total_bytes) => send(TO_PAGE.PROGRESS, { loaded_bytes, total_bytes }));
 loading.then(
-  ({ memory: its, version }) => {
-    memory = its;
-    frames = new Frames(memory);
-    board = new Board(memory);
+  ({ memory: its, module, version }) => {
+    [memory, makers, frames, board] = [its, new TableMakers(module), new Frames(its), new Board(its)];
     recorder = new Recorder(memory, () => bench, () => words, (content) => send(TO_PAGE.RECORDING, content));
     send(TO_PAGE.READY, { version });
   },
@@ -94,6 +94,7 @@ async function answer(request, work) {
 async function open({ request, source, log, passphrase }, plate) {
   wanted = request;
   const { bench: next, lesson = null, file = null } = await benchOf(source, await plate, passphrase, () => wanted === request) ?? {};
+  await makers.busy;
   if (wanted !== request) {
     next?.free();
     throw Object.assign(new Error('another plate is being opened'), { reason: 'overtaken' });
@@ -179,11 +180,10 @@ function ask(what, values) {
     case ASK.BLANK_SHEET:
       return bench.blank_sheet(words, values.rows);
     case ASK.SET_UP_SHEET:
+      makers.start();
       return JSON.parse(bench.set_up_sheet());
-    case ASK.CHANGE_SET_UP: {
-      const changed = JSON.parse(bench.change_set_up(values.t_ms, JSON.stringify(values.set_up)));
-      return { changed, about: JSON.parse(bench.about()) };
-    }
+    case ASK.CHANGE_SET_UP:
+      return makers.change(bench, values.t_ms, JSON.stringify(values.set_up));
     case ASK.SCAN_PLAN:
       return JSON.parse(bench.scan_plan(JSON.stringify(values.wish)));
     case ASK.LESSON:

@@ -1,11 +1,13 @@
 //! The active part of a linear array on its wedge.
 
+use serde::{Deserialize, Serialize};
+
 use crate::complex::Complex;
 use crate::interface;
 use crate::material::{Solid, WedgeMaterial};
 
 /// What lies between the elements and the metal.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Coupling {
     /// A wedge on a couplant film: only its longitudinal wave reaches the metal.
     Wedge(WedgeMaterial),
@@ -17,7 +19,7 @@ pub enum Coupling {
 ///
 /// Lengths along the foot of the wedge count from the point below the centre of the array's first element; the
 /// array rises towards the front of the wedge.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Aperture {
     /// Wedge or bare contact.
     pub coupling: Coupling,

@@ -4,6 +4,7 @@
 //! One-way: the same terms per half step of sine ([`OneWayTable`]).
 
 use core::f64::consts::TAU;
+use core::ops::Range;
 
 use crate::aperture::Aperture;
 use crate::axes::{Axes, BLOCK, ZONE};
@@ -13,7 +14,7 @@ use crate::law::DelayLaw;
 use crate::material::Solid;
 use crate::one_way_table::{Fit, OneWayTable, TimeNodes};
 use crate::pulse::{Pulse, SAMPLING_MHZ, TERMS};
-use crate::spectra::{NodeSpectra, Spectra};
+use crate::spectra::{self, NodeSpectra, Spectra};
 use crate::spline;
 
 /// Largest whole-sample delay of a beam against the centre ray.
@@ -53,29 +54,82 @@ pub struct BeamTable {
 }
 
 impl BeamTable {
-    /// Builds the tables (tenths of a second).
-    pub fn new(aperture: &Aperture, solid: &Solid, axes: &Axes, laws: &[DelayLaw], pulse: &Pulse) -> Self {
+    /// Builds the tables of a run of zones (tenths of a second for all of them).
+    pub fn of_zones(
+        aperture: &Aperture,
+        solid: &Solid,
+        axes: &Axes,
+        laws: &[DelayLaw],
+        pulse: &Pulse,
+        zones: Range<usize>,
+    ) -> Self {
         let spectra = Spectra::new(aperture, solid, axes, laws, pulse.band(aperture.count > 48));
-        let nodes = TimeNodes::new(axes);
-        let mut builder = Builder {
-            table: Self {
-                beams: laws.len(),
-                rows: Vec::new(),
-                shifts: Vec::new(),
-                first: Vec::new(),
-                others: Vec::new(),
-                one_way: OneWayTable::new(nodes, axes, spectra.lanes),
-            },
-            fit: Fit::new(pulse, &spectra.band),
-            spectra,
-            axes,
-            two_way: (0..nodes.count).map(|_| None).collect(),
-        };
-        for zone in 0..axes.zones() {
+        let mut table = Self::empty(laws.len(), axes, zones.clone());
+        table.one_way.reserve(Self::nodes(axes, &zones).len());
+        let nodes = table.one_way.nodes.count;
+        let fit = Fit::new(pulse, &spectra.band);
+        let two_way = (0..nodes).map(|_| None).collect();
+        let mut builder = Builder { table, fit, spectra, axes, two_way };
+        for zone in zones {
             builder.zone(zone);
         }
         builder.table
     }
+
+    /// Tables of some zones with nothing in them.
+    pub fn empty(beams: usize, axes: &Axes, zones: Range<usize>) -> Self {
+        let first = Self::nodes(axes, &zones).start;
+        Self {
+            beams,
+            rows: Vec::new(),
+            shifts: Vec::new(),
+            first: Vec::new(),
+            others: Vec::new(),
+            one_way: OneWayTable::new(axes, spectra::lanes(beams), first),
+        }
+    }
+
+    /// Time nodes that some zones hang on.
+    fn nodes(axes: &Axes, zones: &Range<usize>) -> Range<usize> {
+        let nodes = TimeNodes::new(axes);
+        let node_of = |zone: usize| node_of(&nodes, axes, (zone * ZONE) as f64).0;
+        node_of(zones.start)..node_of(zones.end) + 2
+    }
+
+    /// Whether everything that some zones should have is there, and nothing refers to what is not.
+    pub fn is_whole(&self, axes: &Axes, zones: &Range<usize>) -> bool {
+        let (heard, sines) = (self.first.len(), axes.sines);
+        let inside = |row: &Row| {
+            let [from, to] = row.grain;
+            let count = usize::from(row.count);
+            row.offset as usize + count <= heard
+                && usize::from(row.low) + count <= sines
+                && from <= to
+                && to <= row.count
+        };
+        self.rows.len() == zones.len() * (ZONE / BLOCK) * self.beams
+            && self.rows.iter().all(inside)
+            && self.shifts.len() == zones.len() * self.beams * sines
+            && self.shifts.iter().all(|&shift| i32::from(shift).abs() <= LARGEST_SHIFT)
+            && self.others.len() == heard
+            && self.one_way.is_whole(Self::nodes(axes, zones).len())
+    }
+
+    /// Adds the tables of the zones that follow.
+    pub fn append(&mut self, mut next: Self) {
+        let offset = self.first.len() as u32;
+        self.rows.extend(next.rows.iter().map(|row| Row { offset: row.offset + offset, ..*row }));
+        self.shifts.append(&mut next.shifts);
+        self.first.append(&mut next.first);
+        self.others.append(&mut next.others);
+        self.one_way.append(&next.one_way);
+    }
+}
+
+/// Time of a sample as a place among the nodes: node index and fraction to the next.
+fn node_of(nodes: &TimeNodes, axes: &Axes, sample: f64) -> (usize, f32) {
+    let place = nodes.place((0.5 * axes.time_us(sample)) as f32);
+    (place as usize, place - (place as usize) as f32)
 }
 
 /// Two-way spectra of all sines at one time, spline-filtered along the sine: `[sine][frequency][beam lane]`.
@@ -100,10 +154,8 @@ struct Builder<'a> {
 }
 
 impl Builder<'_> {
-    /// Time of a sample as a place among the nodes: node index and fraction to the next.
     fn node_of(&self, sample: f64) -> (usize, f32) {
-        let place = self.table.one_way.nodes.place((0.5 * self.axes.time_us(sample)) as f32);
-        (place as usize, place - (place as usize) as f32)
+        node_of(&self.table.one_way.nodes, self.axes, sample)
     }
 
     /// Computes one time node: the one-way table directly, the two-way spectra filtered along the sine (before shift
@@ -125,7 +177,7 @@ impl Builder<'_> {
             let between = (!half.is_multiple_of(2))
                 .then(|| six.map_or_else(|| self.spectra.node(at(half), time), NodeSpectra::midway));
             let spectra = between.as_ref().unwrap_or(&whole[sine]);
-            self.table.one_way.put(node, half, spectra, &self.fit);
+            self.table.one_way.push(spectra, &self.fit);
         }
         for (spectra, at) in whole.iter().zip((0..).step_by(row)) {
             for k in 0..row {

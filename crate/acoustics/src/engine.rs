@@ -38,7 +38,9 @@ use crate::placement::{BrokenStretches, LocalPoints, LocalRims, Placement, View}
 use crate::planes::Planes;
 use crate::pulse::{Pulse, SAMPLING_MHZ, TAPS, TERMS};
 use crate::scene::Scene;
+use crate::shares::Shares;
 use crate::synthesis::{self, TermPlanes};
+use crate::tables::{TableMaker, Tables};
 
 /// Grain of a plate at a level.
 #[derive(Clone, Copy, Debug)]
@@ -91,28 +93,28 @@ impl FrameEngine {
         let pulse = Pulse::of(aperture);
         let reach_mm = Axes::new(aperture, solid, &laws, range_mm).largest_reach_mm();
         let common = Arc::new(Common::new(solid, aperture, reach_mm, &pulse));
-        Self::with(common, pulse, solid, aperture, laws, range_mm)
+        Self::with((common, &mut Shares::default(), 0), pulse, solid, aperture, laws, range_mm)
     }
 
-    /// The same with tables that other apertures of the array share.
+    /// The same with tables that all apertures of an array share, and with what was made before of those of its number.
     pub(crate) fn with(
-        common: Arc<Common>,
+        (common, made, number): (Arc<Common>, &mut Shares, usize),
         pulse: Pulse,
         solid: &Solid,
         aperture: &Aperture,
         laws: Vec<DelayLaw>,
         range_mm: f64,
     ) -> Self {
-        let axes = Axes::new(aperture, solid, &laws, range_mm);
-        let table = BeamTable::new(aperture, solid, &axes, &laws, &pulse);
+        let maker = TableMaker::new(solid, (aperture, &laws), &pulse, range_mm);
+        let Tables { beams: table, legs: leg_factors, .. } = maker.whole(made.of(number, &maker));
+        let TableMaker { axes, mirrors, .. } = maker;
         let lobe = axes.wedge_speed / aperture.frequency_mhz / aperture.length_mm();
         let beam_sines: Vec<f32> =
             laws.iter().map(|law| (axes.kappa * libm::sin(law.angle)) as f32).collect();
         let beam_levels = BeamLevels::new(&table, &axes, &laws, &beam_sines);
-        let mirrors = MirrorTable::new(&axes, solid, pulse.carrier_mhz);
         let cells = laws.len() * axes.samples;
         Self {
-            leg_factors: LegFactors::new(aperture, solid, &axes, &laws, &mirrors, pulse.carrier_mhz),
+            leg_factors,
             mirrors,
             setting: Setting::new(&axes, &pulse, common),
             longitudinal: Longitudinal::new(solid),

@@ -7,6 +7,8 @@
 use core::mem;
 use std::sync::Arc;
 
+use serde::{Deserialize, Serialize};
+
 use crate::aperture::Aperture;
 use crate::axes::{Axes, ZONE};
 use crate::deposit::Common;
@@ -17,9 +19,11 @@ use crate::material::Solid;
 use crate::placement::Placement;
 use crate::pulse::Pulse;
 use crate::scene::Scene;
+use crate::shares::Shares;
+use crate::table_order::TableOrder;
 
 /// An aperture and the beams it sends.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Shot {
     /// The active elements.
     pub aperture: Aperture,
@@ -57,6 +61,16 @@ impl FrameMaker {
     /// # Panics
     /// Without any aperture.
     pub fn new(solid: &Solid, shots: Vec<Shot>, range_mm: f64) -> Self {
+        Self::from_shares(TableOrder { solid: *solid, shots, range_mm }, Shares::default())
+    }
+
+    /// The same where shares of its tables were made before, by the same order; what they lack is made here.
+    ///
+    /// # Panics
+    /// As [`FrameMaker::new`].
+    pub fn from_shares(order: TableOrder, mut made: Shares) -> Self {
+        let TableOrder { solid, shots, range_mm } = order;
+        let solid = &solid;
         let first = &shots[0];
         let (origin_mm, pulse) = (first.aperture.centre_mm()[0], Pulse::of(&first.aperture));
         let reach = |shot: &Shot| Axes::new(&shot.aperture, solid, &shot.laws, range_mm).largest_reach_mm();
@@ -65,10 +79,10 @@ impl FrameMaker {
         let taps = TapTables::new(solid, &pulse);
         let mut first_beam = 0;
         let mut parts: Vec<Part> = Vec::with_capacity(shots.len());
-        for Shot { aperture, laws } in shots {
+        for (number, Shot { aperture, laws }) in shots.into_iter().enumerate() {
             let (beams, forward_mm) = (laws.len(), aperture.centre_mm()[0] - origin_mm);
-            let engine =
-                FrameEngine::with(Arc::clone(&common), pulse.clone(), solid, &aperture, laws, range_mm);
+            let given = (Arc::clone(&common), &mut made, number);
+            let engine = FrameEngine::with(given, pulse.clone(), solid, &aperture, laws, range_mm);
             parts.push(Part { engine, forward_mm, first_beam, late: 0 });
             first_beam += beams;
         }
@@ -137,6 +151,14 @@ impl FrameMaker {
     /// Number of scene points that the last frame looked at, from the aperture that saw most.
     pub fn points_seen(&self) -> usize {
         self.parts.iter().map(|part| part.engine.points_seen()).max().unwrap_or(0)
+    }
+
+    /// Gives up all tables but those that another can take over: room for the tables that follow. No frame can be made any more.
+    pub fn clear(&mut self) {
+        if let [alone] = self.parts.as_mut_slice() {
+            mem::swap(alone.engine.taps(), &mut self.taps);
+        }
+        self.parts = Vec::new();
     }
 
     /// Takes over from another what hangs on the metal and the pulse alone, if they are the same.

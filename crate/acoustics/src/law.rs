@@ -1,11 +1,13 @@
 //! Delay laws: when each element fires so that the beam leaves at an angle, focused or not.
 
+use serde::{Deserialize, Serialize};
+
 use crate::aperture::Aperture;
 use crate::material::Solid;
 use crate::ray::Ray;
 
 /// The delays of one beam. The same law serves sending and receiving.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct DelayLaw {
     /// Refracted angle of the centre ray, radians.
     pub angle: f64,

@@ -6,9 +6,10 @@
 //! summed from its elements with the wall as it is and with the wall on that line, at the carrier; here is the ratio.
 
 use core::f64::consts::TAU;
+use core::ops::Range;
 
 use crate::aperture::Aperture;
-use crate::axes::{Axes, BLOCK};
+use crate::axes::{Axes, BLOCK, ZONE};
 use crate::complex::{Complex, Complex32};
 use crate::field::{ElementPath, ElementPaths, Elements};
 use crate::interface::FreeSurface;
@@ -22,6 +23,8 @@ use crate::spectra::{GROUP, phasors};
 pub const LATER_LEGS: usize = 2;
 /// Samples for which one factor holds: 5 mm of path, in which even the near field of a long array changes little.
 const STRETCH: usize = 4 * BLOCK;
+/// Stretches of a zone.
+const STRETCHES: usize = ZONE / STRETCH;
 /// Where a beam hears less than this of what all its elements in step would bring, the centre ray speaks for it.
 const NULL: f32 = 0.25;
 /// Largest ratio, one way: more comes from a null of the line. Both limits were chosen by trial on the thousand configurations of
@@ -34,28 +37,29 @@ const LARGEST_SINE: f64 = 0.9999;
 #[derive(Debug)]
 pub struct LegFactors {
     /// `[leg][stretch][beam][sine]`
-    values: [Vec<Complex32>; LATER_LEGS],
+    pub values: [Vec<Complex32>; LATER_LEGS],
     sines: usize,
     beams: usize,
 }
 
 impl LegFactors {
-    /// For the beams of a set-up, at the middle of every stretch.
-    pub fn new(
+    /// For the beams of a set-up, at the middle of every stretch of a run of zones.
+    pub fn of_zones(
         aperture: &Aperture,
         solid: &Solid,
         axes: &Axes,
         laws: &[DelayLaw],
-        mirrors: &MirrorTable,
-        carrier_mhz: f64,
+        (mirrors, carrier_mhz): (&MirrorTable, f64),
+        zones: Range<usize>,
     ) -> Self {
         let (beams, sines) = (laws.len(), axes.sines);
         let sources = Elements::new(aperture, solid);
         let walls = Walls { solid, mirrors, axes, aperture, carrier_mhz };
         let phasors = phasors(laws, carrier_mhz);
-        let empty = || vec![[0.0; 2]; axes.samples / STRETCH * beams * sines];
+        let stretches = zones.start * STRETCHES..zones.end * STRETCHES;
+        let empty = || vec![[0.0; 2]; stretches.len() * beams * sines];
         let mut values = [empty(), empty()];
-        for stretch in 0..axes.samples / STRETCH {
+        for (row, stretch) in stretches.enumerate() {
             let one_way_us = 0.5 * axes.time_us((stretch * STRETCH + STRETCH / 2) as f64);
             for sine in 0..sines {
                 let wedge_sine = axes.sine_start + sine as f64 * axes.sine_step;
@@ -67,13 +71,31 @@ impl LegFactors {
                     for (group, phasors) in phasors.chunks_exact(waves.len()).enumerate() {
                         let factors = ratios(&waves, leg, phasors, floor);
                         for (beam, factor) in (group * GROUP..beams).zip(factors) {
-                            values[(stretch * beams + beam) * sines + sine] = factor;
+                            values[(row * beams + beam) * sines + sine] = factor;
                         }
                     }
                 }
             }
         }
         Self { values, sines, beams }
+    }
+
+    /// Factors with nothing in them.
+    pub fn empty(beams: usize, sines: usize) -> Self {
+        Self { values: Default::default(), sines, beams }
+    }
+
+    /// Whether the factors of so many zones are in.
+    pub fn is_whole(&self, zones: usize) -> bool {
+        let wanted = zones * STRETCHES * self.beams * self.sines;
+        self.values.iter().all(|values| values.len() == wanted)
+    }
+
+    /// Adds the factors of the zones that follow.
+    pub fn append(&mut self, next: Self) {
+        for (values, mut more) in self.values.iter_mut().zip(next.values) {
+            values.append(&mut more);
+        }
     }
 
     /// Factors of a beam at a sample, per sine; none on the first leg.

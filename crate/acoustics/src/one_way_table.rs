@@ -105,44 +105,65 @@ impl Fit {
     }
 }
 
-/// The table.
+/// The table, of all time nodes or while it is being made of some that follow each other.
 #[derive(Debug)]
 pub struct OneWayTable {
     /// Coefficients, `[time node][half sine][half group][a0 re, a0 im, a1 re, a1 im, a2 re, a2 im][beam of the half]`.
-    values: Vec<f32>,
+    pub values: Vec<f32>,
     /// Delays that were taken out, samples, `[time node][half sine][group]`.
-    delays: Vec<f32>,
+    pub delays: Vec<f32>,
     /// Beam lanes.
     pub lanes: usize,
     /// Half steps of the sine.
     pub half_sines: usize,
     /// Times.
     pub nodes: TimeNodes,
+    /// The first time node.
+    pub first: usize,
 }
 
 impl OneWayTable {
-    /// An empty table.
-    pub fn new(nodes: TimeNodes, axes: &Axes, lanes: usize) -> Self {
-        let half_sines = 2 * axes.sines - 1;
-        let cells = nodes.count * half_sines;
-        Self {
-            values: vec![0.0; cells * VALUES * lanes],
-            delays: vec![0.0; cells * lanes / GROUP],
-            lanes,
-            half_sines,
-            nodes,
-        }
+    /// An empty table, for time nodes from one on.
+    pub fn new(axes: &Axes, lanes: usize, first: usize) -> Self {
+        let (nodes, half_sines) = (TimeNodes::new(axes), 2 * axes.sines - 1);
+        Self { values: Vec::new(), delays: Vec::new(), lanes, half_sines, nodes, first }
     }
 
-    /// Puts in what the beams send to a node.
-    pub fn put(&mut self, node: usize, half: usize, spectra: &NodeSpectra, fit: &Fit) {
+    /// Makes room for so many time nodes.
+    pub fn reserve(&mut self, nodes: usize) {
+        let cells = nodes * self.half_sines;
+        self.values.reserve_exact(cells * VALUES * self.lanes);
+        self.delays.reserve_exact(cells * self.lanes / GROUP);
+    }
+
+    /// Number of time nodes that are in.
+    fn count(&self) -> usize {
+        self.delays.len() * GROUP / (self.half_sines * self.lanes)
+    }
+
+    /// Whether so many time nodes are in, all of them whole.
+    pub fn is_whole(&self, nodes: usize) -> bool {
+        let cells = nodes * self.half_sines * self.lanes;
+        self.delays.len() * GROUP == cells && self.values.len() == cells * VALUES
+    }
+
+    /// Adds the nodes that another table has beyond this one's last.
+    pub fn append(&mut self, next: &Self) {
+        let known = (self.first + self.count()).saturating_sub(next.first) * self.half_sines * self.lanes;
+        self.values.extend_from_slice(next.values.get(known * VALUES..).unwrap_or_default());
+        self.delays.extend_from_slice(next.delays.get(known / GROUP..).unwrap_or_default());
+    }
+
+    /// Adds what the beams send to the node that comes next, half sine by half sine.
+    pub fn push(&mut self, spectra: &NodeSpectra, fit: &Fit) {
         let lanes = self.lanes;
-        let cell = node * self.half_sines + half;
-        let out = &mut self.values[cell * VALUES * lanes..(cell + 1) * VALUES * lanes];
+        let cell = self.values.len();
+        self.values.resize(cell + VALUES * lanes, 0.0);
+        let out = &mut self.values[cell..];
         for beam in (0..lanes).step_by(GROUP) {
             let at = |m: usize| m * lanes + beam;
             let delay = delay(spectra, fit, at);
-            self.delays[(cell * lanes + beam) / GROUP] = delay;
+            self.delays.push(delay);
             let mut terms = [[f32x8::ZERO; 2]; TERMS];
             for (m, turn) in fit.undelay(f64::from(delay)).enumerate() {
                 let (re, im) = (load8(&spectra.re, at(m)), load8(&spectra.im, at(m)));

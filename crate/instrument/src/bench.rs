@@ -5,6 +5,8 @@ use acoustics::frame_maker::FrameMaker;
 use acoustics::grain::GrainField;
 use acoustics::receiver_noise::ReceiverNoise;
 use acoustics::scene::Scene;
+use acoustics::shares::Shares;
+use acoustics::table_order::TableOrder;
 use sha2::{Digest, Sha256};
 
 use crate::beam_grid::BeamGrid;
@@ -22,6 +24,7 @@ pub use crate::set_up::SetUpError;
 use crate::shaping::Shaping;
 pub use crate::spots::Spot;
 use crate::stand::Stand;
+use crate::table_order::table_order;
 use crate::truth::Truth;
 use acoustics::fine_trace::{FINE, FineTrace};
 
@@ -75,6 +78,10 @@ pub struct Instrument {
     pub(crate) percent: Vec<f32>,
 }
 
+/// Where the probe stands for the first frame.
+const FIRST_POSE: Pose =
+    Pose { face: Face::Upper, side: Side::A, index_offset_mm: 0.0, y_mm: 0.0, skew_deg: 0.0 };
+
 impl Instrument {
     /// Prepares tables and sensitivity for a scene and a procedure (about half a second), and measures the frame at a
     /// first pose.
@@ -105,48 +112,53 @@ impl Instrument {
         truth: &Truth,
     ) -> Result<Self, SetUpError> {
         let field = scene.grain.map(|grain| GrainField::new(grain.seed));
-        Self::with(scene, (field, None), set_up, reference_gain_db, truth)
+        let order = table_order(set_up, &scene.solid, truth)?;
+        let engine = FrameMaker::from_shares(order, Shares::default());
+        let mut instrument = Self::with(scene, (field, engine), set_up, reference_gain_db, truth)?;
+        instrument.scan(&FIRST_POSE, 0);
+        Ok(instrument)
     }
 
     /// Makes this instrument anew for another set-up or bench over the same plate: its scene as it is, or the same at another
-    /// spacing of its points. What the set-up has no part in is kept.
+    /// spacing of its points. What the set-up has no part in is kept, and so is what was made of its tables beforehand. There is no
+    /// frame until the next scan.
     ///
     /// # Errors
-    /// When the set-up is impossible; the instrument has lost its scene then.
+    /// When the set-up is impossible; the instrument stays as it was then.
     pub fn change(
         &mut self,
         scene: Option<Scene>,
         set_up: &SetUp,
         reference_gain_db: f64,
         truth: &Truth,
+        made: Option<(TableOrder, Shares)>,
     ) -> Result<(), SetUpError> {
+        within_limits(reference_gain_db)?;
+        let order = table_order(set_up, &self.scene.solid, truth)?;
+        let shares = made.filter(|(of, _)| *of == order).map(|(_, shares)| shares);
         let scene = scene.unwrap_or_else(|| self.take_scene());
         let field = self.grain.take().map(|(field, _)| field);
-        *self = Self::with(scene, (field, Some(&mut self.engine)), set_up, reference_gain_db, truth)?;
+        self.engine.clear();
+        let mut engine = FrameMaker::from_shares(order, shares.unwrap_or_default());
+        engine.take_over(&mut self.engine);
+        *self = Self::with(scene, (field, engine), set_up, reference_gain_db, truth)?;
         Ok(())
     }
 
-    /// With the grain's field and with what an engine of before can give.
+    /// With the grain's field and an engine that has the set-up's tables.
     fn with(
         scene: Scene,
-        (field, before): (Option<GrainField>, Option<&mut FrameMaker>),
+        (field, mut engine): (Option<GrainField>, FrameMaker),
         set_up: &SetUp,
         reference_gain_db: f64,
         truth: &Truth,
     ) -> Result<Self, SetUpError> {
-        crate::set_up::within(&Limit::new("reference_gain_db", reference_gain_db, REFERENCE_GAIN_DB, " dB"))?;
+        within_limits(reference_gain_db)?;
         let (front_mm, range_mm) = (set_up.probe.first_element_to_front_mm, set_up.range_mm);
         let drawn = set_up.aperture();
         let nominal = Reckoning::of(&set_up.laws(&scene.solid)?, front_mm, scene.solid.shear_mm_per_us);
         let (aperture, solid) = (truth.set_up(set_up).aperture(), truth.solid(&scene.solid));
-        // A slow bench still fills the range that a fast one is taken for.
-        let nominal_bench = truth.is_nominal();
-        let heard_mm = if nominal_bench { range_mm } else { (range_mm * 1.03 + 4.0).max(66.0) };
-        let measured_mm = if nominal_bench { range_mm } else { range_mm.max(60.0) };
-        let mut engine = FrameMaker::new(&solid, truth.shots(set_up, &scene.solid)?, heard_mm);
-        if let Some(before) = before {
-            engine.take_over(before);
-        }
+        let measured_mm = if truth.is_nominal() { range_mm } else { range_mm.max(60.0) };
         let centre_mm = aperture.centre_mm();
         let sensitivity = Sensitivity::measure(&mut engine, &solid, centre_mm, measured_mm);
         let correction = ideal_correction(&engine, &sensitivity, range_mm);
@@ -161,7 +173,6 @@ impl Instrument {
             speeds: [drawn.near_speed(&scene.solid), scene.solid.shear_mm_per_us],
         };
         let to_front_mm = front_mm - centre_mm[0];
-        let pose = Pose { face: Face::Upper, side: Side::A, index_offset_mm: 0.0, y_mm: 0.0, skew_deg: 0.0 };
         let mut instrument = Self {
             to_front_mm,
             reckoning: nominal.clone(),
@@ -178,7 +189,7 @@ impl Instrument {
             fine: FineTrace::default(),
             pictures: [None, None],
             colours: Box::new(picture::cividis()),
-            stand: Stand::new(pose, to_front_mm, layout.thickness_mm),
+            stand: Stand::new(FIRST_POSE, to_front_mm, layout.thickness_mm),
             gain_db: reference_gain_db,
             heights: vec![0.0; correction.len()],
             percent: vec![0.0; correction.len()],
@@ -192,7 +203,6 @@ impl Instrument {
         if !truth.is_nominal() {
             instrument.calibrate(None);
         }
-        instrument.scan(&pose, 0);
         Ok(instrument)
     }
 
@@ -363,6 +373,10 @@ impl Instrument {
         let hex: String = hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect();
         format!("{hex}:{}", self.heights.len())
     }
+}
+
+fn within_limits(reference_gain_db: f64) -> Result<(), SetUpError> {
+    crate::set_up::within(&Limit::new("reference_gain_db", reference_gain_db, REFERENCE_GAIN_DB, " dB"))
 }
 
 /// A half space of the same metal.

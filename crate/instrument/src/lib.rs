@@ -23,6 +23,7 @@ pub mod shaping;
 pub mod sizing;
 mod spots;
 pub mod stand;
+pub mod table_order;
 pub mod truth;
 #[cfg(test)]
 mod yard;

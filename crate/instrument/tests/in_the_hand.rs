@@ -3,11 +3,14 @@
 
 mod yard;
 
+use acoustics::material::Solid;
+use acoustics::shares::Shares;
 use instrument::bench::Instrument;
 use instrument::gate::{Gate, Reading};
 use instrument::pose::{Face, Pose, Side};
 use instrument::set_up::SetUp;
 use instrument::shaping::Finger;
+use instrument::table_order::table_order;
 use instrument::truth::{Scratch, Truth};
 use yard::{HOLE_MM, bench, procedure};
 
@@ -106,11 +109,23 @@ fn an_instrument_changed_is_as_one_made_anew() {
     other.sector.to_deg -= 5.0;
     let mut changed = bench();
     let before = changed.digest();
-    changed.change(None, &other, gain_db, &Truth::nominal()).unwrap();
+    let truth = Truth::nominal();
+    let first = Pose { face: Face::Upper, side: Side::A, index_offset_mm: 0.0, y_mm: 0.0, skew_deg: 0.0 };
+    changed.change(None, &other, gain_db, &truth, None).unwrap();
+    changed.scan(&first, 0);
     let scene = bench().take_scene();
     let made = Instrument::on_bench(scene, &other, gain_db, &Truth::nominal()).unwrap();
     assert_eq!(changed.digest(), made.digest());
     assert_ne!(changed.digest(), before);
-    changed.change(None, &own, gain_db, &Truth::nominal()).unwrap();
+    let mut impossible = own.clone();
+    impossible.sector.to_deg = 89.9;
+    assert!(changed.change(None, &impossible, gain_db, &truth, None).is_err());
+    assert_eq!(changed.digest(), made.digest());
+    // Half of the tables made beforehand.
+    let order = table_order(&own, &Solid::STEEL, &truth).unwrap();
+    let mut shares = Shares::default();
+    shares.make(&order, (0, 2));
+    changed.change(None, &own, gain_db, &truth, Some((order, shares))).unwrap();
+    changed.scan(&first, 0);
     assert_eq!(changed.digest(), before);
 }

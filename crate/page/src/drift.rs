@@ -45,11 +45,9 @@ impl Session {
             return Ok(());
         }
         self.drifted = stretch;
-        let (truth, plate) = (self.truth(), &self.paper.plate);
-        // Whatever could be wrong is found before the old tables are given up.
-        truth.shots(&self.set_up, &plate.solid)?;
         let gain_db = self.paper.procedure.reference_gain_db;
-        self.instrument.change(None, &self.set_up, gain_db, &truth)?;
+        let truth = self.truth();
+        self.instrument.change(None, &self.set_up, gain_db, &truth, None)?;
         self.instrument.set_receiver(self.set_up.receiver);
         self.instrument.set_gain_db(self.gain_db);
         self.use_calibration();

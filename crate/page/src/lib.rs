@@ -27,6 +27,7 @@ pub mod scan;
 pub mod session;
 mod set_up;
 mod snapshot;
+pub mod tables;
 pub mod words;
 
 use wasm_bindgen::prelude::wasm_bindgen;

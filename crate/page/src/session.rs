@@ -1,5 +1,7 @@
 //! An open plate with everything that was done to it. Plain Rust, so that it can be tested without a browser.
 
+use acoustics::shares::Shares;
+use acoustics::table_order::TableOrder;
 use exam::contact::ContactOfLog;
 use exam::debrief::FlawNote;
 use exam::examined::Examined;
@@ -73,6 +75,8 @@ pub struct Session {
     pub(crate) exam: Option<(Terms, Option<[u8; 32]>)>,
     /// What was examined so far, from the first time somebody asks.
     pub(crate) examined: Option<Examined>,
+    /// What was made beforehand of the tables of a set-up to come.
+    pub(crate) made: Option<(TableOrder, Shares)>,
     /// How the sound is drawn.
     pub(crate) shown: View,
     /// The session as it is watched again.
@@ -128,6 +132,7 @@ impl Session {
             drifted: 0,
             exam: None,
             examined: None,
+            made: None,
             shown: View::Folded,
             then: None,
             lesson: None,

@@ -99,8 +99,6 @@ impl Session {
         if let Some(problem) = set_up.problems(&self.paper.procedure, &plate.solid).into_iter().next() {
             return Err(problem.into());
         }
-        // Whatever could still be wrong is found before the old set-up is given up.
-        set_up.laws(&plate.solid)?;
         let differences = set_up.differences(&self.set_up);
         if differences.iter().any(|&part| part != SetUpPart::Receiver) {
             let spacing = spacing_mm(&self.paper, set_up);
@@ -111,8 +109,8 @@ impl Session {
                 (self.instrument.angles_deg()[before], self.instrument.exit_forward_mm(before));
             let parallel = self.set_up.sector.is_linear();
             let gain_db = self.paper.procedure.reference_gain_db;
-            let truth = self.truth();
-            self.instrument.change(scene, set_up, gain_db, &truth)?;
+            let (truth, made) = (self.truth(), self.made.take());
+            self.instrument.change(scene, set_up, gain_db, &truth, made)?;
             self.instrument.set_gain_db(self.gain_db);
             // The beam that comes nearest to the one chosen before: by its angle, or among parallel ones by its exit point, for
             // which a sector has none to go by.

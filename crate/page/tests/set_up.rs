@@ -158,3 +158,40 @@ fn the_plan_of_a_set_up_is_told_before_it_is_taken() {
     assert_eq!(refused["problems"][0]["kind"], "out-of-range");
     assert!(refused["plan"].is_null());
 }
+
+/// Changes the largest angle, with tables made by two, of which the other worked for an order of its own angle.
+fn shared(session: &mut Session, to_deg: f64, ordered_deg: f64) {
+    let mut set_up = sheet(session)["set_up"].take();
+    set_up["sector"]["to_deg"] = json!(ordered_deg);
+    let order = session.order_tables(&set_up.to_string()).expect("an order");
+    assert!(!order.is_empty());
+    session.make_share(0, 2);
+    session.take_share(page::tables::share(&order, 1, 2).expect("a share"));
+    change(session, "/sector/to_deg", json!(to_deg));
+}
+
+#[test]
+fn tables_shared_out_give_the_frame_of_one_worker() {
+    let mut alone = session();
+    change(&mut alone, "/sector/to_deg", json!(60.0));
+    let wanted = digest(&mut alone);
+    let mut two = session();
+    shared(&mut two, 60.0, 60.0);
+    assert_eq!(digest(&mut two), wanted);
+    // What was made for another set-up is not used.
+    let mut other = session();
+    shared(&mut other, 60.0, 60.5);
+    assert_eq!(digest(&mut other), wanted);
+}
+
+#[test]
+fn nothing_is_ordered_for_a_set_up_that_needs_no_tables_or_cannot_be() {
+    let mut session = session();
+    let mut set_up = sheet(&session)["set_up"].take();
+    set_up["receiver"]["averages"] = json!(4);
+    assert!(session.order_tables(&set_up.to_string()).expect("no order").is_empty());
+    set_up["sector"]["to_deg"] = json!(89.9);
+    assert!(session.order_tables(&set_up.to_string()).expect("no order").is_empty());
+    assert!(session.order_tables("{}").is_err());
+    assert!(page::tables::share(b"no order", 0, 2).is_err());
+}

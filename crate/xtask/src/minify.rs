@@ -25,7 +25,7 @@ pub fn folder(folder: &Path) -> Result<()> {
             .arg(folder.join("page")),
     )?;
     bundle(folder, "page", &["main.js", "first-worker.js"])?;
-    bundle(folder, "worker", &["worker.js"])?;
+    bundle(folder, "worker", &["worker.js", "table-maker.js"])?;
     // Its scripts are in both bundles.
     std::fs::remove_dir_all(folder.join("shared"))?;
     let mut files = Vec::new();

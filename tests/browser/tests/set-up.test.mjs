@@ -1,5 +1,6 @@
 // The set-up is in the operator's hand: changed, explained where impossible, planned over the weld, kept.
 import assert from 'node:assert/strict';
+import { notInFirefox } from '../harness/browser.mjs';
 import { cleanInEveryLook, pictures } from '../harness/clean.mjs';
 import { journey } from '../harness/journey.mjs';
 import { choosePlate, firstPicture, settled } from '../harness/person.mjs';
@@ -104,6 +105,26 @@ journey('a change leads to a frame', async ({ page }) => {
   }
   console.log(`set-up change to new frame: ${times.map((ms) => ms.toFixed(0)).join(', ')} ms`);
 });
+
+/** How long the page waits for another worker's share of the tables. */
+const PATIENCE_MS = 5000;
+
+journey('where no other worker answers, a new set-up is in use all the same', async ({ page, context }) => {
+  // Another program in place of the makers: it hears what is wanted and never sends it.
+  await context.route('**/worker/worker.js', async (route) => {
+    const response = await route.fetch();
+    await route.fulfill({ response, body: (await response.text()).replace('table-maker.js', 'worker.js') });
+  });
+  await openSetUp(page);
+  const started = performance.now();
+  await enter(page, 'Largest angle', 60);
+  await says(page, 'The new set-up is in use: 41 beams.');
+  // On a machine with one core nobody is asked.
+  const alone = await page.evaluate(() => navigator.hardwareConcurrency === 1);
+  assert.ok(alone || performance.now() - started >= PATIENCE_MS, 'somebody answered');
+  await enter(page, 'Largest angle', 62);
+  await says(page, 'The new set-up is in use: 45 beams.');
+}, { skip: notInFirefox('its driver cannot put another program in a worker\'s place') });
 
 for (const width of [1440, 360]) {
   journey(`axe finds nothing in the set-up, ${width} px`, async ({ page, picture }) => {
