@@ -1,11 +1,16 @@
 // Makes shares of the tables of a set-up beside the worker that wants them.
 import { initSync, table_share } from '../wasm/page.js';
 
-onmessage = ({ data: { module, serial, order, index, count } }) => {
-  if (module) {
-    initSync({ module });
-    return;
+onmessage = ({ data: { module, order, index, count } }) => {
+  try {
+    if (module) {
+      initSync({ module });
+      return;
+    }
+    const bytes = table_share(order, index, count);
+    postMessage(bytes, [bytes.buffer]);
+  } catch {
+    // Too little memory, above all: who wanted the share makes it.
+    postMessage(null);
   }
-  const bytes = table_share(order, index, count);
-  postMessage({ serial, bytes }, [bytes.buffer]);
 };

@@ -2,15 +2,55 @@
 
 /** More of them would only want memory. */
 const MOST = 3;
-/** A maker that has not answered after this long is given up, ms; its share is made here then. */
+/** A maker that has not answered so long after one's own share was done is given up, ms; its share is made here then. */
 const PATIENCE_MS = 5000;
 
+/** Another worker. One that fails, or is not waited for any more, is ended and not asked again. */
+class Maker {
+  #worker = new Worker(new URL('table-maker.js', import.meta.url), { type: 'module' });
+  #ended;
+  /** Hears the share that is owed. */
+  #done = null;
+
+  constructor(module, ended) {
+    this.#ended = ended;
+    this.#worker.onmessage = ({ data }) => (data ? this.#answer(data) : this.end());
+    this.#worker.onmessageerror = () => this.end();
+    this.#worker.onerror = (event) => {
+      // Nobody else needs to know.
+      event.preventDefault();
+      this.end();
+    };
+    this.#worker.postMessage({ module });
+  }
+
+  /** A share, or null. */
+  share(wanted) {
+    return new Promise((done) => {
+      this.#done = done;
+      this.#worker.postMessage(wanted);
+    });
+  }
+
+  get owes() { return this.#done !== null; }
+
+  end() {
+    this.#worker.terminate();
+    this.#ended(this);
+    this.#answer(null);
+  }
+
+  #answer(bytes) {
+    this.#done?.(bytes);
+    this.#done = null;
+  }
+}
+
 export class TableMakers {
-  /** What is under way. */
-  busy = null;
+  /** The change under way, or the last. */
+  busy = Promise.resolve();
   #module;
   #makers = null;
-  #serial = 0;
 
   /** `module` is the simulation program. */
   constructor(module) {
@@ -20,12 +60,13 @@ export class TableMakers {
   /** Starts the makers beforehand, so that the first change does not wait for them. */
   start() {
     if (this.#makers) return;
+    this.#makers = new Set();
     const count = Math.min(MOST, (navigator.hardwareConcurrency ?? 1) - 1);
-    this.#makers = Array.from({ length: count }, () => {
-      const maker = new Worker(new URL('table-maker.js', import.meta.url), { type: 'module' });
-      maker.postMessage({ module: this.#module });
-      return maker;
-    });
+    try {
+      while (this.#makers.size < count) this.#makers.add(new Maker(this.#module, (maker) => this.#makers.delete(maker)));
+    } catch {
+      // A browser that lets no worker start others.
+    }
   }
 
   /** Changes the set-up of a bench, which has to stay until `busy` is done. */
@@ -41,31 +82,16 @@ export class TableMakers {
   /** Makes the tables of a set-up as far as others can make them; the rest the bench makes when it takes the set-up up. */
   async #make(bench, set_up) {
     this.start();
-    const count = this.#makers.length + 1;
+    const makers = [...this.#makers];
+    const count = makers.length + 1;
     const order = count > 1 ? bench.order_tables(set_up) : [];
     if (!order.length) return;
-    const serial = ++this.#serial;
-    const shares = this.#makers.map((maker, i) => this.#share(maker, { serial, order, index: i + 1, count }));
+    const shares = makers.map((maker, i) => maker.share({ order, index: i + 1, count }));
     bench.make_share(0, count);
+    const late = setTimeout(() => {
+      for (const maker of makers) if (maker.owes) maker.end();
+    }, PATIENCE_MS);
     for (const bytes of await Promise.all(shares)) if (bytes) bench.take_share(bytes);
-  }
-
-  /** What a maker sends, or nothing from one that cannot; it is not asked again then. */
-  #share(maker, wanted) {
-    return new Promise((done) => {
-      const giveUp = () => {
-        maker.terminate();
-        this.#makers = this.#makers.filter((one) => one !== maker);
-        done();
-      };
-      const late = setTimeout(giveUp, PATIENCE_MS);
-      maker.onerror = giveUp;
-      maker.onmessage = ({ data: { serial, bytes } }) => {
-        if (serial !== wanted.serial) return;
-        clearTimeout(late);
-        done(bytes);
-      };
-      maker.postMessage(wanted);
-    });
+    clearTimeout(late);
   }
 }

@@ -65,8 +65,8 @@ onmessage = async ({ data }) => {
     else if (data.type === TO_WORKER.LOOK) await answer(data.request, async () => surveyor.look(data.source, await plate, words));
     else if (data.type === TO_WORKER.BOARD) await answer(data.request, () => board.ask(data.what, data.values));
     else if (data.type === TO_WORKER.EXAM) await answer(data.request, () => exam(data.what, data.values, { memory, words }, (share) => send(TO_PAGE.MAKING, { share })));
-    else if (data.type === TO_WORKER.SCAN) await answer(data.request, () => recorder.ask(data.what, data.values));
-    else if (data.type === TO_WORKER.ASK) await answer(data.request, () => ask(data.what, data.values));
+    else if (data.type === TO_WORKER.SCAN) await answer(data.request, () => makers.busy.then(() => recorder.ask(data.what, data.values)));
+    else if (data.type === TO_WORKER.ASK) await answer(data.request, () => makers.busy.then(() => ask(data.what, data.values)));
   } catch (error) {
     send(TO_PAGE.STOPPED, { message: panic ?? error.message, reason: 'fail.stopped' });
   }

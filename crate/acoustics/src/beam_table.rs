@@ -93,7 +93,9 @@ impl BeamTable {
     fn nodes(axes: &Axes, zones: &Range<usize>) -> Range<usize> {
         let nodes = TimeNodes::new(axes);
         let node_of = |zone: usize| node_of(&nodes, axes, (zone * ZONE) as f64).0;
-        node_of(zones.start)..node_of(zones.end) + 2
+        // Rounded, the end of the last zone may lie a node earlier; rays that come later still look at the last node.
+        let end = if zones.end < axes.zones() { node_of(zones.end) + 2 } else { nodes.count };
+        node_of(zones.start)..end
     }
 
     /// Whether everything that some zones should have is there, and nothing refers to what is not.
@@ -102,7 +104,7 @@ impl BeamTable {
         let inside = |row: &Row| {
             let [from, to] = row.grain;
             let count = usize::from(row.count);
-            row.offset as usize + count <= heard
+            (row.offset as usize).checked_add(count).is_some_and(|end| end <= heard)
                 && usize::from(row.low) + count <= sines
                 && from <= to
                 && to <= row.count
@@ -267,9 +269,9 @@ impl Builder<'_> {
 
     fn zone(&mut self, zone: usize) {
         let first = zone * ZONE;
-        let (start, _) = self.node_of(first as f64);
-        let (end, _) = self.node_of((first + ZONE) as f64);
-        for node in start..=end + 1 {
+        let nodes = BeamTable::nodes(self.axes, &(zone..zone + 1));
+        let start = nodes.start;
+        for node in nodes {
             self.compute_node(node);
         }
         self.two_way[..start].iter_mut().for_each(|node| *node = None);

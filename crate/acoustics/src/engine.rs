@@ -93,12 +93,12 @@ impl FrameEngine {
         let pulse = Pulse::of(aperture);
         let reach_mm = Axes::new(aperture, solid, &laws, range_mm).largest_reach_mm();
         let common = Arc::new(Common::new(solid, aperture, reach_mm, &pulse));
-        Self::with((common, &mut Shares::default(), 0), pulse, solid, aperture, laws, range_mm)
+        Self::with((common, None, 0), pulse, solid, aperture, laws, range_mm)
     }
 
     /// The same with tables that all apertures of an array share, and with what was made before of those of its number.
     pub(crate) fn with(
-        (common, made, number): (Arc<Common>, &mut Shares, usize),
+        (common, made, number): (Arc<Common>, Option<&mut Shares>, usize),
         pulse: Pulse,
         solid: &Solid,
         aperture: &Aperture,
@@ -106,7 +106,8 @@ impl FrameEngine {
         range_mm: f64,
     ) -> Self {
         let maker = TableMaker::new(solid, (aperture, &laws), &pulse, range_mm);
-        let Tables { beams: table, legs: leg_factors, .. } = maker.whole(made.of(number, &maker));
+        let Tables { beams: table, legs: leg_factors, .. } =
+            maker.whole(made.map_or_else(Vec::new, |made| made.of(number, &maker)));
         let TableMaker { axes, mirrors, .. } = maker;
         let lobe = axes.wedge_speed / aperture.frequency_mhz / aperture.length_mm();
         let beam_sines: Vec<f32> =

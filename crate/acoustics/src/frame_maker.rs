@@ -61,15 +61,15 @@ impl FrameMaker {
     /// # Panics
     /// Without any aperture.
     pub fn new(solid: &Solid, shots: Vec<Shot>, range_mm: f64) -> Self {
-        Self::from_shares(TableOrder { solid: *solid, shots, range_mm }, Shares::default())
+        Self::from_shares(Shares::new(TableOrder { solid: *solid, shots, range_mm }))
     }
 
-    /// The same where shares of its tables were made before, by the same order; what they lack is made here.
+    /// The same by an order some shares of whose tables were made before; what they lack is made here.
     ///
     /// # Panics
     /// As [`FrameMaker::new`].
-    pub fn from_shares(order: TableOrder, mut made: Shares) -> Self {
-        let TableOrder { solid, shots, range_mm } = order;
+    pub fn from_shares(mut made: Shares) -> Self {
+        let TableOrder { solid, shots, range_mm } = made.order.clone();
         let solid = &solid;
         let first = &shots[0];
         let (origin_mm, pulse) = (first.aperture.centre_mm()[0], Pulse::of(&first.aperture));
@@ -81,7 +81,7 @@ impl FrameMaker {
         let mut parts: Vec<Part> = Vec::with_capacity(shots.len());
         for (number, Shot { aperture, laws }) in shots.into_iter().enumerate() {
             let (beams, forward_mm) = (laws.len(), aperture.centre_mm()[0] - origin_mm);
-            let given = (Arc::clone(&common), &mut made, number);
+            let given = (Arc::clone(&common), Some(&mut made), number);
             let engine = FrameEngine::with(given, pulse.clone(), solid, &aperture, laws, range_mm);
             parts.push(Part { engine, forward_mm, first_beam, late: 0 });
             first_beam += beams;

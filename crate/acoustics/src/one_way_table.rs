@@ -249,7 +249,7 @@ impl<'a> Lookup<'a> {
     #[inline(always)]
     pub fn delay(&self, beam: usize) -> f32 {
         let groups = self.table.lanes / GROUP;
-        let of = |cell: usize| self.table.delays[cell * groups + beam / GROUP];
+        let of = |cell: usize| self.table.delays.get(cell * groups + beam / GROUP).copied().unwrap_or(0.0);
         self.corners().into_iter().zip(self.weights).fold(0.0, |sum, (cell, weight)| sum + of(cell) * weight)
     }
 }

@@ -12,10 +12,14 @@ use crate::tables::{TableMaker, Tables};
 
 /// Words before the arrays of a run: the aperture's number, the first zone, the one after the last, bytes that follow.
 const HEAD: usize = 4;
+/// Bytes of the order's digest, before all runs.
+const DIGEST: usize = 8;
 
-/// What was made of a frame maker's tables.
-#[derive(Debug, Default)]
+/// What was made of the tables of an order.
+#[derive(Debug)]
 pub struct Shares {
+    /// What is made.
+    pub(crate) order: TableOrder,
     /// The aperture's number, and tables made here.
     here: Vec<(usize, Tables)>,
     /// Shares made elsewhere.
@@ -23,9 +27,19 @@ pub struct Shares {
 }
 
 impl Shares {
+    /// None yet.
+    pub fn new(order: TableOrder) -> Self {
+        Self { order, here: Vec::new(), elsewhere: Vec::new() }
+    }
+
+    /// What is made.
+    pub fn order(&self) -> &TableOrder {
+        &self.order
+    }
+
     /// Makes one of several shares that cost about the same: share `index` of `count`.
-    pub fn make(&mut self, order: &TableOrder, (index, count): (usize, usize)) {
-        let TableOrder { solid, shots, range_mm } = order;
+    pub fn make(&mut self, (index, count): (usize, usize)) {
+        let TableOrder { solid, shots, range_mm } = &self.order;
         let Some(first) = shots.first() else { return };
         let pulse = Pulse::of(&first.aperture);
         let maker = |shot| TableMaker::new(solid, beams(shot), &pulse, *range_mm);
@@ -55,7 +69,7 @@ impl Shares {
 
     /// All that was made here, as bytes for another worker.
     pub fn bytes(&self) -> Vec<u8> {
-        let mut bytes = Vec::new();
+        let mut bytes = self.order.digest().to_le_bytes().to_vec();
         for (part, tables) in &self.here {
             let start = bytes.len();
             let head = [*part, tables.zones.start, tables.zones.end, 0];
@@ -67,9 +81,12 @@ impl Shares {
         bytes
     }
 
-    /// Takes what another worker made. What does not fit the tables is passed over when they are put together, and made anew.
+    /// Takes what another worker made by the same order; anything else is not taken. What does not fit the tables is passed over
+    /// when they are put together, and made anew.
     pub fn take_in(&mut self, bytes: Vec<u8>) {
-        self.elsewhere.push(bytes);
+        if bytes.starts_with(&self.order.digest().to_le_bytes()) {
+            self.elsewhere.push(bytes);
+        }
     }
 
     /// The runs of one aperture.
@@ -92,7 +109,7 @@ fn word32(word: usize) -> [u8; 4] {
 
 /// The runs of a share: their heads and arrays.
 fn runs(bytes: &[u8]) -> impl Iterator<Item = ([usize; HEAD], &[u8])> {
-    let mut rest = bytes;
+    let mut rest = bytes.get(DIGEST..).unwrap_or_default();
     core::iter::from_fn(move || {
         let (head, after) = rest.split_first_chunk::<{ 4 * HEAD }>()?;
         let word = |i: usize| u32::from_le_bytes([0, 1, 2, 3].map(|k| head[4 * i + k])) as usize;
@@ -162,4 +179,67 @@ fn take<T: bytemuck::Pod>(rest: &mut &[u8], into: &mut Vec<T>) -> Option<()> {
     *into = bytemuck::pod_collect_to_vec(array);
     *rest = more;
     Some(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Shares, write};
+    use crate::aperture::{Aperture, Coupling};
+    use crate::frame_maker::Shot;
+    use crate::law::DelayLaw;
+    use crate::material::{Solid, WedgeMaterial};
+    use crate::pulse::Pulse;
+    use crate::table_order::TableOrder;
+    use crate::tables::TableMaker;
+
+    fn order() -> TableOrder {
+        let shot = |first| {
+            let aperture = Aperture {
+                coupling: Coupling::Wedge(WedgeMaterial::POLYSTYRENE),
+                wedge_angle: 0.6,
+                first_height_mm: 5.0,
+                pitch_mm: 0.5,
+                element_width_mm: 0.4,
+                elevation_mm: Some(10.0),
+                first,
+                count: 16,
+                frequency_mhz: 5.0,
+                bandwidth_percent: 60.0,
+            };
+            let law = |angle| DelayLaw::new(&aperture, &Solid::STEEL, angle, Some(40.0)).expect("a law");
+            Shot { laws: vec![law(0.8), law(1.0)], aperture }
+        };
+        TableOrder { solid: Solid::STEEL, shots: vec![shot(0), shot(8)], range_mm: 60.0 }
+    }
+
+    /// Every entry of every table, not only those that a frame looks at.
+    #[test]
+    fn tables_put_together_are_those_made_at_once() {
+        let order = order();
+        let pulse = Pulse::of(&order.shots[0].aperture);
+        let makers: Vec<TableMaker> = (order.shots.iter())
+            .map(|shot| TableMaker::new(&order.solid, (&shot.aperture, &shot.laws), &pulse, order.range_mm))
+            .collect();
+        let told = |tables| {
+            let mut bytes = Vec::new();
+            write(&tables, &mut bytes);
+            bytes
+        };
+        let whole: Vec<Vec<u8>> = makers.iter().map(|maker| told(maker.whole(Vec::new()))).collect();
+        for count in [2, 3, 5] {
+            let mut shares = Shares::new(order.clone());
+            shares.make((1, count));
+            for index in (0..count).filter(|&index| index != 1) {
+                let mut other = Shares::new(order.clone());
+                other.make((index, count));
+                shares.take_in(other.bytes());
+            }
+            for (part, maker) in makers.iter().enumerate() {
+                let runs = shares.of(part, maker);
+                let zones: usize = runs.iter().map(|run| run.zones.len()).sum();
+                assert_eq!(zones, maker.axes.zones(), "every zone is in one share of {count}");
+                assert!(told(maker.whole(runs)) == whole[part], "aperture {part} of {count} shares");
+            }
+        }
+    }
 }

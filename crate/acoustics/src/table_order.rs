@@ -23,6 +23,13 @@ impl TableOrder {
         postcard::to_allocvec(self).unwrap_or_default()
     }
 
+    /// What tells it from other orders (64-bit FNV-1a of its bytes).
+    pub fn digest(&self) -> u64 {
+        self.bytes().iter().fold(0xcbf2_9ce4_8422_2325, |hash, &byte| {
+            (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
+        })
+    }
+
     /// The order that bytes tell, or nothing where they tell none.
     pub fn of_bytes(bytes: &[u8]) -> Option<Self> {
         postcard::from_bytes(bytes).ok()

@@ -15,7 +15,8 @@ use crate::{detectability, procedure_check, standard};
 pub const VERSION: u32 = 2;
 
 /// The oldest version it reads. Version 2 added preparations, kinds of flaws and blocks; whatever was written in version 1
-/// means the same in version 2, so such a file is read as it stands and keeps its version and its digest.
+/// means the same in version 2, so such a file is read as it stands and keeps its version and its digest. What a file leaves to the
+/// yard is in the digest like everything else.
 pub const OLDEST_VERSION: u32 = 1;
 
 /// Plate, procedure and scheme.
@@ -82,14 +83,27 @@ impl Paper {
         let PaperFile { version, plate, procedure, scheme } = file::read(name, bytes)?;
         let refused = |complaints: &[Complaint]| Err(FileError::from_complaints(name, bytes, complaints));
         let own_procedure = procedure.is_some();
-        let procedure = match (procedure, plate.check()) {
-            (Some(procedure), _) => procedure,
-            // A standard procedure can only be made for a plate that is one.
-            (None, complaints) if complaints.is_empty() => standard::procedure(&plate),
-            (None, complaints) => return refused(&complaints),
+        let procedure = match procedure {
+            Some(procedure) => procedure,
+            None if plate.block.is_some() => return refused(&[missing_on_a_block()]),
+            None => {
+                // A standard procedure can only be made for a plate that is one.
+                let complaints = plate.check();
+                if !complaints.is_empty() {
+                    return refused(&complaints);
+                }
+                standard::procedure(&plate)
+            }
         };
         let paper = Self { version, plate, procedure, scheme };
-        let complaints = paper.check();
+        let mut complaints = paper.check();
+        for complaint in
+            complaints.iter_mut().filter(|one| !own_procedure && one.path.starts_with("procedure"))
+        {
+            complaint
+                .message
+                .push_str(" (the file has no procedure, and the yard's own does not fit this plate)");
+        }
         if complaints.is_empty() { Ok((paper, own_procedure)) } else { refused(&complaints) }
     }
 
@@ -139,6 +153,11 @@ impl Paper {
     }
 }
 
+fn missing_on_a_block() -> Complaint {
+    let message = "is missing, expected one: the yard's own procedure is for welds";
+    Complaint { path: "procedure".to_owned(), message: message.to_owned() }
+}
+
 #[cfg(test)]
 mod tests {
     use instrument::procedure::Linear;
@@ -164,6 +183,22 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn a_file_without_a_procedure_leaves_it_to_the_yard() {
+        let paper = Paper::generate(Preparation::SingleV, 2, 4711);
+        let text = paper.to_toml().expect("a paper can be written");
+        let (plate, rest) = text.split_once("[procedure]").expect("a procedure");
+        let (_, scheme) = rest.split_once("[scheme]").expect("a scheme");
+        assert_eq!(parse(plate), Ok(paper.clone()));
+        assert_eq!(parse(&format!("{plate}[scheme]{scheme}")), Ok(paper.clone()));
+        let narrow = plate.replacen(&format!("width_mm = {:.1}", paper.plate.width_mm), "width_mm = 70.0", 1);
+        let error = parse(&narrow).expect_err("no room for a wedge");
+        assert!(error.contains("the file has no procedure"), "{error}");
+        let thin = plate.replacen("thickness_mm", "thickness_mm = -1.0 #", 1);
+        let error = parse(&thin).expect_err("no plate");
+        assert!(error.contains("plate.thickness_mm"), "{error}");
     }
 
     #[test]

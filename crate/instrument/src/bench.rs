@@ -6,7 +6,6 @@ use acoustics::grain::GrainField;
 use acoustics::receiver_noise::ReceiverNoise;
 use acoustics::scene::Scene;
 use acoustics::shares::Shares;
-use acoustics::table_order::TableOrder;
 use sha2::{Digest, Sha256};
 
 use crate::beam_grid::BeamGrid;
@@ -113,7 +112,7 @@ impl Instrument {
     ) -> Result<Self, SetUpError> {
         let field = scene.grain.map(|grain| GrainField::new(grain.seed));
         let order = table_order(set_up, &scene.solid, truth)?;
-        let engine = FrameMaker::from_shares(order, Shares::default());
+        let engine = FrameMaker::from_shares(Shares::new(order));
         let mut instrument = Self::with(scene, (field, engine), set_up, reference_gain_db, truth)?;
         instrument.scan(&FIRST_POSE, 0);
         Ok(instrument)
@@ -131,15 +130,15 @@ impl Instrument {
         set_up: &SetUp,
         reference_gain_db: f64,
         truth: &Truth,
-        made: Option<(TableOrder, Shares)>,
+        made: Option<Shares>,
     ) -> Result<(), SetUpError> {
         within_limits(reference_gain_db)?;
         let order = table_order(set_up, &self.scene.solid, truth)?;
-        let shares = made.filter(|(of, _)| *of == order).map(|(_, shares)| shares);
+        let made = made.filter(|made| *made.order() == order).unwrap_or_else(|| Shares::new(order));
         let scene = scene.unwrap_or_else(|| self.take_scene());
         let field = self.grain.take().map(|(field, _)| field);
         self.engine.clear();
-        let mut engine = FrameMaker::from_shares(order, shares.unwrap_or_default());
+        let mut engine = FrameMaker::from_shares(made);
         engine.take_over(&mut self.engine);
         *self = Self::with(scene, (field, engine), set_up, reference_gain_db, truth)?;
         Ok(())

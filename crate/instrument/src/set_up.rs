@@ -120,6 +120,11 @@ impl SetUp {
         parts.into_iter().filter(|(_, differs)| *differs).map(|(part, _)| part).collect()
     }
 
+    /// Whether it needs other tables than another: all but the receiver has a part in them.
+    pub fn needs_tables(&self, other: &Self) -> bool {
+        self.differences(other).iter().any(|&part| part != SetUpPart::Receiver)
+    }
+
     /// The active part of the array on its wedge; of a linear scan that of the first beam.
     pub fn aperture(&self) -> Aperture {
         let (probe, sector) = (&self.probe, &self.sector);

@@ -120,12 +120,12 @@ fn an_instrument_changed_is_as_one_made_anew() {
     let mut impossible = own.clone();
     impossible.sector.to_deg = 89.9;
     assert!(changed.change(None, &impossible, gain_db, &truth, None).is_err());
+    changed.scan(&first, 0);
     assert_eq!(changed.digest(), made.digest());
     // Half of the tables made beforehand.
-    let order = table_order(&own, &Solid::STEEL, &truth).unwrap();
-    let mut shares = Shares::default();
-    shares.make(&order, (0, 2));
-    changed.change(None, &own, gain_db, &truth, Some((order, shares))).unwrap();
+    let mut half = Shares::new(table_order(&own, &Solid::STEEL, &truth).unwrap());
+    half.make((0, 2));
+    changed.change(None, &own, gain_db, &truth, Some(half)).unwrap();
     changed.scan(&first, 0);
     assert_eq!(changed.digest(), before);
 }

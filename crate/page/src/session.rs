@@ -1,7 +1,6 @@
 //! An open plate with everything that was done to it. Plain Rust, so that it can be tested without a browser.
 
 use acoustics::shares::Shares;
-use acoustics::table_order::TableOrder;
 use exam::contact::ContactOfLog;
 use exam::debrief::FlawNote;
 use exam::examined::Examined;
@@ -76,7 +75,7 @@ pub struct Session {
     /// What was examined so far, from the first time somebody asks.
     pub(crate) examined: Option<Examined>,
     /// What was made beforehand of the tables of a set-up to come.
-    pub(crate) made: Option<(TableOrder, Shares)>,
+    pub(crate) made: Option<Shares>,
     /// How the sound is drawn.
     pub(crate) shown: View,
     /// The session as it is watched again.

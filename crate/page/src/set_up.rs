@@ -99,8 +99,7 @@ impl Session {
         if let Some(problem) = set_up.problems(&self.paper.procedure, &plate.solid).into_iter().next() {
             return Err(problem.into());
         }
-        let differences = set_up.differences(&self.set_up);
-        if differences.iter().any(|&part| part != SetUpPart::Receiver) {
+        if set_up.needs_tables(&self.set_up) {
             let spacing = spacing_mm(&self.paper, set_up);
             let same = spacing.to_bits() == spacing_mm(&self.paper, &self.set_up).to_bits();
             let scene = (!same).then(|| self.scene(spacing));

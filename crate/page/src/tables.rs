@@ -2,7 +2,7 @@
 
 use acoustics::shares::Shares;
 use acoustics::table_order::TableOrder;
-use instrument::set_up::{SetUp, SetUpPart};
+use instrument::set_up::SetUp;
 use instrument::table_order::table_order;
 use wasm_bindgen::prelude::*;
 
@@ -15,27 +15,29 @@ impl Session {
     /// # Errors
     /// A text that is no set-up.
     pub fn order_tables(&mut self, set_up: &str) -> Result<Vec<u8>, SessionError> {
+        self.made = None;
         let (set_up, plate): (SetUp, _) = (exam::json::read(set_up.as_bytes())?, &self.paper.plate);
-        let needed = set_up.differences(&self.set_up).iter().any(|&part| part != SetUpPart::Receiver);
-        if !needed || !set_up.problems(&self.paper.procedure, &plate.solid).is_empty() {
+        if !set_up.needs_tables(&self.set_up)
+            || !set_up.problems(&self.paper.procedure, &plate.solid).is_empty()
+        {
             return Ok(Vec::new());
         }
         let order = table_order(&set_up, &plate.solid, &self.truth())?;
         let bytes = order.bytes();
-        self.made = Some((order, Shares::default()));
+        self.made = Some(Shares::new(order));
         Ok(bytes)
     }
 
     /// Makes one share of several of the tables last ordered.
     pub fn make_share(&mut self, index: usize, count: usize) {
-        if let Some((order, shares)) = &mut self.made {
-            shares.make(order, (index, count));
+        if let Some(shares) = &mut self.made {
+            shares.make((index, count));
         }
     }
 
     /// Takes in a share of the tables last ordered, as another worker made it.
     pub fn take_share(&mut self, bytes: Vec<u8>) {
-        if let Some((_, shares)) = &mut self.made {
+        if let Some(shares) = &mut self.made {
             shares.take_in(bytes);
         }
     }
@@ -47,8 +49,8 @@ impl Session {
 /// Bytes that are no order.
 pub fn share(order: &[u8], index: usize, count: usize) -> Result<Vec<u8>, SessionError> {
     let order = TableOrder::of_bytes(order).ok_or_else(|| value("order", "bytes", "an order for tables"))?;
-    let mut shares = Shares::default();
-    shares.make(&order, (index, count));
+    let mut shares = Shares::new(order);
+    shares.make((index, count));
     Ok(shares.bytes())
 }
 

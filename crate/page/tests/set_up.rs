@@ -159,15 +159,18 @@ fn the_plan_of_a_set_up_is_told_before_it_is_taken() {
     assert!(refused["plan"].is_null());
 }
 
-/// Changes the largest angle, with tables made by two, of which the other worked for an order of its own angle.
-fn shared(session: &mut Session, to_deg: f64, ordered_deg: f64) {
+/// Changes the largest angle, with tables made by two, by an order for some angle; the other's share is handed over as `passed` leaves it.
+fn shared(session: &mut Session, ordered_deg: f64, to_deg: f64, passed: impl Fn(&mut Vec<u8>)) -> String {
     let mut set_up = sheet(session)["set_up"].take();
     set_up["sector"]["to_deg"] = json!(ordered_deg);
     let order = session.order_tables(&set_up.to_string()).expect("an order");
     assert!(!order.is_empty());
     session.make_share(0, 2);
-    session.take_share(page::tables::share(&order, 1, 2).expect("a share"));
+    let mut share = page::tables::share(&order, 1, 2).expect("a share");
+    passed(&mut share);
+    session.take_share(share);
     change(session, "/sector/to_deg", json!(to_deg));
+    digest(session)
 }
 
 #[test]
@@ -175,13 +178,22 @@ fn tables_shared_out_give_the_frame_of_one_worker() {
     let mut alone = session();
     change(&mut alone, "/sector/to_deg", json!(60.0));
     let wanted = digest(&mut alone);
-    let mut two = session();
-    shared(&mut two, 60.0, 60.0);
-    assert_eq!(digest(&mut two), wanted);
-    // What was made for another set-up is not used.
-    let mut other = session();
-    shared(&mut other, 60.0, 60.5);
-    assert_eq!(digest(&mut other), wanted);
+    assert_eq!(shared(&mut session(), 60.0, 60.0, |_| ()), wanted);
+    // What was made for another set-up is not used, nor is half a share.
+    assert_eq!(shared(&mut session(), 60.5, 60.0, |_| ()), wanted);
+    assert_eq!(shared(&mut session(), 60.0, 60.0, |share| share.truncate(1000)), wanted);
+    // And what was made for this one is: with other numbers in it, the frame is another.
+    let spoilt = |share: &mut Vec<u8>| {
+        // Behind the order's digest and the head of the run come arrays, each after its length: rows, delays, coefficients.
+        let after = |share: &[u8], at: usize| {
+            let length = share[at..at + 4].try_into().map(u32::from_le_bytes).expect("a length");
+            at + 4 + length as usize
+        };
+        let coefficients = after(share, after(share, 24));
+        let end = after(share, coefficients);
+        share[coefficients + 4..end].fill(0);
+    };
+    assert_ne!(shared(&mut session(), 60.0, 60.0, spoilt), wanted);
 }
 
 #[test]

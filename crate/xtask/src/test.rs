@@ -19,7 +19,7 @@ pub enum Step {
     Lint,
     /// Unit tests and the checks of tests/, native
     Native,
-    /// Golden frames by released code: other optimisation, same bits
+    /// Golden frames by crates as they are released: other optimisation, same bits
     Release,
     /// dist/ builds and is small enough
     Build,

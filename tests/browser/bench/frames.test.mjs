@@ -93,12 +93,18 @@ async function alone({ module, text, count }) {
   return { found, digest };
 }
 
-/** From a new angle typed into the set-up to the first frame by it, ms. */
-async function changed(page) {
+/** From a new angle typed into the set-up to the first frame by it, ms; of a sector, or of the yard's linear scan. */
+async function changed(page, { linear = false } = {}) {
   await page.getByRole('tab', { name: 'Set-up' }).click();
-  const field = page.getByRole('spinbutton', { name: 'Largest angle', exact: true });
+  const says = (words) => page.getByRole('status').filter({ hasText: words }).waitFor();
+  await says('As the procedure says.');
+  if (linear) {
+    await page.getByRole('combobox', { name: 'Kind of scan' }).selectOption('linear');
+    await says('The new set-up is in use');
+  }
+  const field = page.getByRole('spinbutton', { name: linear ? 'Angle of all beams' : 'Largest angle', exact: true });
   await field.waitFor();
-  await page.getByRole('status').filter({ hasText: 'As the procedure says.' }).waitFor();
+  const [one, other] = linear ? ['56', '55'] : ['69.5', '70'];
   const times = [];
   for (let i = 0; i < CHANGES; i++) {
     times.push(await field.evaluate(async (input, value) => {
@@ -112,7 +118,7 @@ async function changed(page) {
         await new Promise((resolve) => setTimeout(resolve));
       }
       return performance.now() - start;
-    }, i % 2 ? '70' : '69.5'));
+    }, i % 2 ? other : one));
     await page.waitForTimeout(400);
   }
   return times;
@@ -145,6 +151,9 @@ journey('frames are timed', async ({ page, context }) => {
   const first = performance.now() - start;
   const benches = [];
   for (const bench of BENCHES) benches.push(await measured(page, bench));
+  await openFile(page, await plateFile(BENCHES[0]));
+  await firstPicture(page);
+  const linear = at(await changed(page, { linear: true }), 0.5);
   const part = (bench, key, share) => ms(at(bench.warm.map((frame) => frame[key]), share));
   const row = (bench) => `| ${bench.elements} | ${bench.groove_deg}° | ${bench.flaws} | ${bench.points} | ${ms(bench.alone)} | ${bench.ratio.toFixed(2)} | ${part(bench, 'scan', 0.5)} | ${part(bench, 'paint', 0.5)} | \
 ${part(bench, 'whole', 0.5)} | ${part(bench, 'whole', 0.95)} | ${part(bench, 'answer', 0.5)} | ${at(bench.changes, 0.5).toFixed(0)} ms |`;
@@ -165,6 +174,7 @@ field to the first frame by it; median of ${CHANGES}.
 |---|---|---|---|---|---|---|---|---|---|---|---|
 ${benches.map(row).join('\n')}
 
+A new set-up of a linear scan, 16 elements two elements on from beam to beam: ${linear.toFixed(0)} ms.
 First picture after opening the page on the same machine: ${ms(first)}.
 page_bg.wasm: ${(await stat(WASM)).size} bytes, ${gzipSync(wasm, { level: 9 }).length} gzipped.
 ${await slowFigures()}`;
