@@ -7,6 +7,7 @@ export const EXPECTED = Object.freeze([
   ['yard: the standard\'s levels are held for plates of {a} mm to less than {b} mm only, this one has {c} mm',
     'yard: los niveles de la norma valen solo para chapas de {a} mm a menos de {b} mm, y esta tiene {c} mm'],
   ['at most {a}, so this is probably another kind of file', '{a} como mucho, así que será otro tipo de archivo'],
+  ['it: the yard\'s own is for welds', 'que la haya: el procedimiento del astillero es para soldaduras'],
   ['at most that: it runs across', 'eso como mucho: va a través'],
   ['at most one a side', 'una por lado como mucho'],
   ['at most {a} or a slag-line', '{a} como mucho, o slag-line'],

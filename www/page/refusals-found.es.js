@@ -4,6 +4,7 @@
 export const FOUND = Object.freeze([
   ['{a} is out of range', '{a} está fuera de límites'],
   ['the text has {a} characters', 'el texto tiene {a} caracteres'],
+  ['the yard\'s own procedure does not fit: {s}', 'el procedimiento del astillero no va: {s}'],
   ['neither a weld nor a block', 'ni soldadura ni bloque'],
   ['a welded plate is no block', 'una chapa soldada no es un bloque'],
   ['{a} flaws', '{a} imperfecciones'],

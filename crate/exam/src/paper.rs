@@ -100,9 +100,7 @@ impl Paper {
         for complaint in
             complaints.iter_mut().filter(|one| !own_procedure && one.path.starts_with("procedure"))
         {
-            complaint
-                .message
-                .push_str(" (the file has no procedure, and the yard's own does not fit this plate)");
+            complaint.message = format!("the yard's own procedure does not fit: {}", complaint.message);
         }
         if complaints.is_empty() { Ok((paper, own_procedure)) } else { refused(&complaints) }
     }
@@ -154,7 +152,7 @@ impl Paper {
 }
 
 fn missing_on_a_block() -> Complaint {
-    let message = "is missing, expected one: the yard's own procedure is for welds";
+    let message = "the key `procedure` is missing, expected it: the yard's own is for welds";
     Complaint { path: "procedure".to_owned(), message: message.to_owned() }
 }
 
@@ -195,7 +193,7 @@ mod tests {
         assert_eq!(parse(&format!("{plate}[scheme]{scheme}")), Ok(paper.clone()));
         let narrow = plate.replacen(&format!("width_mm = {:.1}", paper.plate.width_mm), "width_mm = 70.0", 1);
         let error = parse(&narrow).expect_err("no room for a wedge");
-        assert!(error.contains("the file has no procedure"), "{error}");
+        assert!(error.contains("the yard's own procedure does not fit: "), "{error}");
         let thin = plate.replacen("thickness_mm", "thickness_mm = -1.0 #", 1);
         let error = parse(&thin).expect_err("no plate");
         assert!(error.contains("plate.thickness_mm"), "{error}");

@@ -67,6 +67,7 @@ test('why a plate cannot be sat is said in Spanish', () => {
     'plate.flaw[0] (toe crack): below the recording level everywhere (-31.0 dB at best), but not in scheme.below_recording_level',
     'plate.flaw[2] (line of pores): mandatory, but no echo of it stands clear of the grain (-9.0 dB at best)',
     'plate.flaw[2] (root crack): mandatory, but cap or root echo far higher beside every echo of it (-9.0 dB at best)',
+    "procedure.index_offset_mm: the yard's own procedure does not fit: begins at 7 mm, but the cap ends 9.0 mm from the centreline, expected no less",
     'plate.flaw[1] and plate.flaw[2]: so close above each other that a call could belong to either',
   ];
   const told = reasons.map(refusal);
