@@ -18,6 +18,15 @@ journey('the next step waits for both ends of a call', async ({ page }) => {
   await page.getByText(/^Call 1: choose its kind/).waitFor();
 });
 
+journey('the procedure names the limits for accept and reject, also where the yard wrote it', async ({ page }) => {
+  await choosePlate(page, 'TH-01 · 16 mm, single V');
+  await page.getByRole('button', { name: 'Written procedure' }).click();
+  const drawer = page.getByRole('dialog', { name: 'Written procedure' });
+  await drawer.getByText(/volumetric ones when longer than 10(?:\.0)?\smm or higher than 3(?:\.0)?\smm/).waitFor();
+  await drawer.getByRole('button', { name: 'Close' }).click();
+  await drawer.waitFor({ state: 'hidden' });
+});
+
 journey('peak memory has its place from the start, and the section keeps its scale', async ({ page }) => {
   await choosePlate(page, PLATE);
   const memory = page.getByRole('group', { name: 'Peak memory of the gate' });
