@@ -3,26 +3,22 @@
 //! Two-way: per block of samples and beam one run of sines, each with a whole-sample delay and Hermite coefficients.
 //! One-way: the same terms per half step of sine ([`OneWayTable`]).
 
-use core::f64::consts::TAU;
 use core::ops::Range;
 
 use crate::aperture::Aperture;
 use crate::axes::{Axes, BLOCK, ZONE};
-use crate::complex::Complex;
-use crate::lanes::{f32x8, load8};
 use crate::law::DelayLaw;
 use crate::material::Solid;
 use crate::one_way_table::{Fit, OneWayTable, TimeNodes};
-use crate::pulse::{Pulse, SAMPLING_MHZ, TERMS};
-use crate::spectra::{self, NodeSpectra, Spectra};
-use crate::spline;
+use crate::pulse::{Pulse, TERMS};
+use crate::spectra::{self, GROUP, NodeSpectra, Spectra};
+use crate::two_way::{Between, LARGEST_SHIFT, Terms, TwoWay, Unshift, energy};
 
-/// Largest whole-sample delay of a beam against the centre ray.
-pub const LARGEST_SHIFT: i32 = 24;
 /// Nodes weaker than this against the beam's strongest in a block are left out, dB.
 const CUT_DB: f64 = 45.0;
 /// Nodes weaker than this by their first term are left out for grain, which comes from everywhere alike, dB.
 const GRAIN_CUT_DB: f64 = 30.0;
+
 /// A run of sines that one beam hears in one block.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Row {
@@ -117,6 +113,29 @@ impl BeamTable {
             && self.one_way.is_whole(Self::nodes(axes, zones).len())
     }
 
+    /// Adds what a beam hears in a block, from terms at a run of sines.
+    fn push_row(&mut self, start: usize, fitted: &[Terms], [cut, grain_cut]: [f32; 2]) {
+        let floor = fitted.iter().map(energy).fold(0.0, f32::max) * cut;
+        let low = fitted.iter().position(|terms| energy(terms) > floor).unwrap_or(0);
+        let high = fitted.iter().rposition(|terms| energy(terms) > floor).map_or(0, |last| last + 1);
+        let heard = &fitted[low..high.max(low)];
+        let norm = |[re, im]: [f32; 2]| re * re + im * im;
+        let strongest = heard.iter().map(|terms| norm(terms[0])).fold(0.0, f32::max);
+        let loud = |terms: &Terms| norm(terms[0]) > strongest * grain_cut;
+        let from = heard.iter().position(loud).unwrap_or(0);
+        let to = heard.iter().rposition(loud).map_or(from, |last| last + 1);
+        self.rows.push(Row {
+            offset: self.first.len() as u32,
+            low: (start + low) as u16,
+            count: heard.len() as u16,
+            grain: [from as u16, to as u16],
+        });
+        for &[first, [re, im], [more_re, more_im]] in heard {
+            self.first.push(first);
+            self.others.push([re, im, more_re, more_im]);
+        }
+    }
+
     /// Adds the tables of the zones that follow.
     pub fn append(&mut self, mut next: Self) {
         let offset = self.first.len() as u32;
@@ -134,19 +153,6 @@ fn node_of(nodes: &TimeNodes, axes: &Axes, sample: f64) -> (usize, f32) {
     (place as usize, place - (place as usize) as f32)
 }
 
-/// Two-way spectra of all sines at one time, spline-filtered along the sine: `[sine][frequency][beam lane]`.
-struct TwoWay {
-    re: Vec<f32>,
-    im: Vec<f32>,
-}
-
-/// The spectra before and after a time, and how far it lies between them.
-struct Between<'a> {
-    near: &'a TwoWay,
-    far: &'a TwoWay,
-    fraction: f32,
-}
-
 struct Builder<'a> {
     table: BeamTable,
     spectra: Spectra<'a>,
@@ -160,16 +166,12 @@ impl Builder<'_> {
         node_of(&self.table.one_way.nodes, self.axes, sample)
     }
 
-    /// Computes one time node: the one-way table directly, the two-way spectra filtered along the sine (before shift
-    /// and fit, or the filter would see the steps of the shift).
+    /// Computes one time node: the one-way table and the two-way spectra.
     fn compute_node(&mut self, node: usize) {
         if self.two_way[node].is_some() {
             return;
         }
         let time = self.table.one_way.nodes.time_us(node);
-        let row = self.spectra.band.len() * self.spectra.lanes;
-        let mut two_way =
-            TwoWay { re: vec![0.0; self.axes.sines * row], im: vec![0.0; self.axes.sines * row] };
         let at = |half: usize| self.axes.sine_start + 0.5 * half as f64 * self.axes.sine_step;
         let whole: Vec<NodeSpectra> =
             (0..self.axes.sines).map(|sine| self.spectra.node(at(2 * sine), time)).collect();
@@ -178,93 +180,9 @@ impl Builder<'_> {
             let six = sine.checked_sub(2).and_then(|low| whole.get(low..)?.first_chunk());
             let between = (!half.is_multiple_of(2))
                 .then(|| six.map_or_else(|| self.spectra.node(at(half), time), NodeSpectra::midway));
-            let spectra = between.as_ref().unwrap_or(&whole[sine]);
-            self.table.one_way.push(spectra, &self.fit);
+            self.table.one_way.push(between.as_ref().unwrap_or(&whole[sine]), &self.fit);
         }
-        for (spectra, at) in whole.iter().zip((0..).step_by(row)) {
-            for k in 0..row {
-                let (re, im) = (spectra.re[k], spectra.im[k]);
-                two_way.re[at + k] = re * re - im * im;
-                two_way.im[at + k] = 2.0 * re * im;
-            }
-        }
-        spline::prefilter(&mut two_way.re, row, self.axes.sines, row);
-        spline::prefilter(&mut two_way.im, row, self.axes.sines, row);
-        self.two_way[node] = Some(two_way);
-    }
-
-    /// Two-way spectra of eight beams from `beam` on at a sine and frequency, between two nodes.
-    #[inline(always)]
-    fn between(&self, place: &Between, at: usize) -> [f32x8; 2] {
-        let mix = |near: &[f32], far: &[f32]| {
-            let (a, b) = (load8(near, at), load8(far, at));
-            a + (b - a) * place.fraction
-        };
-        [mix(&place.near.re, &place.far.re), mix(&place.near.im, &place.far.im)]
-    }
-
-    /// Group delays in samples, `[sine][beam lane]`: the phase between neighbouring frequencies, weighted with energy.
-    fn shifts(&self, place: &Between) -> Vec<i8> {
-        let lanes = self.spectra.lanes;
-        let step = self.fit.step_mhz;
-        let mut shifts = Vec::with_capacity(self.axes.sines * lanes);
-        for sine in 0..self.axes.sines {
-            for beam in (0..lanes).step_by(8) {
-                let at = |m: usize| (sine * self.fit.energy.len() + m) * lanes + beam;
-                let mut before = self.between(place, at(0));
-                let mut turn = [f32x8::ZERO; 2];
-                for (m, &energy) in self.fit.energy.iter().enumerate().skip(1) {
-                    let now = self.between(place, at(m));
-                    turn[0] += (now[0] * before[0] + now[1] * before[1]) * energy;
-                    turn[1] += (now[1] * before[0] - now[0] * before[1]) * energy;
-                    before = now;
-                }
-                let [re, im] = turn.map(f32x8::to_array);
-                shifts.extend(re.iter().zip(im).map(|(&re, im)| {
-                    let samples = libm::atan2f(im, re) / (TAU * step) as f32 * SAMPLING_MHZ as f32;
-                    (libm::roundf(samples) as i32).clamp(-LARGEST_SHIFT, LARGEST_SHIFT) as i8
-                }));
-            }
-        }
-        shifts
-    }
-
-    /// Phasors that take the whole-sample delays out of the spectra, `[sine][frequency][beam lane]`. The carrier's phase
-    /// stays with the coefficient: only the envelope is delayed.
-    fn unshift(&self, shifts: &[i8]) -> [Vec<f32>; 2] {
-        // `[shift][frequency]`
-        let turns: Vec<Vec<Complex>> =
-            (-LARGEST_SHIFT..=LARGEST_SHIFT).map(|n| self.fit.undelay(f64::from(n)).collect()).collect();
-        let mut out = [Vec::new(), Vec::new()];
-        for row in shifts.chunks_exact(self.spectra.lanes) {
-            for (m, _) in self.spectra.band.iter().enumerate() {
-                let of = |&shift: &i8| turns[(i32::from(shift) + LARGEST_SHIFT) as usize][m];
-                out[0].extend(row.iter().map(|shift| of(shift).re as f32));
-                out[1].extend(row.iter().map(|shift| of(shift).im as f32));
-            }
-        }
-        out
-    }
-
-    /// Hermite coefficients of all beams at a sine, `[term][re, im][beam lane]`.
-    fn fit_two_way(&self, place: &Between, sine: usize, unshift: &[Vec<f32>; 2], out: &mut [f32]) {
-        let (lanes, band) = (self.spectra.lanes, self.spectra.band.len());
-        for beam in (0..lanes).step_by(8) {
-            let mut terms = [[f32x8::ZERO; 2]; TERMS];
-            for m in 0..band {
-                let at = (sine * band + m) * lanes + beam;
-                let [re, im] = self.between(place, at);
-                let [turn_re, turn_im] = [0, 1].map(|part: usize| load8(&unshift[part], at));
-                let (re, im) = (re * turn_re - im * turn_im, im * turn_re + re * turn_im);
-                for (term, weights) in terms.iter_mut().zip(&self.fit.projection) {
-                    term[0] += re * weights[m];
-                    term[1] += im * weights[m];
-                }
-            }
-            for (k, part) in terms.into_iter().flatten().enumerate() {
-                out[k * lanes + beam..k * lanes + beam + 8].copy_from_slice(&part.to_array());
-            }
-        }
+        self.two_way[node] = Some(TwoWay::new(&whole, &self.fit, self.spectra.lanes));
     }
 
     fn zone(&mut self, zone: usize) {
@@ -276,33 +194,22 @@ impl Builder<'_> {
         }
         self.two_way[..start].iter_mut().for_each(|node| *node = None);
 
-        let (lanes, sines) = (self.spectra.lanes, self.axes.sines);
+        let (lanes, sines, beams) = (self.spectra.lanes, self.axes.sines, self.table.beams);
         let Some(centre) = self.place(first + ZONE / 2) else { return };
-        let shifts = self.shifts(&centre);
-        let unshift = self.unshift(&shifts);
-        let width = 2 * TERMS * lanes;
-        let blocks: Vec<Vec<f32>> = (0..ZONE / BLOCK)
-            .filter_map(|block| self.place(first + block * BLOCK + BLOCK / 2))
-            .map(|place| {
-                let mut fitted = vec![0.0; sines * width];
-                for (sine, out) in fitted.chunks_exact_mut(width).enumerate() {
-                    self.fit_two_way(&place, sine, &unshift, out);
-                }
-                fitted
-            })
-            .collect();
-        for beam in 0..self.table.beams {
+        let shifts = centre.shifts();
+        let unshift = Unshift::new(&shifts, &self.fit, lanes);
+        for beam in 0..beams {
             self.table.shifts.extend((0..sines).map(|sine| shifts[sine * lanes + beam]));
         }
-        for fitted in blocks {
-            for beam in 0..self.table.beams {
-                let terms: Vec<[[f32; 2]; TERMS]> = fitted
-                    .chunks_exact(width)
-                    .map(|row| {
-                        core::array::from_fn(|term| [0, 1].map(|part| row[(2 * term + part) * lanes + beam]))
-                    })
-                    .collect();
-                self.push_row(&terms);
+        let cuts = [CUT_DB, GRAIN_CUT_DB].map(below);
+        for block in 0..ZONE / BLOCK {
+            for beam in (0..beams).step_by(GROUP) {
+                let Some(place) = self.place(first + block * BLOCK + BLOCK / 2) else { return };
+                let (low, heard) = place.heard(beam, &unshift, cuts[0]);
+                for lane in 0..GROUP.min(beams - beam) {
+                    let terms: Vec<Terms> = heard.iter().map(|terms| terms[lane]).collect();
+                    self.table.push_row(low, &terms, cuts);
+                }
             }
         }
     }
@@ -311,30 +218,7 @@ impl Builder<'_> {
     fn place(&self, sample: usize) -> Option<Between<'_>> {
         let (node, fraction) = self.node_of(sample as f64);
         let (near, far) = (self.two_way[node].as_ref()?, self.two_way[node + 1].as_ref()?);
-        Some(Between { near, far, fraction })
-    }
-
-    fn push_row(&mut self, fitted: &[[[f32; 2]; TERMS]]) {
-        let norm = |[re, im]: [f32; 2]| re * re + im * im;
-        let energy = |terms: &[[f32; 2]; TERMS]| terms.iter().map(|&c| norm(c)).sum::<f32>();
-        let floor = fitted.iter().map(energy).fold(0.0, f32::max) * below(CUT_DB);
-        let low = fitted.iter().position(|terms| energy(terms) > floor).unwrap_or(0);
-        let high = fitted.iter().rposition(|terms| energy(terms) > floor).map_or(0, |last| last + 1);
-        let heard = &fitted[low..high.max(low)];
-        let strongest = heard.iter().map(|terms| norm(terms[0])).fold(0.0, f32::max);
-        let loud = |terms: &[[f32; 2]; TERMS]| norm(terms[0]) > strongest * below(GRAIN_CUT_DB);
-        let from = heard.iter().position(loud).unwrap_or(0);
-        let to = heard.iter().rposition(loud).map_or(from, |last| last + 1);
-        self.table.rows.push(Row {
-            offset: self.table.first.len() as u32,
-            low: low as u16,
-            count: heard.len() as u16,
-            grain: [from as u16, to as u16],
-        });
-        for &[first, [re, im], [more_re, more_im]] in heard {
-            self.table.first.push(first);
-            self.table.others.push([re, im, more_re, more_im]);
-        }
+        Some(Between { near, far, fraction, fit: &self.fit, lanes: self.spectra.lanes })
     }
 }
 

@@ -55,3 +55,4 @@ mod spline;
 mod synthesis;
 pub mod table_order;
 mod tables;
+mod two_way;

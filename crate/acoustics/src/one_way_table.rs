@@ -79,20 +79,29 @@ pub struct Fit {
     pub projection: Vec<Vec<f32>>,
     /// Energy of the pulse, per frequency.
     pub energy: Vec<f32>,
+    /// Energy of the terms over that of the spectrum they are fitted to, weighted with the pulse's, at most.
+    pub gain: f32,
 }
 
 impl Fit {
     /// At the frequencies of a band.
     pub fn new(pulse: &Pulse, band: &[f64]) -> Self {
+        let projection = pulse.projection(band);
+        let energy: Vec<f64> = band.iter().map(|&f| pulse.spectrum(f) * pulse.spectrum(f)).collect();
+        // Weighted least squares: the projection times its transpose over the weights is the inverse of the terms' Gram matrix. No
+        // eigenvalue is larger than the largest sum along a row.
+        let inverse = |a: &[f64], b: &[f64]| {
+            a.iter().zip(b).zip(&energy).fold(0.0, |sum, ((a, b), energy)| sum + a * b / energy)
+        };
+        let row = |a: &Vec<f64>| projection.iter().fold(0.0, |sum, b| sum + inverse(a, b).abs());
+        let gain = projection.iter().map(row).fold(0.0, f64::max);
         Self {
             lowest_mhz: band[0] - pulse.carrier_mhz,
             step_mhz: band[1] - band[0],
-            projection: pulse
-                .projection(band)
-                .iter()
-                .map(|row| row.iter().map(|&w| w as f32).collect())
-                .collect(),
-            energy: band.iter().map(|&f| (pulse.spectrum(f) * pulse.spectrum(f)) as f32).collect(),
+            projection: projection.iter().map(|row| row.iter().map(|&w| w as f32).collect()).collect(),
+            energy: energy.iter().map(|&energy| energy as f32).collect(),
+            // Numbers are rounded here and there.
+            gain: 1.001 * gain as f32,
         }
     }
 

@@ -3,13 +3,14 @@
 use core::ops::Range;
 
 use crate::axes::{Axes, BLOCK, ZONE};
-use crate::beam_table::{BeamTable, LARGEST_SHIFT};
+use crate::beam_table::BeamTable;
 use crate::complex::{Complex, Complex32, times};
 use crate::grain::GrainZone;
 use crate::lanes::{add8, f32x8, load8};
 use crate::one_way_table::{HALF, HALF_VALUES};
 use crate::planes::{PAD, Planes, ROW};
 use crate::pulse::{TAPS, TERMS};
+use crate::two_way::LARGEST_SHIFT;
 
 /// A block is what the lanes take at once.
 const _: () = assert!(BLOCK == 8);
