@@ -48,7 +48,7 @@ pub struct Setting {
 #[derive(Debug)]
 pub struct Common {
     /// How faces move.
-    pub face: FaceResponse,
+    pub face: Arc<FaceResponse>,
     /// How rims answer.
     pub half_plane: HalfPlane,
     /// Out of the plane.
@@ -56,10 +56,19 @@ pub struct Common {
 }
 
 impl Common {
-    /// For a metal and a kind of elements, up to a largest reach (metal path plus wedge path times c_w/c_T), mm.
-    pub fn new(solid: &Solid, aperture: &Aperture, largest_reach_mm: f64, pulse: &Pulse) -> Self {
+    /// For a metal and a kind of elements, up to a largest reach (metal path plus wedge path times c_w/c_T), mm; what was made
+    /// before for the same metal and pulse is kept.
+    pub fn new(
+        solid: &Solid,
+        aperture: &Aperture,
+        largest_reach_mm: f64,
+        pulse: &Pulse,
+        before: Option<&Self>,
+    ) -> Self {
+        let quality = pulse.quality();
+        let face = before.map(|before| &before.face).filter(|face| face.is_for(solid, quality));
         Self {
-            face: FaceResponse::new(solid, pulse.quality()),
+            face: face.map_or_else(|| Arc::new(FaceResponse::new(solid, quality)), Arc::clone),
             half_plane: HalfPlane::new(solid),
             elevation: ElevationTable::new(
                 aperture.elevation_mm,

@@ -92,7 +92,7 @@ impl FrameEngine {
     pub fn new(solid: &Solid, aperture: &Aperture, laws: Vec<DelayLaw>, range_mm: f64) -> Self {
         let pulse = Pulse::of(aperture);
         let reach_mm = Axes::new(aperture, solid, &laws, range_mm).largest_reach_mm();
-        let common = Arc::new(Common::new(solid, aperture, reach_mm, &pulse));
+        let common = Arc::new(Common::new(solid, aperture, reach_mm, &pulse, None));
         Self::with((common, None, 0), pulse, solid, aperture, laws, range_mm)
     }
 

@@ -27,10 +27,17 @@ const PULSE_WIDTHS: f64 = 3.2;
 /// The table, `[spread][sine]`.
 #[derive(Debug)]
 pub struct FaceResponse {
+    solid: Solid,
+    quality: f64,
     values: Vec<[f32; 4]>,
 }
 
 impl FaceResponse {
+    /// Whether it is that of a metal and a pulse.
+    pub fn is_for(&self, solid: &Solid, quality: f64) -> bool {
+        (&self.solid, self.quality) == (solid, quality)
+    }
+
     /// For a metal and a pulse whose centre frequency is `quality` times its spectral standard deviation.
     pub fn new(solid: &Solid, quality: f64) -> Self {
         let kappa2 = solid.speed_ratio() * solid.speed_ratio();
@@ -71,7 +78,7 @@ impl FaceResponse {
                 });
             }
         }
-        Self { values }
+        Self { solid: *solid, quality, values }
     }
 
     /// Motion at a sine of incidence and a spread 1/√(k r) of the incident wave (bilinear).

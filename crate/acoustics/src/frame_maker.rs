@@ -48,6 +48,7 @@ struct Part {
 pub struct FrameMaker {
     parts: Vec<Part>,
     laws: Vec<DelayLaw>,
+    common: Arc<Common>,
     /// Tables of round cavities, lent to one part after the other.
     taps: TapTables,
     samples: usize,
@@ -68,14 +69,23 @@ impl FrameMaker {
     ///
     /// # Panics
     /// As [`FrameMaker::new`].
-    pub fn from_shares(mut made: Shares) -> Self {
+    pub fn from_shares(made: Shares) -> Self {
+        Self::following(None, made)
+    }
+
+    /// The same in place of another, of which is kept what hangs on the metal and the pulse alone, if they are the same.
+    ///
+    /// # Panics
+    /// As [`FrameMaker::new`].
+    pub fn following(before: Option<&mut Self>, mut made: Shares) -> Self {
         let TableOrder { solid, shots, range_mm } = made.order.clone();
         let solid = &solid;
         let first = &shots[0];
         let (origin_mm, pulse) = (first.aperture.centre_mm()[0], Pulse::of(&first.aperture));
         let reach = |shot: &Shot| Axes::new(&shot.aperture, solid, &shot.laws, range_mm).largest_reach_mm();
         let reach_mm = shots.iter().map(reach).fold(0.0, f64::max);
-        let common = Arc::new(Common::new(solid, &first.aperture, reach_mm, &pulse));
+        let kept = before.as_ref().map(|before| &*before.common);
+        let common = Arc::new(Common::new(solid, &first.aperture, reach_mm, &pulse, kept));
         let taps = TapTables::new(solid, &pulse);
         let mut first_beam = 0;
         let mut parts: Vec<Part> = Vec::with_capacity(shots.len());
@@ -96,7 +106,12 @@ impl FrameMaker {
         let samples = end.next_multiple_of(ZONE);
         let laws: Vec<DelayLaw> = parts.iter().flat_map(|part| part.engine.laws()).cloned().collect();
         let cells = if parts.len() > 1 { laws.len() * samples } else { 0 };
-        Self { parts, laws, taps, samples, re: vec![0.0; cells], im: vec![0.0; cells] }
+        let mut maker =
+            Self { parts, laws, common, taps, samples, re: vec![0.0; cells], im: vec![0.0; cells] };
+        if let Some(before) = before {
+            maker.taps().take_over(before.taps());
+        }
+        maker
     }
 
     /// The laws, in the order of the beams.
@@ -159,11 +174,6 @@ impl FrameMaker {
             mem::swap(alone.engine.taps(), &mut self.taps);
         }
         self.parts = Vec::new();
-    }
-
-    /// Takes over from another what hangs on the metal and the pulse alone, if they are the same.
-    pub fn take_over(&mut self, other: &mut Self) {
-        self.taps().take_over(other.taps());
     }
 
     /// Makes what frames of a scene need once, so that the first of them is as fast as the rest.

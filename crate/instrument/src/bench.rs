@@ -1,5 +1,7 @@
 //! The instrument in use: a set-up over a plate, one frame at a time.
 
+use std::sync::Arc;
+
 use acoustics::engine::GrainDose;
 use acoustics::frame_maker::FrameMaker;
 use acoustics::grain::GrainField;
@@ -63,7 +65,7 @@ pub struct Instrument {
     /// Factor from raw height to % at reference gain, `[beam][sample]`; 0 outside the range.
     pub(crate) correction: Vec<f32>,
     pub(crate) grain: Option<(GrainField, f32)>,
-    noise: ReceiverNoise,
+    noise: Arc<ReceiverNoise>,
     noise_rms: f32,
     receiver: Receiver,
     pub(crate) fine: FineTrace,
@@ -111,9 +113,10 @@ impl Instrument {
         truth: &Truth,
     ) -> Result<Self, SetUpError> {
         let field = scene.grain.map(|grain| GrainField::new(grain.seed));
+        let noise = Arc::new(ReceiverNoise::new(scene.grain.map_or(0, |grain| grain.seed)));
         let order = table_order(set_up, &scene.solid, truth)?;
         let engine = FrameMaker::from_shares(Shares::new(order));
-        let mut instrument = Self::with(scene, (field, engine), set_up, reference_gain_db, truth)?;
+        let mut instrument = Self::with(scene, (field, noise, engine), set_up, reference_gain_db, truth)?;
         instrument.scan(&FIRST_POSE, 0);
         Ok(instrument)
     }
@@ -138,16 +141,16 @@ impl Instrument {
         let scene = scene.unwrap_or_else(|| self.take_scene());
         let field = self.grain.take().map(|(field, _)| field);
         self.engine.clear();
-        let mut engine = FrameMaker::from_shares(made);
-        engine.take_over(&mut self.engine);
-        *self = Self::with(scene, (field, engine), set_up, reference_gain_db, truth)?;
+        let engine = FrameMaker::following(Some(&mut self.engine), made);
+        let noise = Arc::clone(&self.noise);
+        *self = Self::with(scene, (field, noise, engine), set_up, reference_gain_db, truth)?;
         Ok(())
     }
 
-    /// With the grain's field and an engine that has the set-up's tables.
+    /// With what the seed of the plate makes, and an engine that has the set-up's tables.
     fn with(
         scene: Scene,
-        (field, mut engine): (Option<GrainField>, FrameMaker),
+        (field, noise, mut engine): (Option<GrainField>, Arc<ReceiverNoise>, FrameMaker),
         set_up: &SetUp,
         reference_gain_db: f64,
         truth: &Truth,
@@ -182,7 +185,7 @@ impl Instrument {
             angles_deg: set_up.angles_deg(),
             linear: set_up.sector.is_linear(),
             grain: field.map(|field| (field, 1.0)),
-            noise: ReceiverNoise::new(scene.grain.map_or(0, |grain| grain.seed)),
+            noise,
             noise_rms: noise_rms as f32,
             receiver: set_up.receiver,
             fine: FineTrace::default(),
