@@ -42,14 +42,23 @@ impl BeamGrid {
         two_way_us * self.sampling_mhz - self.first_sample
     }
 
+    /// Where the beams pass at a depth below the face, legs unfolded, ahead of the wedge front, mm.
+    pub(crate) fn passes_mm(&self, unfolded_mm: f64) -> Vec<f64> {
+        let beams = self.exit_forward_mm.iter().zip(&self.angles);
+        beams.map(|(exit_mm, &angle)| exit_mm + unfolded_mm * libm::tan(angle)).collect()
+    }
+
     /// For beams of their own clocks: the beams (by the first of two and the fraction to the second), the sample and the
-    /// sound path that show a place ahead of the wedge front.
-    pub(crate) fn place(&self, forward_mm: f64, unfolded_mm: f64) -> Option<(usize, f64, f64, f64)> {
+    /// sound path that show a place ahead of the wedge front at a depth where they pass so.
+    pub(crate) fn place(
+        &self,
+        forward_mm: f64,
+        unfolded_mm: f64,
+        passes_mm: &[f64],
+    ) -> Option<(usize, f64, f64, f64)> {
         let (zeros, step_mm) = self.by_path.as_ref()?;
-        let ahead = |beam: usize| {
-            self.exit_forward_mm[beam] + unfolded_mm * libm::tan(self.angles[beam]) - forward_mm
-        };
-        let (mut low, mut high) = (0, self.angles.len() - 1);
+        let ahead = |beam: usize| passes_mm[beam] - forward_mm;
+        let (mut low, mut high) = (0, passes_mm.len() - 1);
         if ahead(low) > 0.0 || ahead(high) <= 0.0 {
             return None;
         }

@@ -125,10 +125,13 @@ impl Picture {
                     View::Unfolded if stand::fold(depth, layout.thickness_mm).0 == leg => depth,
                     View::Unfolded => continue,
                 };
-                for column in 0..frame.width_px {
+                let mut row_of = RowOf::new(layout, grid, unfolded);
+                // One more at either end: what is seen is decided place by place.
+                let [first, last] = row_of.forward_mm().map(|forward| (forward - forward_mm[0]) * PX_PER_MM);
+                for column in (first - 1.0) as u32..frame.width_px.min((last + 2.0) as u32) {
                     let forward = forward_mm[0] + (f64::from(column) + 0.5) / PX_PER_MM;
                     let pixel = row * frame.width_px + column;
-                    if let Some(live) = locate(layout, grid, forward, unfolded) {
+                    if let Some(live) = row_of.locate(forward) {
                         picture.legs[usize::from(leg - 1)].push(pixel as usize, live);
                     }
                 }
@@ -189,29 +192,69 @@ fn stronger(old: [f32; 4], live: &[Live; 4], percent: &[f32], samples: usize) ->
     f32x4::new(old).fast_max(near + across * (far - near)).to_array()
 }
 
-/// The cells around a place ahead of the wedge front and below the face.
-fn locate(layout: &Layout, grid: &BeamGrid, forward_mm: f64, unfolded_mm: f64) -> Option<Live> {
-    if unfolded_mm < 0.05 {
-        return None;
+/// Finds the cells around places at one depth, from left to right.
+struct RowOf<'a> {
+    layout: &'a Layout,
+    grid: &'a BeamGrid,
+    unfolded_mm: f64,
+    /// Where the beams pass, if they have clocks of their own.
+    passes_mm: Option<Vec<f64>>,
+    /// Tangents of the last two rays, the latest first: they tell where the next one goes.
+    tangents: [f64; 2],
+    /// The beam before the last place.
+    beam: usize,
+}
+
+impl<'a> RowOf<'a> {
+    fn new(layout: &'a Layout, grid: &'a BeamGrid, unfolded_mm: f64) -> Self {
+        let passes_mm = grid.by_path.is_some().then(|| grid.passes_mm(unfolded_mm));
+        Self { layout, grid, unfolded_mm, passes_mm, tangents: [0.0; 2], beam: 0 }
     }
-    if grid.by_path.is_some() {
-        let (beam, across, sample, path) = grid.place(forward_mm, unfolded_mm)?;
-        return (path <= layout.range_mm).then(|| live(grid, beam, across, sample)).flatten();
+
+    /// Where the first and the last beam pass, or the last that gets here, ahead of the wedge front; nothing lies outside.
+    fn forward_mm(&self) -> [f64; 2] {
+        let Self { layout, grid, unfolded_mm, .. } = self;
+        let (first, last) = (0, grid.angles.len() - 1);
+        if let Some(passes) = &self.passes_mm {
+            return [first, last].map(|beam| passes[beam]);
+        }
+        let farthest = libm::acos((unfolded_mm / layout.range_mm).clamp(0.0, 1.0));
+        [first, last].map(|beam| {
+            let angle = grid.angles[beam].min(farthest);
+            let wedge_sine = libm::sin(angle) * layout.speeds[0] / layout.speeds[1];
+            let in_wedge = layout.height_mm * wedge_sine / (1.0 - wedge_sine * wedge_sine).sqrt();
+            in_wedge + unfolded_mm * libm::tan(angle) - layout.to_front_mm
+        })
     }
-    let angles = &grid.angles;
-    let along = forward_mm + layout.to_front_mm;
-    let ray = Ray::least_time(along, layout.height_mm, unfolded_mm, layout.speeds[0], layout.speeds[1]);
-    if along <= 0.0 || ray.path_mm > layout.range_mm {
-        return None;
+
+    /// The cells around a place ahead of the wedge front.
+    fn locate(&mut self, forward_mm: f64) -> Option<Live> {
+        let (layout, grid) = (self.layout, self.grid);
+        if self.unfolded_mm < 0.05 {
+            return None;
+        }
+        if let Some(passes) = &self.passes_mm {
+            let (beam, across, sample, path) = grid.place(forward_mm, self.unfolded_mm, passes)?;
+            return (path <= layout.range_mm).then(|| live(grid, beam, across, sample)).flatten();
+        }
+        let along = forward_mm + layout.to_front_mm;
+        let guess = 2.0 * self.tangents[0] - self.tangents[1];
+        let ray = Ray::least_time_near(guess, along, layout.height_mm, self.unfolded_mm, layout.speeds);
+        self.tangents = [ray.tangent, self.tangents[0]];
+        if along <= 0.0 || ray.path_mm > layout.range_mm {
+            return None;
+        }
+        let (angle, angles) = (libm::asin(ray.sine), &grid.angles);
+        // Angles rise from place to place.
+        let next = self.beam + angles[self.beam..].partition_point(|&beam| beam <= angle);
+        if next == 0 || next >= angles.len() {
+            return None;
+        }
+        self.beam = next - 1;
+        let across = (angle - angles[next - 1]) / (angles[next] - angles[next - 1]);
+        // The array's centre ray gives all beams the same time at a place, so both beams are read at the same sample.
+        live(grid, next - 1, across, grid.sample_of(ray.time_us * 2.0))
     }
-    let angle = libm::asin(ray.sine);
-    let next = angles.partition_point(|&beam| beam <= angle);
-    if next == 0 || next >= angles.len() {
-        return None;
-    }
-    let across = (angle - angles[next - 1]) / (angles[next] - angles[next - 1]);
-    // The array's centre ray gives all beams the same time at a place, so both beams are read at the same sample.
-    live(grid, next - 1, across, grid.sample_of(ray.time_us * 2.0))
 }
 
 fn live(grid: &BeamGrid, beam: usize, across: f64, sample: f64) -> Option<Live> {
