@@ -89,7 +89,10 @@ impl Angle {
 
     /// The mark at some places.
     fn at(self, places: &[[f64; 2]]) -> Polyline {
-        let places: Vec<String> = places.iter().map(|&[x, y]| format!("{} {}", short(x), short(y))).collect();
+        let mut places: Vec<String> =
+            places.iter().map(|&[x, y]| format!("{} {}", short(x), short(y))).collect();
+        // One mark for those that fall together.
+        places.dedup();
         let mark = format!("url(#{})", self.class());
         Polyline::new()
             .set("points", places.join(" "))
@@ -113,9 +116,9 @@ text{fill:#1f2e2a}.line,.zero{fill:none;stroke:#6b756f}.zero{stroke:#1f2e2a}.ban
 @media(prefers-color-scheme:dark){text{fill:#e9eee9}.line{stroke:#9aa69f}.zero{stroke:#e9eee9}
 .steep{fill:#56b4e9}.critical{fill:#e69f00}.shallow{fill:#2fd0a0}.steep,.critical,.shallow{stroke:#131c1a}}";
 
-/// One place is finer than any pixel.
+/// Whole pixels are finer than any mark.
 fn short(value: f64) -> f64 {
-    libm::round(value * 10.0) / 10.0 + 0.0
+    libm::round(value) + 0.0
 }
 
 fn text(x: f64, y: f64, anchor: &str, words: &str) -> Text {
