@@ -20,7 +20,7 @@ let words = null;
 export const ready = CATALOGUES[language]?.().then((catalogue) => { words = compiled(catalogue); }, () => {});
 
 function compiled({ FOUND, EXPECTED, WORDS, BETWEEN }) {
-  const sentences = (list) => list.map(([english, own]) => [pattern(english), own]);
+  const sentences = (table) => table.trim().split('\n').map((line) => line.split('|')).map(([english, own]) => [pattern(english), own]);
   const units = Object.keys(WORDS).filter((word) => !word.includes(' ')).join('|');
   return { found: sentences(FOUND), expected: sentences(EXPECTED), names: WORDS, units: new RegExp(`(?<=\\d )(?:${units})\\b`), between: BETWEEN };
 }
