@@ -28,6 +28,8 @@ export async function listenInFirefox(context) {
 
 /** Runs in the page, before its own scripts. */
 function tell() {
+  // Firefox goes down when it is asked for the elements behind an aria-labelledby; without the property they are found by the attribute.
+  delete Element.prototype.ariaLabelledByElements;
   const blobs = new Map();
   const { createObjectURL } = URL;
   URL.createObjectURL = (blob) => {
@@ -43,14 +45,16 @@ function tell() {
     reader.onload = () => globalThis.testsSave(this.download, reader.result.split(',')[1] ?? '');
     reader.readAsDataURL(blob);
   };
-  // What the driver fills in is not typed, so leaving the field tells of no change.
+  // What the driver fills in is not typed, so leaving the field, or Enter in it, tells of no change.
   const before = new WeakMap();
   const now = ({ target }) => { if (target && 'value' in target) before.set(target, target.value); };
   addEventListener('focus', now, true);
   addEventListener('change', now, true);
-  addEventListener('blur', ({ target }) => {
+  const left = ({ target }) => {
     if (before.has(target) && before.get(target) !== target.value) target.dispatchEvent(new Event('change', { bubbles: true }));
-  }, true);
+  };
+  addEventListener('blur', left, true);
+  addEventListener('keydown', (event) => { if (event.key === 'Enter') left(event); }, true);
   // After the page's own listeners: whether one of them took care of it.
   addEventListener('unhandledrejection', (event) => setTimeout(() => {
     if (event.defaultPrevented) globalThis.testsSettled(String(event.reason?.message ?? event.reason));

@@ -76,6 +76,7 @@ journey('axe finds nothing in marks, reports, progress and the marking desk', as
     await paper.setContent(await readFile(await saved(page, `For the ${reader}`), 'utf8'));
     await cleanInEveryLook(paper, `report for the ${reader}`);
     await paper.close();
+    await page.bringToFront();
   }
   const work = await saved(page, 'Save hand-in');
 
