@@ -26,7 +26,7 @@ export const RECORDING = Object.freeze({
   'record.no_side': 'Elige un lado desde el que registrar.',
   'record.almost': '{done} de {all} líneas, casi terminado.',
   'record.finished': '{all} líneas registradas en {time} s.',
-  'record.finished_part': '{taken} de {all} líneas registradas en {time} s. Faltan: sin contacto, o fuera de la chapa.',
+  'record.finished_part': '{taken} de {all} líneas en {time} s. Faltan: sin contacto o fuera de la chapa.',
   'record.stopped': 'Parado tras {done} de {all} líneas. Lo tomado se conserva.',
   'record.done': 'Lo que está registrado',
   'record.pass': 'Pasada {n}: {face}, lado {side}, distancia al eje {offset_mm}, de {from_mm:0n} a {to_mm:0}, {lines} líneas.',

@@ -22,7 +22,7 @@ journey('marks of rulers are round numbers in millimetres', async ({ page }) => 
   assert.equal(end_mm, 8);
   assert.deepEqual(long.slice(0, 3), [{ mm: 0, words: '0' }, { mm: 20, words: '20' }, { mm: 40, words: '40' }]);
   assert.deepEqual(across, ['−30', '−20', '−10', '0', '10', '20', '30']);
-  assert.deepEqual(tape, ['0', '50', '100', '150']);
+  assert.deepEqual(tape, ['0', '20', '40', '60', '80', '100', '120', '140']);
 });
 
 journey('marks of rulers are round numbers in inches', async ({ page }) => {
@@ -37,7 +37,7 @@ journey('marks of rulers are round numbers in inches', async ({ page }) => {
 
 const numbers = (drawing) => drawing.locator('text').evaluateAll((all) => all.map((one) => one.textContent.trim()).filter((words) => /^[\d.,]+$/.test(words)));
 
-for (const [unit, along, tape, thickness] of [['mm', ['0', '50', '100', '150', '200', '250', '300'], ['0', '50', '100', '150', '200', '250', '300'], '20'],
+for (const [unit, along, tape, thickness] of [['mm', ['0', '20', '40', '60', '80', '100', '120', '140', '160', '180', '200', '220', '240', '260', '280', '300'], ['0', '50', '100', '150', '200', '250', '300'], '20'],
   ['in', ['0', '1', '2', '3', '4', '5', '6', '7', '8', '9', '10', '11'], ['0', '2', '4', '6', '8', '10'], '0.787']]) {
   journey(`tapes of the bench and of the debrief are in ${unit}`, async ({ page, picture }) => {
     await page.goto(`${address}?lang=en&units=${unit}#bench?plate=th-07`);
