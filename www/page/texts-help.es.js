@@ -36,7 +36,7 @@ export const HELP = Object.freeze({
   'read.live.rounded': 'Cuentas con números redondeados: la última cifra puede diferir de la lectura.',
 
   'read.long': 'Qué longitud: media altura en los dos extremos',
-  'read.long.words': 'Busca dónde el eco es más alto y llévalo al 80 % con la ganancia. Avanza hasta que haya caído a la mitad, 40 %: son 6 dB. Marca allí el extremo ([ o ]) y haz lo mismo hacia el otro lado. Eco a lo largo de la soldadura, junto a la traza, guarda el eco más alto en cada posición y te marca los dos extremos. Una imperfección más corta que el ancho del haz se lee tan larga como el haz.',
+  'read.long.words': 'Lleva el eco más alto al 80 % con la ganancia. Avanza hasta que caiga a la mitad, 40 %: son 6 dB. Marca allí el extremo ([ o ]) y haz lo mismo al otro lado. Eco a lo largo de la soldadura, junto a la traza, guarda el eco más alto en cada posición y marca los dos extremos. Una imperfección más corta que el ancho del haz se lee tan larga como el haz.',
   'read.long.label': 'Dibujo: una curva de ecos a lo largo de la soldadura, cortada a media altura; los dos puntos son inicio y fin.',
   'read.high': 'Qué altura: dos puntas, o una caída',
   'read.high.tips': 'Dos puntas: una grieta vertical devuelve un eco pequeño de su extremo superior y otro del inferior. Pon la puerta sobre uno, apunta la profundidad, y después sobre el otro: la diferencia es la altura. Una grieta abierta a la cara lejana muestra su pie como una esquina, a la profundidad de la cara; su punta superior es el eco más débil de encima. En una exploración registrada, pulsa La primera punta está aquí y La segunda punta está aquí, y luego Altura y profundidad a la anotación.',

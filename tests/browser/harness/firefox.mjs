@@ -46,12 +46,11 @@ function tell() {
     reader.readAsDataURL(blob);
   };
   // What the driver fills in is not typed, so leaving the field, or Enter in it, tells of no change.
-  const before = new WeakMap();
-  const now = ({ target }) => { if (target && 'value' in target) before.set(target, target.value); };
-  addEventListener('focus', now, true);
-  addEventListener('change', now, true);
+  const filled = new WeakSet();
+  addEventListener('input', ({ target, isTrusted }) => { if (!isTrusted) filled.add(target); }, true);
+  addEventListener('change', ({ target }) => filled.delete(target), true);
   const left = ({ target }) => {
-    if (before.has(target) && before.get(target) !== target.value) target.dispatchEvent(new Event('change', { bubbles: true }));
+    if (filled.has(target)) target.dispatchEvent(new Event('change', { bubbles: true }));
   };
   addEventListener('blur', left, true);
   addEventListener('keydown', (event) => { if (event.key === 'Enter') left(event); }, true);

@@ -12,6 +12,8 @@ const heading = (page, name) => page.getByRole('heading', { level: 1, name }).wa
 
 /** The file that a button saves, by its path. */
 async function saved(page, name) {
+  // A page beside it may have had the keys.
+  await page.bringToFront();
   const [download] = await Promise.all([page.waitForEvent('download', { timeout: 90_000 }), page.getByRole('button', { name }).press('Enter')]);
   const path = join(await mkdtemp(join(tmpdir(), 'trialplate-')), download.suggestedFilename());
   await download.saveAs(path);
@@ -76,7 +78,6 @@ journey('axe finds nothing in marks, reports, progress and the marking desk', as
     await paper.setContent(await readFile(await saved(page, `For the ${reader}`), 'utf8'));
     await cleanInEveryLook(paper, `report for the ${reader}`);
     await paper.close();
-    await page.bringToFront();
   }
   const work = await saved(page, 'Save hand-in');
 
