@@ -56,17 +56,17 @@ pub struct Common {
 }
 
 impl Common {
-    /// For a metal and a kind of elements, up to a largest reach (metal path plus wedge path times c_w/c_T), mm; what was made
-    /// before for the same metal and pulse is kept.
+    /// For a metal and a kind of elements, up to a largest reach (metal path plus wedge path times c_w/c_T), mm. How
+    /// faces move is taken from `before`, if that is for the same metal and pulse.
     pub fn new(
         solid: &Solid,
         aperture: &Aperture,
         largest_reach_mm: f64,
         pulse: &Pulse,
-        before: Option<&Self>,
+        before: Option<&Arc<FaceResponse>>,
     ) -> Self {
         let quality = pulse.quality();
-        let face = before.map(|before| &before.face).filter(|face| face.is_for(solid, quality));
+        let face = before.filter(|face| face.is_for(solid, quality));
         Self {
             face: face.map_or_else(|| Arc::new(FaceResponse::new(solid, quality)), Arc::clone),
             half_plane: HalfPlane::new(solid),

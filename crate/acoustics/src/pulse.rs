@@ -9,8 +9,13 @@ use crate::linear;
 pub const TERMS: usize = 3;
 /// Taps of the filter that turns spline weights into pulses.
 pub const TAPS: usize = 9;
-/// Half the band of frequencies at which beams are computed, in spreads of the pulse: beyond lies a thousandth of its energy.
-const BAND_SPREADS: f64 = 2.3;
+/// Widest steps of the frequencies at which beams are computed, MHz, and half their band in spreads of the pulse: beyond lies less
+/// than a thousandth of its energy.
+const BAND: (f64, f64) = (0.6, 2.5);
+/// The same for apertures so long that delays across them turn the phase by half a turn within 0.6 MHz. Beyond lies a thousandth of
+/// the energy of a pulse of 5 MHz and 60 %, that of the thousand configurations of `tests/random_configurations.rs`: closer steps and
+/// a wider band tell no more of them, but where a beam has a null.
+const DENSE_BAND: (f64, f64) = (0.4, 2.3);
 /// Complex samples of the baseband, MHz.
 pub const SAMPLING_MHZ: f64 = 10.0;
 
@@ -78,11 +83,11 @@ impl Pulse {
     }
 
     /// Frequencies, MHz, at which beam fields are computed: as far as the pulse has energy to speak of, and so close that three
-    /// terms can be told apart. `dense` for apertures so long that delays across them turn the phase by half a turn within
-    /// 0.6 MHz; closer than 0.4 MHz tells nothing more of the thousand configurations of `tests/random_configurations.rs`.
+    /// terms can be told apart; `dense` for long apertures.
     pub fn band(&self, dense: bool) -> Vec<f64> {
-        let step = (0.5 * self.spread_mhz).min(if dense { 0.4 } else { 0.6 });
-        let half = libm::round(BAND_SPREADS * self.spread_mhz / step) as i32;
+        let (widest, spreads) = if dense { DENSE_BAND } else { BAND };
+        let step = (0.5 * self.spread_mhz).min(widest);
+        let half = libm::round(spreads * self.spread_mhz / step) as i32;
         (-half..=half).map(|i| self.carrier_mhz + f64::from(i) * step).filter(|&f| f > 0.3).collect()
     }
 

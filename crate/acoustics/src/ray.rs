@@ -29,6 +29,7 @@ impl Ray {
     ///
     /// The tangent q of the refracted angle solves z q + h κ q / √(1 + (1-κ²) q²) = x with κ = c_w/c_T. The left
     /// side grows with q, so Newton's step inside a shrinking bracket always arrives; the loop ends on the residual.
+    // Once in the program, not at each of its callers: a kilobyte of the page.
     #[inline(never)]
     pub fn least_time_near(
         tangent: f64,

@@ -142,6 +142,27 @@ fn a_share_that_does_not_fit_is_passed_over() {
     }
 }
 
+/// What hangs on metal and pulse is kept for the same ones and for no others.
+#[test]
+fn a_maker_that_follows_another_is_as_one_made_anew() {
+    let narrow = |mut shot: Shot| {
+        shot.aperture.bandwidth_percent = 30.0;
+        vec![shot]
+    };
+    let orders = [order(sector()), order(linear()), order(narrow(sector().remove(0))), order(sector())];
+    let other_metal = Solid { longitudinal_mm_per_us: 6.2, ..STEEL };
+    let mut before = FrameMaker::new(&STEEL, sector(), RANGE_MM);
+    for order in
+        orders.into_iter().flat_map(|order| [TableOrder { solid: other_metal, ..order.clone() }, order])
+    {
+        before.clear();
+        let made = || Shares::new(order.clone());
+        let maker = FrameMaker::following(Some(&mut before), made());
+        assert!(frame(maker) == frame(FrameMaker::from_shares(made())));
+        before = FrameMaker::from_shares(made());
+    }
+}
+
 /// In this metal the last sample's time lies, rounded, just before a time node; echoes that come later are looked up all the same.
 #[test]
 fn the_last_time_node_is_there_in_any_metal() {

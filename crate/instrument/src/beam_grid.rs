@@ -49,7 +49,7 @@ impl BeamGrid {
     }
 
     /// For beams of their own clocks: the beams (by the first of two and the fraction to the second), the sample and the
-    /// sound path that show a place ahead of the wedge front at a depth where they pass so.
+    /// sound path that show a place ahead of the wedge front; `passes_mm` is where beams pass at its depth.
     pub(crate) fn place(
         &self,
         forward_mm: f64,

@@ -274,3 +274,68 @@ pub fn cividis() -> [[u8; 3]; 256] {
         [colour.r, colour.g, colour.b]
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{LEGS, Layout, PX_PER_MM, Picture, RowOf, View};
+    use crate::beam_grid::BeamGrid;
+    use crate::stand;
+
+    /// Every pixel that shows a place shows it in the picture too, whichever of its row come before.
+    #[test]
+    fn no_pixel_is_left_out() {
+        let layout = Layout {
+            thickness_mm: 12.0,
+            range_mm: 60.0,
+            to_front_mm: 25.0,
+            height_mm: 9.0,
+            speeds: [2.33, 3.24],
+        };
+        let angles: Vec<f64> = (0..30).map(|i| (40.3 + f64::from(i)).to_radians()).collect();
+        let exit = |angle: &f64| {
+            let wedge_sine = libm::sin(*angle) * layout.speeds[0] / layout.speeds[1];
+            layout.height_mm * wedge_sine / (1.0 - wedge_sine * wedge_sine).sqrt() - layout.to_front_mm
+        };
+        let one_clock = BeamGrid {
+            exit_forward_mm: angles.iter().map(exit).collect(),
+            angles,
+            samples: 700,
+            sampling_mhz: 10.0,
+            first_sample: 40.0,
+            by_path: None,
+        };
+        let own_clocks = BeamGrid { by_path: Some((vec![45.0; 30], 0.16)), ..one_clock.clone() };
+        for (grid, view) in [&one_clock, &own_clocks]
+            .into_iter()
+            .flat_map(|grid| [(grid, View::Folded), (grid, View::Unfolded)])
+        {
+            let picture = Picture::new(view, &layout, grid);
+            let frame = picture.frame;
+            let place = |from: f64, pixel: u32| from + (f64::from(pixel) + 0.5) / PX_PER_MM;
+            for leg in 1..=LEGS {
+                let mut wanted = Vec::new();
+                for row in 0..frame.height_px {
+                    let depth = place(frame.depth_mm[0], row);
+                    let unfolded = match view {
+                        View::Folded => stand::unfold(depth, leg, layout.thickness_mm),
+                        View::Unfolded => depth,
+                    };
+                    if view == View::Unfolded && stand::fold(depth, layout.thickness_mm).0 != leg {
+                        continue;
+                    }
+                    let seen = |&column: &u32| {
+                        RowOf::new(&layout, grid, unfolded)
+                            .locate(place(frame.forward_mm[0], column))
+                            .is_some()
+                    };
+                    let pixels = (0..frame.width_px).filter(seen).map(|column| row * frame.width_px + column);
+                    wanted.extend(pixels.map(|pixel| pixel as usize));
+                }
+                let runs = &picture.legs[usize::from(leg - 1)].runs;
+                let shown: Vec<usize> =
+                    runs.iter().flat_map(|run| run.first_pixel..run.first_pixel + run.live.len()).collect();
+                assert!(!shown.is_empty() && shown == wanted, "{view:?}, leg {leg}");
+            }
+        }
+    }
+}

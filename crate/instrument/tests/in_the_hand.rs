@@ -122,6 +122,18 @@ fn an_instrument_changed_is_as_one_made_anew() {
     assert!(changed.change(None, &impossible, gain_db, &truth, None).is_err());
     changed.scan(&first, 0);
     assert_eq!(changed.digest(), made.digest());
+    // What hangs on the pulse or the metal is not kept from another.
+    let mut narrow = own.clone();
+    narrow.probe.bandwidth_percent = 40.0;
+    let slow = Truth { metal_speed_factor: 0.98, ..Truth::nominal() };
+    for (set_up, truth) in [(&narrow, &truth), (&own, &slow)] {
+        changed.change(None, set_up, gain_db, truth, None).unwrap();
+        changed.scan(&first, 0);
+        let scene = bench().take_scene();
+        let mut made = Instrument::on_bench(scene, set_up, gain_db, truth).unwrap();
+        made.scan(&first, 0);
+        assert_eq!(changed.digest(), made.digest());
+    }
     // Half of the tables made beforehand.
     let mut half = Shares::new(table_order(&own, &Solid::STEEL, &truth).unwrap());
     half.make((0, 2));

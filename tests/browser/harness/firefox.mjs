@@ -53,7 +53,7 @@ function tell() {
     if (filled.has(target)) target.dispatchEvent(new Event('change', { bubbles: true }));
   };
   addEventListener('blur', left, true);
-  addEventListener('keydown', (event) => { if (event.key === 'Enter') left(event); }, true);
+  addEventListener('keydown', (event) => { if (event.key === 'Enter' && event.target.tagName === 'INPUT') left(event); }, true);
   // After the page's own listeners: whether one of them took care of it.
   addEventListener('unhandledrejection', (event) => setTimeout(() => {
     if (event.defaultPrevented) globalThis.testsSettled(String(event.reason?.message ?? event.reason));

@@ -92,6 +92,7 @@ impl Angle {
         let mut places: Vec<String> =
             places.iter().map(|&[x, y]| format!("{} {}", short(x), short(y))).collect();
         // One mark for those that fall together.
+        places.sort();
         places.dedup();
         let mark = format!("url(#{})", self.class());
         Polyline::new()
