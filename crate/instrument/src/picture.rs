@@ -127,7 +127,8 @@ impl Picture {
                 };
                 let mut row_of = RowOf::new(layout, grid, unfolded);
                 // One more at either end: what is seen is decided place by place.
-                let [first, last] = row_of.forward_mm().map(|forward| (forward - forward_mm[0]) * PX_PER_MM);
+                let column_of = |beam: usize| (row_of.passes_mm[beam] - forward_mm[0]) * PX_PER_MM;
+                let (first, last) = (column_of(0), column_of(last));
                 for column in (first - 1.0) as u32..frame.width_px.min((last + 2.0) as u32) {
                     let forward = forward_mm[0] + (f64::from(column) + 0.5) / PX_PER_MM;
                     let pixel = row * frame.width_px + column;
@@ -197,8 +198,8 @@ struct RowOf<'a> {
     layout: &'a Layout,
     grid: &'a BeamGrid,
     unfolded_mm: f64,
-    /// Where the beams pass, if they have clocks of their own.
-    passes_mm: Option<Vec<f64>>,
+    /// Where the beams pass: nothing is seen before the first and beyond the last.
+    passes_mm: Vec<f64>,
     /// Tangents of the last two rays, the latest first: they tell where the next one goes.
     tangents: [f64; 2],
     /// The beam before the last place.
@@ -207,24 +208,14 @@ struct RowOf<'a> {
 
 impl<'a> RowOf<'a> {
     fn new(layout: &'a Layout, grid: &'a BeamGrid, unfolded_mm: f64) -> Self {
-        let passes_mm = grid.by_path.is_some().then(|| grid.passes_mm(unfolded_mm));
-        Self { layout, grid, unfolded_mm, passes_mm, tangents: [0.0; 2], beam: 0 }
-    }
-
-    /// Where the first and the last beam pass, or the last that gets here, ahead of the wedge front; nothing lies outside.
-    fn forward_mm(&self) -> [f64; 2] {
-        let Self { layout, grid, unfolded_mm, .. } = self;
-        let (first, last) = (0, grid.angles.len() - 1);
-        if let Some(passes) = &self.passes_mm {
-            return [first, last].map(|beam| passes[beam]);
+        Self {
+            layout,
+            grid,
+            unfolded_mm,
+            passes_mm: grid.passes_mm(unfolded_mm),
+            tangents: [0.0; 2],
+            beam: 0,
         }
-        let farthest = libm::acos((unfolded_mm / layout.range_mm).clamp(0.0, 1.0));
-        [first, last].map(|beam| {
-            let angle = grid.angles[beam].min(farthest);
-            let wedge_sine = libm::sin(angle) * layout.speeds[0] / layout.speeds[1];
-            let in_wedge = layout.height_mm * wedge_sine / (1.0 - wedge_sine * wedge_sine).sqrt();
-            in_wedge + unfolded_mm * libm::tan(angle) - layout.to_front_mm
-        })
     }
 
     /// The cells around a place ahead of the wedge front.
@@ -233,8 +224,8 @@ impl<'a> RowOf<'a> {
         if self.unfolded_mm < 0.05 {
             return None;
         }
-        if let Some(passes) = &self.passes_mm {
-            let (beam, across, sample, path) = grid.place(forward_mm, self.unfolded_mm, passes)?;
+        if grid.by_path.is_some() {
+            let (beam, across, sample, path) = grid.place(forward_mm, self.unfolded_mm, &self.passes_mm)?;
             return (path <= layout.range_mm).then(|| live(grid, beam, across, sample)).flatten();
         }
         let along = forward_mm + layout.to_front_mm;
