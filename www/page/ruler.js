@@ -33,8 +33,8 @@ export function axisTo(length_mm, most) {
 
 /** The tape along the weld: where its ticks stand, with their lengths in px, and its numbers. */
 export function tapeMarks(length_mm, px_per_mm) {
-  const [fine, middle, long, numbers] = unit === 'in' ? [0.1, 0.5, 1, 1].map(keptLength)
-    : [px_per_mm < 5 ? 5 : 1, 10, 50, px_per_mm < 2 ? 50 : 20];
-  return { ticks: [[fine, 5], [middle, 9], [long, 13]].flatMap(([step_mm, px]) => marks(0, length_mm, step_mm).map(({ mm }) => [mm, px])),
+  const [fine, middle, numbers] = unit === 'in' ? [0.1, 0.5, 1].map(keptLength)
+    : [px_per_mm < 5 ? 5 : 1, 10, px_per_mm < 2 ? 50 : 20];
+  return { ticks: [[fine, 5], [middle, 9], [numbers, 13]].flatMap(([step_mm, px]) => marks(0, length_mm, step_mm).map(({ mm }) => [mm, px])),
     numbers: marks(0, length_mm, numbers) };
 }
