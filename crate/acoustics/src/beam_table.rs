@@ -11,7 +11,8 @@ use crate::law::DelayLaw;
 use crate::material::Solid;
 use crate::one_way_table::{Fit, OneWayTable, TimeNodes};
 use crate::pulse::{Pulse, TERMS};
-use crate::spectra::{self, GROUP, NodeSpectra, Spectra};
+use crate::spectra::{self, GROUP, Spectra};
+use crate::spectra_rows::SpectraRows;
 use crate::two_way::{Between, LARGEST_SHIFT, Terms, TwoWay, Unshift, energy};
 
 /// Nodes weaker than this against the beam's strongest in a block are left out, dB.
@@ -62,10 +63,11 @@ impl BeamTable {
         let spectra = Spectra::new(aperture, solid, axes, laws, pulse.band(aperture.count > 48));
         let mut table = Self::empty(laws.len(), axes, zones.clone());
         table.one_way.reserve(Self::nodes(axes, &zones).len());
-        let nodes = table.one_way.nodes.count;
         let fit = Fit::new(pulse, &spectra.band);
-        let two_way = (0..nodes).map(|_| None).collect();
-        let mut builder = Builder { table, fit, spectra, axes, two_way };
+        let nodes = table.one_way.nodes;
+        let two_way = (0..nodes.count).map(|_| None).collect();
+        let rows = SpectraRows::new(spectra, axes, nodes);
+        let mut builder = Builder { table, fit, rows, axes, two_way };
         for zone in zones {
             builder.zone(zone);
         }
@@ -155,9 +157,10 @@ fn node_of(nodes: &TimeNodes, axes: &Axes, sample: f64) -> (usize, f32) {
 
 struct Builder<'a> {
     table: BeamTable,
-    spectra: Spectra<'a>,
+    rows: SpectraRows<'a>,
     axes: &'a Axes,
     fit: Fit,
+    /// By time node.
     two_way: Vec<Option<TwoWay>>,
 }
 
@@ -171,18 +174,9 @@ impl Builder<'_> {
         if self.two_way[node].is_some() {
             return;
         }
-        let time = self.table.one_way.nodes.time_us(node);
-        let at = |half: usize| self.axes.sine_start + 0.5 * half as f64 * self.axes.sine_step;
-        let whole: Vec<NodeSpectra> =
-            (0..self.axes.sines).map(|sine| self.spectra.node(at(2 * sine), time)).collect();
-        for half in 0..self.table.one_way.half_sines {
-            let sine = half / 2;
-            let six = sine.checked_sub(2).and_then(|low| whole.get(low..)?.first_chunk());
-            let between = (!half.is_multiple_of(2))
-                .then(|| six.map_or_else(|| self.spectra.node(at(half), time), NodeSpectra::midway));
-            self.table.one_way.push(between.as_ref().unwrap_or(&whole[sine]), &self.fit);
-        }
-        self.two_way[node] = Some(TwoWay::new(&whole, &self.fit, self.spectra.lanes));
+        let row = self.rows.at(node);
+        self.table.one_way.push(row, &self.fit);
+        self.two_way[node] = Some(TwoWay::new(row, &self.fit, self.table.one_way.lanes));
     }
 
     fn zone(&mut self, zone: usize) {
@@ -194,10 +188,10 @@ impl Builder<'_> {
         }
         self.two_way[..start].iter_mut().for_each(|node| *node = None);
 
-        let (lanes, sines, beams) = (self.spectra.lanes, self.axes.sines, self.table.beams);
+        let (lanes, sines, beams) = (self.table.one_way.lanes, self.axes.sines, self.table.beams);
         let Some(centre) = self.place(first + ZONE / 2) else { return };
         let shifts = centre.shifts();
-        let unshift = Unshift::new(&shifts, &self.fit, lanes);
+        let unshift = Unshift::new(&shifts, &self.fit);
         for beam in 0..beams {
             self.table.shifts.extend((0..sines).map(|sine| shifts[sine * lanes + beam]));
         }
@@ -218,7 +212,7 @@ impl Builder<'_> {
     fn place(&self, sample: usize) -> Option<Between<'_>> {
         let (node, fraction) = self.node_of(sample as f64);
         let (near, far) = (self.two_way[node].as_ref()?, self.two_way[node + 1].as_ref()?);
-        Some(Between { near, far, fraction, fit: &self.fit, lanes: self.spectra.lanes })
+        Some(Between { near, far, fraction, fit: &self.fit, lanes: self.table.one_way.lanes })
     }
 }
 

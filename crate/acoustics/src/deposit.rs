@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::aperture::Aperture;
 use crate::axes::{Axes, ZONE};
 use crate::complex::{Complex32, times};
-use crate::elevation_table::{ElevationTable, OffPlane};
+use crate::elevation_table::{ElevationTable, OffPlane, Strip};
 use crate::face_response::FaceResponse;
 use crate::half_plane::HalfPlane;
 use crate::kernel::{ShearWave, incidence, response};
@@ -52,30 +52,30 @@ pub struct Common {
     /// How rims answer.
     pub half_plane: HalfPlane,
     /// Out of the plane.
-    pub elevation: ElevationTable,
+    pub elevation: Arc<ElevationTable>,
 }
 
 impl Common {
-    /// For a metal and a kind of elements, up to a largest reach (metal path plus wedge path times c_w/c_T), mm. How
-    /// faces move is taken from `before`, if that is for the same metal and pulse.
+    /// For a metal and a kind of elements, up to a largest reach (metal path plus wedge path times c_w/c_T), mm. What can be
+    /// is taken from `before`.
     pub fn new(
         solid: &Solid,
         aperture: &Aperture,
         largest_reach_mm: f64,
         pulse: &Pulse,
-        before: Option<&Arc<FaceResponse>>,
+        before: Option<&Self>,
     ) -> Self {
         let quality = pulse.quality();
-        let face = before.filter(|face| face.is_for(solid, quality));
+        let face = before.map(|before| &before.face).filter(|face| face.is_for(solid, quality));
+        let strip =
+            Strip { elevation_mm: aperture.elevation_mm, speed: solid.shear_mm_per_us, pulse: pulse.clone() };
+        let elevation = before.map(|before| &before.elevation);
+        let elevation = elevation.filter(|elevation| elevation.is_for(&strip, largest_reach_mm));
         Self {
             face: face.map_or_else(|| Arc::new(FaceResponse::new(solid, quality)), Arc::clone),
             half_plane: HalfPlane::new(solid),
-            elevation: ElevationTable::new(
-                aperture.elevation_mm,
-                solid.shear_mm_per_us,
-                largest_reach_mm,
-                pulse,
-            ),
+            elevation: elevation
+                .map_or_else(|| Arc::new(ElevationTable::new(strip, largest_reach_mm)), Arc::clone),
         }
     }
 }

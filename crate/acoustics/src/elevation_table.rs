@@ -49,16 +49,29 @@ impl OffPlane {
     }
 }
 
+/// What the table hangs on beside its size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strip {
+    /// Length of the elements across the array, mm.
+    pub elevation_mm: Option<f64>,
+    /// Speed in the metal, mm/µs.
+    pub speed: f64,
+    /// What they send.
+    pub pulse: Pulse,
+}
+
 /// The table, `[off plane][reach][delay, value re, im, slope re, im, curvature re, im]`.
 #[derive(Debug)]
 pub struct ElevationTable {
     values: Vec<[f32; VALUES]>,
     reaches: usize,
+    strip: Strip,
 }
 
 impl ElevationTable {
-    /// For elements of a length, up to a largest reach (metal path plus wedge path times c_w/c_T).
-    pub fn new(elevation_mm: Option<f64>, speed: f64, largest_reach_mm: f64, pulse: &Pulse) -> Self {
+    /// Up to a largest reach (metal path plus wedge path times c_w/c_T).
+    pub fn new(strip: Strip, largest_reach_mm: f64) -> Self {
+        let Strip { elevation_mm, speed, ref pulse } = strip;
         let band: Vec<f64> = (-4..=4).map(|i| pulse.carrier_mhz + 0.6 * f64::from(i)).collect();
         let weight: Vec<f64> = band.iter().map(|&f| pulse.spectrum(f) * pulse.spectrum(f)).collect();
         let basis: Vec<Vec<Complex>> = (0..3)
@@ -70,7 +83,7 @@ impl ElevationTable {
                 band.iter().map(power).collect()
             })
             .collect();
-        let reaches = (largest_reach_mm / REACH_STEP_MM) as usize + 2;
+        let reaches = reaches(largest_reach_mm);
         let offs = (LARGEST_OFF_PLANE_MM / OFF_PLANE_STEP_MM) as usize + 2;
         let mut values = Vec::with_capacity(offs * reaches);
         for off in 0..offs {
@@ -86,7 +99,12 @@ impl ElevationTable {
                 values.push(Self::entry(&spectrum, &band, &basis, &weight));
             }
         }
-        Self { values, reaches }
+        Self { values, reaches, strip }
+    }
+
+    /// Whether it is for such elements, up to that reach at least: further on it says nothing of what a frame shows.
+    pub fn is_for(&self, strip: &Strip, largest_reach_mm: f64) -> bool {
+        self.strip == *strip && self.reaches >= reaches(largest_reach_mm)
     }
 
     fn entry(spectrum: &[Complex], band: &[f64], basis: &[Vec<Complex>], weight: &[f64]) -> [f32; VALUES] {
@@ -129,5 +147,30 @@ impl ElevationTable {
         let out = entry(near) * w00 + entry(near + 1) * w01 + entry(far) * w10 + entry(far + 1) * w11;
         let out = out.to_array();
         OffPlane { delay: out[0], factors: [out[1], out[2], out[3], out[4], out[5], out[6]] }
+    }
+}
+
+/// Entries that a look-up at a reach needs.
+fn reaches(largest_reach_mm: f64) -> usize {
+    (largest_reach_mm / REACH_STEP_MM) as usize + 3
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{ElevationTable, Strip};
+    use crate::pulse::Pulse;
+
+    /// A frame may use a table that was made for a longer range.
+    #[test]
+    fn a_longer_table_says_the_same() {
+        let strip = |elevation_mm| Strip { elevation_mm, speed: 3.23, pulse: Pulse::new(5.0, 60.0, 2) };
+        let table = |reach_mm| ElevationTable::new(strip(Some(10.0)), reach_mm);
+        let (short, long) = (table(31.0), table(80.0));
+        assert!(long.is_for(&strip(Some(10.0)), 31.0) && !short.is_for(&strip(Some(10.0)), 80.0));
+        assert!(!long.is_for(&strip(Some(8.0)), 31.0) && !long.is_for(&strip(None), 31.0));
+        for (off_mm, reach_mm) in [(0.0, 1.0), (3.3, 17.4), (7.9, 31.0)] {
+            let [short, long] = [&short, &long].map(|table| table.at(off_mm, reach_mm));
+            assert_eq!((short.delay, short.factors), (long.delay, long.factors));
+        }
     }
 }

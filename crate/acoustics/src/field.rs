@@ -67,25 +67,36 @@ impl<'a> Elements<'a> {
         let [centre_x, height] = self.centre_mm;
         let centre = Ray::least_time(along_mm, height, depth_mm, cw, ct);
         let mut elements = Vec::with_capacity(self.places_mm.len());
-        // Where the next ray goes is told by the two before it.
-        let mut tangents = [None; 2];
+        // Where the next ray goes is told by the three before it.
+        let mut tangents = [None; 3];
         for &[x, h] in &self.places_mm {
             let along = along_mm + centre_x - x;
             let ray = match tangents {
-                [Some(last), Some(before)] => {
-                    Ray::least_time_near(2.0 * last - before, along, h, depth_mm, [cw, ct])
+                [Some(a), Some(b), Some(c)] => {
+                    Ray::least_time_near(3.0 * (a - b) + c, along, h, depth_mm, [cw, ct])
                 }
                 _ => Ray::least_time(along, h, depth_mm, cw, ct),
             };
-            tangents = [Some(ray.tangent), tangents[0]];
+            tangents = [Some(ray.tangent), tangents[0], tangents[1]];
             elements.push(self.path(&ray, centre.time_us));
         }
         ElementPaths { elements, centre, near_speed: cw }
     }
 
+    /// Travel times from the first and the last element to such a point, less that of the aperture's centre, µs.
+    pub fn end_lags_us(&self, along_mm: f64, depth_mm: f64) -> [f64; 2] {
+        let time_us = |[x, height]: [f64; 2]| {
+            let along = along_mm + self.centre_mm[0] - x;
+            Ray::least_time(along, height, depth_mm, self.near_speed, self.solid.shear_mm_per_us).time_us
+        };
+        let centre_us = time_us(self.centre_mm);
+        [self.places_mm.first(), self.places_mm.last()]
+            .map(|end| end.map_or(0.0, |&end| time_us(end) - centre_us))
+    }
+
     fn path(&self, ray: &Ray, centre_us: f64) -> ElementPath {
         let (cw, ct) = (self.near_speed, self.solid.shear_mm_per_us);
-        let wedge_cosine2 = 1.0 - ray.wedge_sine * ray.wedge_sine;
+        let wedge_cosine2 = ray.wedge_cosine * ray.wedge_cosine;
         let cosine2 = 1.0 - ray.sine * ray.sine;
         // In-plane ray tube behind a plane interface.
         let tube = ray.wedge_path_mm + ray.path_mm * ct * wedge_cosine2 / (cw * cosine2);
@@ -93,7 +104,7 @@ impl<'a> Elements<'a> {
         ElementPath {
             lag_us: ray.time_us - centre_us,
             sine: ray.sine,
-            off_normal: ray.wedge_sine * tilt_cosine - f64::sqrt(wedge_cosine2) * tilt_sine,
+            off_normal: ray.wedge_sine * tilt_cosine - ray.wedge_cosine * tilt_sine,
             amplitude: self.aperture.transmission(self.solid, ray.sine)
                 * (1.0 / (f64::sqrt(tube) * self.places_mm.len() as f64)),
             loss_db: ray.wedge_path_mm * self.aperture.near_loss_db_per_mm()

@@ -13,7 +13,6 @@ use crate::aperture::Aperture;
 use crate::axes::{Axes, ZONE};
 use crate::deposit::Common;
 use crate::engine::{FrameEngine, GrainDose};
-use crate::face_response::FaceResponse;
 use crate::law::DelayLaw;
 use crate::local_cavities::TapTables;
 use crate::material::Solid;
@@ -49,7 +48,7 @@ struct Part {
 pub struct FrameMaker {
     parts: Vec<Part>,
     laws: Vec<DelayLaw>,
-    face: Arc<FaceResponse>,
+    common: Arc<Common>,
     /// Tables of round cavities, lent to one part after the other.
     taps: TapTables,
     samples: usize,
@@ -85,7 +84,7 @@ impl FrameMaker {
         let (origin_mm, pulse) = (first.aperture.centre_mm()[0], Pulse::of(&first.aperture));
         let reach = |shot: &Shot| Axes::new(&shot.aperture, solid, &shot.laws, range_mm).largest_reach_mm();
         let reach_mm = shots.iter().map(reach).fold(0.0, f64::max);
-        let kept = before.as_ref().map(|before| &before.face);
+        let kept = before.as_ref().map(|before| &*before.common);
         let common = Arc::new(Common::new(solid, &first.aperture, reach_mm, &pulse, kept));
         let taps = TapTables::new(solid, &pulse);
         let mut first_beam = 0;
@@ -107,15 +106,8 @@ impl FrameMaker {
         let samples = end.next_multiple_of(ZONE);
         let laws: Vec<DelayLaw> = parts.iter().flat_map(|part| part.engine.laws()).cloned().collect();
         let cells = if parts.len() > 1 { laws.len() * samples } else { 0 };
-        let mut maker = Self {
-            parts,
-            laws,
-            face: Arc::clone(&common.face),
-            taps,
-            samples,
-            re: vec![0.0; cells],
-            im: vec![0.0; cells],
-        };
+        let mut maker =
+            Self { parts, laws, common, taps, samples, re: vec![0.0; cells], im: vec![0.0; cells] };
         if let Some(before) = before {
             maker.taps().take_over(before.taps());
         }

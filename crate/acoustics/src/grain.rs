@@ -5,7 +5,7 @@
 //! like any other echo.
 
 use crate::axes::{Axes, ZONE};
-use crate::lanes::{f32x4, i32x4, load4};
+use crate::lanes::{add_scaled, f32x4, i32x4, load4};
 use crate::leg_rays::LEGS;
 use crate::placement::Placement;
 use crate::seed::Stream;
@@ -105,18 +105,12 @@ fn smooth(white: &[[f32; 2]], leg: usize) -> Vec<[f32; 2]> {
                 let row = &slice[(z + dz) % DOWN * ACROSS..][..ACROSS];
                 // The row turned by dx, in two stretches without a gap, for the lanes.
                 let (head, tail) = sums.split_at_mut(ACROSS - dx);
-                add_scaled(head, &row[dx..], w);
-                add_scaled(tail, &row[..dx], w);
+                add_scaled(head.as_flattened_mut(), row[dx..].as_flattened(), w);
+                add_scaled(tail.as_flattened_mut(), row[..dx].as_flattened(), w);
             }
         }
     }
     out
-}
-
-fn add_scaled(sums: &mut [[f32; 2]], cells: &[[f32; 2]], factor: f32) {
-    for (sum, cell) in sums.as_flattened_mut().iter_mut().zip(cells.as_flattened()) {
-        *sum += factor * cell;
-    }
 }
 
 /// Cells of the grid folded into the plate, those that are looked up at once.

@@ -4,6 +4,22 @@
 
 pub use wide::{f32x4, f32x8, i32x4};
 
+/// Four complex numbers: real parts and imaginary parts.
+pub type Wide = [f32x4; 2];
+
+/// Products of complex numbers.
+#[inline(always)]
+pub fn wide_times(a: &Wide, b: &Wide) -> Wide {
+    [a[0] * b[0] - a[1] * b[1], a[0] * b[1] + a[1] * b[0]]
+}
+
+/// Complex numbers times real ones.
+#[inline(always)]
+pub fn wide_scale(a: &Wide, s: impl Into<f32x4>) -> Wide {
+    let s = s.into();
+    [a[0] * s, a[1] * s]
+}
+
 /// Eight values from `at` on; zeros where there are none.
 #[inline(always)]
 pub fn load8(values: &[f32], at: usize) -> f32x8 {
@@ -52,5 +68,18 @@ pub fn add8(values: &mut [f32], at: usize, sum: f32x8) {
 pub fn add4(values: &mut [f32], at: usize, sum: f32x4) {
     if let Some(chunk) = values.get_mut(at..).and_then(<[f32]>::first_chunk_mut) {
         *chunk = (f32x4::new(*chunk) + sum).to_array();
+    }
+}
+
+/// Adds values times a factor to as many sums, or fewer.
+pub fn add_scaled(sums: &mut [f32], values: &[f32], factor: f32) {
+    let values = &values[..sums.len().min(values.len())];
+    let (sums, last_sums) = sums.as_chunks_mut();
+    let (values, last_values) = values.as_chunks();
+    for (sums, values) in sums.iter_mut().zip(values) {
+        *sums = (f32x8::new(*sums) + f32x8::new(*values) * factor).to_array();
+    }
+    for (sum, value) in last_sums.iter_mut().zip(last_values) {
+        *sum += factor * value;
     }
 }

@@ -7,7 +7,7 @@
 
 pub mod aperture;
 pub mod complex;
-pub mod elevation;
+mod elevation;
 pub mod interface;
 pub mod kernel;
 pub mod law;
@@ -24,6 +24,7 @@ mod beam_table;
 pub mod cavity;
 mod cavity_deposit;
 mod deposit;
+mod element_waves;
 mod elevation_table;
 pub mod engine;
 pub mod face_response;
@@ -51,7 +52,9 @@ pub mod pulse;
 pub mod receiver_noise;
 pub mod shares;
 mod spectra;
+mod spectra_rows;
 mod spline;
+mod summed_nodes;
 mod synthesis;
 pub mod table_order;
 mod tables;

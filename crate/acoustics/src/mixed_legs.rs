@@ -8,10 +8,10 @@ use crate::cavity_deposit::EchoRow;
 use crate::complex::{Complex32, times};
 use crate::deposit::{Arrival, Setting, lit_normal, taps};
 use crate::kernel::ShearWave;
-use crate::lanes::{add4, f32x4};
+use crate::lanes::{Wide, add4, f32x4, wide_scale, wide_times};
 use crate::leg_rays::LegRays;
 use crate::longitudinal::Way;
-use crate::one_way_table::{GROUP, HALF, HALF_VALUES, Lookup, OneWayTable, Wide};
+use crate::one_way_table::{GROUP, HALF, HALF_VALUES, Lookup, OneWayTable};
 use crate::placement::{LocalPoints, LocalRims};
 use crate::pulse::TERMS;
 use crate::spline;
@@ -62,20 +62,10 @@ impl MixedConstants {
     }
 }
 
-#[inline(always)]
-fn wide_times(a: &Wide, b: &Wide) -> Wide {
-    [a[0] * b[0] - a[1] * b[1], a[0] * b[1] + a[1] * b[0]]
-}
-
 /// a + s b.
 #[inline(always)]
 fn wide_add(a: &Wide, b: &Wide, s: f32) -> Wide {
     [a[0] + b[0] * s, a[1] + b[1] * s]
-}
-
-#[inline(always)]
-fn wide_scale(a: &Wide, s: f32) -> Wide {
-    [a[0] * s, a[1] * s]
 }
 
 /// A quadratic in x with its envelope later by a phase of `turn` per x, small.

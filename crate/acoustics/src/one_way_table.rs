@@ -3,14 +3,16 @@
 //! A long aperture reaches a point beside its middle through elements at its end, microseconds before or after the
 //! centre ray. A few terms in frequency do not follow that, so each group of beams has its delay taken out.
 
+use core::array::from_fn;
 use core::f64::consts::TAU;
 
 use crate::axes::Axes;
-use crate::complex::Complex;
-use crate::lanes::{f32x4, f32x8, load4, load8};
+use crate::complex::{Complex32, times};
+use crate::lanes::{Wide, f32x4, load4, wide_times};
+use crate::phase::phasor;
 use crate::pulse::{Pulse, SAMPLING_MHZ, TERMS};
-pub use crate::spectra::GROUP;
-use crate::spectra::NodeSpectra;
+use crate::spectra::SpectraRow;
+pub use crate::spectra::{GROUP, HALF};
 use crate::spline;
 
 /// Values per node and beam: real and imaginary part of each term.
@@ -20,14 +22,8 @@ const NODE_STEP_MM: f64 = 1.25;
 /// Number of steps after which the distance doubles.
 const CLOSE_STEPS: usize = 32;
 
-/// Half a group: as many beams as all values of an echo can stay in registers for.
-pub const HALF: usize = GROUP / 2;
-
 /// Values of half a group: those of its beams lie next to each other, so that one look at the bounds does for all.
 pub const HALF_VALUES: usize = VALUES * HALF;
-
-/// Complex numbers of half a group: real parts and imaginary parts.
-pub type Wide = [f32x4; 2];
 
 /// Times at which beam fields are computed, one way.
 #[derive(Clone, Copy, Debug)]
@@ -75,8 +71,8 @@ pub struct Fit {
     lowest_mhz: f64,
     /// From one frequency to the next, MHz.
     pub step_mhz: f64,
-    /// Weights, `[term][frequency]`.
-    pub projection: Vec<Vec<f32>>,
+    /// Weights of the frequencies.
+    projection: Vec<[f32; TERMS]>,
     /// Energy of the pulse, per frequency.
     pub energy: Vec<f32>,
     /// Energy of the terms over that of the spectrum they are fitted to, weighted with the pulse's, at most.
@@ -98,19 +94,51 @@ impl Fit {
         Self {
             lowest_mhz: band[0] - pulse.carrier_mhz,
             step_mhz: band[1] - band[0],
-            projection: projection.iter().map(|row| row.iter().map(|&w| w as f32).collect()).collect(),
+            projection: (0..band.len()).map(|m| from_fn(|term| projection[term][m] as f32)).collect(),
             energy: energy.iter().map(|&energy| energy as f32).collect(),
             // Numbers are rounded here and there.
             gain: 1.001 * gain as f32,
         }
     }
 
+    /// Terms of half a group of beams, from their spectra frequency by frequency.
+    #[inline(always)]
+    pub fn terms(&self, spectra: impl Iterator<Item = Wide>) -> [Wide; TERMS] {
+        let mut terms = [[f32x4::ZERO; 2]; TERMS];
+        for ([re, im], weights) in spectra.zip(&self.projection) {
+            for (term, &weight) in terms.iter_mut().zip(weights) {
+                term[0] += re * weight;
+                term[1] += im * weight;
+            }
+        }
+        terms
+    }
+
+    /// How far the spectra of half a group turn from one frequency to the next, weighted with energy.
+    #[inline(always)]
+    pub fn turn(&self, mut spectra: impl Iterator<Item = Wide>) -> Wide {
+        let mut turn = [f32x4::ZERO; 2];
+        let Some(mut before) = spectra.next() else { return turn };
+        for (now, &energy) in spectra.zip(&self.energy[1..]) {
+            turn[0] += (now[0] * before[0] + now[1] * before[1]) * energy;
+            turn[1] += (now[1] * before[0] - now[0] * before[1]) * energy;
+            before = now;
+        }
+        turn
+    }
+
+    /// The group delay that such a turn tells, samples.
+    pub fn delay(&self, turn_re: f32, turn_im: f32) -> f32 {
+        libm::atan2f(turn_im, turn_re) / (TAU * self.step_mhz) as f32 * SAMPLING_MHZ as f32
+    }
+
     /// Phasors per frequency, which lie evenly, that take a delay of the envelope out; the carrier's phase stays.
-    pub fn undelay(&self, samples: f64) -> impl Iterator<Item = Complex> + use<> {
-        let turn = -TAU * samples / SAMPLING_MHZ;
-        let advance = Complex::phasor(turn * self.step_mhz);
-        let lowest = Complex::phasor(turn * self.lowest_mhz);
-        core::iter::successors(Some(lowest), move |&phasor| Some(phasor * advance)).take(self.energy.len())
+    pub fn undelay(&self, samples: f32) -> impl Iterator<Item = Complex32> + use<> {
+        let cycles_per_mhz = samples * (-1.0 / SAMPLING_MHZ) as f32;
+        let advance = phasor(cycles_per_mhz * self.step_mhz as f32);
+        let lowest = phasor(cycles_per_mhz * self.lowest_mhz as f32);
+        core::iter::successors(Some(lowest), move |&phasor| Some(times(phasor, advance)))
+            .take(self.energy.len())
     }
 }
 
@@ -163,48 +191,41 @@ impl OneWayTable {
         self.delays.extend_from_slice(next.delays.get(known / GROUP..).unwrap_or_default());
     }
 
-    /// Adds what the beams send to the node that comes next, half sine by half sine.
-    pub fn push(&mut self, spectra: &NodeSpectra, fit: &Fit) {
-        let lanes = self.lanes;
-        let cell = self.values.len();
-        self.values.resize(cell + VALUES * lanes, 0.0);
-        let out = &mut self.values[cell..];
-        for beam in (0..lanes).step_by(GROUP) {
-            let at = |m: usize| m * lanes + beam;
-            let delay = delay(spectra, fit, at);
+    /// Adds what the beams send to the node that comes next.
+    pub fn push(&mut self, row: &SpectraRow, fit: &Fit) {
+        let frequencies = fit.energy.len();
+        let groups = |part| <[f32]>::chunks_exact(part, frequencies * GROUP);
+        let mut turns = Vec::new();
+        for (re, im) in groups(&row.re).zip(groups(&row.im)) {
+            let halves = [0, 1].map(|half| {
+                [re, im].map(|part| &part.as_chunks::<HALF>().0[half * frequencies..][..frequencies])
+            });
+            let delay = delay(halves, fit);
             self.delays.push(delay);
-            let mut terms = [[f32x8::ZERO; 2]; TERMS];
-            for (m, turn) in fit.undelay(f64::from(delay)).enumerate() {
-                let (re, im) = (load8(&spectra.re, at(m)), load8(&spectra.im, at(m)));
-                let (turn_re, turn_im) = (turn.re as f32, turn.im as f32);
-                let (re, im) = (re * turn_re - im * turn_im, im * turn_re + re * turn_im);
-                for (term, weights) in terms.iter_mut().zip(&fit.projection) {
-                    term[0] += re * weights[m];
-                    term[1] += im * weights[m];
-                }
-            }
-            for (part, eight) in terms.as_flattened().iter().enumerate() {
-                for (half, four) in eight.to_array().as_chunks::<HALF>().0.iter().enumerate() {
-                    let start = VALUES * beam + half * HALF_VALUES + part * HALF;
-                    out[start..start + HALF].copy_from_slice(four);
-                }
+            turns.clear();
+            turns.extend(fit.undelay(delay));
+            for [re, im] in halves {
+                let turned = re.iter().zip(im).zip(&turns).map(|((&re, &im), turn)| {
+                    wide_times(&[f32x4::new(re), f32x4::new(im)], &turn.map(f32x4::splat))
+                });
+                let terms = fit.terms(turned).map(|term| term.map(f32x4::to_array));
+                self.values.extend_from_slice(terms.as_flattened().as_flattened());
             }
         }
     }
 }
 
 /// Group delay of a group of beams, samples: the phase between neighbouring frequencies, weighted with energy.
-fn delay(spectra: &NodeSpectra, fit: &Fit, at: impl Fn(usize) -> usize) -> f32 {
-    let (mut turn, mut before) = ([f32x8::ZERO; 2], [f32x8::ZERO; 2]);
-    for (m, &energy) in fit.energy.iter().enumerate() {
-        let now = [load8(&spectra.re, at(m)), load8(&spectra.im, at(m))];
-        turn[0] += (now[0] * before[0] + now[1] * before[1]) * energy;
-        turn[1] += (now[1] * before[0] - now[0] * before[1]) * energy;
-        before = now;
+fn delay(halves: [[&[[f32; HALF]]; 2]; 2], fit: &Fit) -> f32 {
+    let (mut turn_re, mut turn_im) = (0.0, 0.0);
+    for [re, im] in halves {
+        let spectra = re.iter().zip(im).map(|(&re, &im)| [f32x4::new(re), f32x4::new(im)]);
+        let [re, im] = fit.turn(spectra);
+        // Lane by lane in this order on every machine.
+        turn_re = re.to_array().into_iter().fold(turn_re, |sum, value| sum + value);
+        turn_im = im.to_array().into_iter().fold(turn_im, |sum, value| sum + value);
     }
-    // Lane by lane in this order on every machine.
-    let [re, im] = turn.map(|part| part.to_array().into_iter().fold(0.0, |sum, value| sum + value));
-    libm::atan2f(im, re) / (TAU * fit.step_mhz) as f32 * SAMPLING_MHZ as f32
+    fit.delay(turn_re, turn_im)
 }
 
 /// Where a ray's end lies in the table: corner and weights.

@@ -15,6 +15,8 @@ pub struct Ray {
     pub time_us: f64,
     /// Tangent of the angle in the metal, never negative.
     pub tangent: f64,
+    /// Cosine of the angle in the wedge.
+    pub wedge_cosine: f64,
 }
 
 impl Ray {
@@ -47,7 +49,7 @@ impl Ray {
         for _ in 0..60 {
             let root = f64::sqrt(1.0 + bend * q * q);
             let residual = depth_mm * q + height_mm * kappa * q / root - x;
-            if residual.abs() < 1e-11 {
+            if residual.abs() < 1e-8 {
                 break;
             }
             if residual > 0.0 {
@@ -59,10 +61,12 @@ impl Ray {
             let next = q - residual / slope;
             q = if next > low && next < high { next } else { 0.5 * (low + high) };
         }
-        let sine = q / f64::sqrt(1.0 + q * q);
+        let secant = f64::sqrt(1.0 + q * q);
+        let sine = q / secant;
         let wedge_sine = kappa * sine;
-        let path_mm = depth_mm * f64::sqrt(1.0 + q * q);
-        let wedge_path_mm = height_mm / f64::sqrt(1.0 - wedge_sine * wedge_sine);
+        let wedge_cosine = f64::sqrt(1.0 + bend * q * q) / secant;
+        let path_mm = depth_mm * secant;
+        let wedge_path_mm = height_mm / wedge_cosine;
         let sign = if along_mm < 0.0 { -1.0 } else { 1.0 };
         Self {
             wedge_sine: sign * wedge_sine,
@@ -71,6 +75,7 @@ impl Ray {
             path_mm,
             time_us: wedge_path_mm / wedge_speed + path_mm / speed,
             tangent: q,
+            wedge_cosine,
         }
     }
 }

@@ -43,13 +43,7 @@ impl Shares {
         let Some(first) = shots.first() else { return };
         let pulse = Pulse::of(&first.aperture);
         let maker = |shot| TableMaker::new(solid, beams(shot), &pulse, *range_mm);
-        let costs: Vec<Vec<f64>> = shots
-            .iter()
-            .map(|shot| {
-                let maker = maker(shot);
-                (0..maker.axes.zones()).map(|zone| maker.cost(zone)).collect()
-            })
-            .collect();
+        let costs: Vec<Vec<f64>> = shots.iter().map(|shot| maker(shot).costs()).collect();
         let whole: f64 = costs.iter().flatten().sum();
         let mut before = 0.0;
         for (part, (shot, costs)) in shots.iter().zip(&costs).enumerate() {

@@ -5,13 +5,19 @@ use core::f64::consts::TAU;
 use crate::aperture::Aperture;
 use crate::axes::Axes;
 use crate::complex::Complex;
+use crate::element_waves::{FOUR, element_waves};
 use crate::field::{ElementPaths, Elements};
-use crate::lanes::{add8, f32x8, load8};
+use crate::lanes::f32x8;
 use crate::law::DelayLaw;
 use crate::material::Solid;
+use crate::one_way_table::TimeNodes;
+use crate::summed_nodes::SummedNodes;
 
 /// Beams that lie next to each other, are handled at once and, in the one-way table, share a delay.
 pub const GROUP: usize = 8;
+
+/// Half a group: as many beams as what is fitted to their spectra can stay in registers for.
+pub const HALF: usize = GROUP / 2;
 
 /// Lanes per beam row: the number of beams rounded up to whole groups.
 pub fn lanes(beams: usize) -> usize {
@@ -43,35 +49,23 @@ pub struct Spectra<'a> {
     pub band: Vec<f64>,
     /// Beam lanes.
     pub lanes: usize,
-    /// Phasors of the law delays, `[frequency][group of beams][element][re, im][beam of the group]`.
+    /// Phasors of the law delays, `[group of beams][frequency][element][re, im][beam of the group]`.
     phasors: Vec<[[f32; GROUP]; 2]>,
 }
 
-/// One-way spectra at one sine and time: `[frequency][beam lane]`, relative to the centre ray.
-pub struct NodeSpectra {
+/// One-way spectra at one time, relative to the centre ray, of sines in a row or some of them: `[sine][half group][frequency][beam of
+/// the half]`.
+pub struct SpectraRow {
     /// Real parts.
     pub re: Vec<f32>,
     /// Imaginary parts.
     pub im: Vec<f32>,
 }
 
-/// Weights of the polynomial through six evenly spaced nodes, in the middle between the third and the fourth.
-const MIDWAY: [f32; 6] =
-    [3.0 / 256.0, -25.0 / 256.0, 150.0 / 256.0, 150.0 / 256.0, -25.0 / 256.0, 3.0 / 256.0];
-
-impl NodeSpectra {
-    /// In the middle of six nodes in a row. So close (`Axes`), what the aperture's ends bring turns by less than π/4
-    /// from node to node, which six of them follow to a thousandth.
-    pub fn midway(six: &[Self; 6]) -> Self {
-        let mix = |part: fn(&Self) -> &[f32]| -> Vec<f32> {
-            let mut sum = vec![0.0; part(&six[0]).len()];
-            for at in (0..sum.len()).step_by(GROUP) {
-                let terms = six.iter().zip(MIDWAY).map(|(node, weight)| load8(part(node), at) * weight);
-                add8(&mut sum, at, terms.fold(f32x8::ZERO, |sum, term| sum + term));
-            }
-            sum
-        };
-        Self { re: mix(|node| &node.re), im: mix(|node| &node.im) }
+impl SpectraRow {
+    /// Nothing yet.
+    pub fn zeros(values: usize) -> Self {
+        Self { re: vec![0.0; values], im: vec![0.0; values] }
     }
 }
 
@@ -85,7 +79,8 @@ impl<'a> Spectra<'a> {
         band: Vec<f64>,
     ) -> Self {
         let lanes = lanes(laws.len());
-        let phasors = band.iter().flat_map(|&f| phasors(laws, f)).collect();
+        let of_group = |group| band.iter().flat_map(move |&f| phasors(group, f));
+        let phasors = laws.chunks(GROUP).flat_map(of_group).collect();
         Self { aperture, sources: Elements::new(aperture, solid), axes, band, lanes, phasors }
     }
 
@@ -103,49 +98,52 @@ impl<'a> Spectra<'a> {
         to(last).continued(&to(last - step), (wedge_sine - last) / step)
     }
 
-    /// Spectra of all beams at a sine in the wedge and a one-way time of the centre ray (µs).
-    pub fn node(&self, wedge_sine: f64, one_way_us: f64) -> NodeSpectra {
+    /// The time nodes at which spectra are summed.
+    pub fn summed(&self, nodes: &TimeNodes) -> SummedNodes {
+        SummedNodes::new(&self.sources, self.aperture, self.axes, nodes)
+    }
+
+    /// Values of a sine.
+    pub fn width(&self) -> usize {
+        self.band.len() * self.lanes
+    }
+
+    /// Spectra of all beams at some half steps of the sine, at a one-way time of the centre ray (µs).
+    pub fn at(&self, halves: &[usize], one_way_us: f64) -> SpectraRow {
+        let width = self.width();
+        let mut row = SpectraRow::zeros(halves.len() * width);
+        let out = row.re.chunks_exact_mut(width).zip(row.im.chunks_exact_mut(width));
+        for (&half, (re, im)) in halves.iter().zip(out) {
+            let wedge_sine = self.axes.sine_start + 0.5 * half as f64 * self.axes.sine_step;
+            self.node(wedge_sine, one_way_us, [re, im]);
+        }
+        row
+    }
+
+    /// Spectra of all beams at a sine in the wedge, `[half group][frequency][beam of the half]`.
+    fn node(&self, wedge_sine: f64, one_way_us: f64, [re, im]: [&mut [f32]; 2]) {
         let paths = self.paths(wedge_sine, one_way_us);
         let elements = paths.elements.len();
-        let (start, step) = (self.band[0], self.band[1] - self.band[0]);
-        // What each element sends, `[frequency][element]`.
-        let mut waves = vec![[0.0; 2]; self.band.len() * elements];
-        for i in 0..elements {
-            // Travel time, loss and directivity are geometric series and a sine over the evenly spaced frequencies.
-            let (lag, damping) = (paths.elements[i].lag_us, paths.damping_per_mhz(i, self.aperture));
-            let strip = paths.strip_phase_per_mhz(i, self.aperture);
-            let mut wave = paths.elements[i].amplitude
-                * Complex::phasor(TAU * start * lag)
-                * libm::exp(-start * damping);
-            let advance = Complex::phasor(TAU * step * lag) * libm::exp(-step * damping);
-            let (mut sine, turn) = (Complex::phasor(strip * start), Complex::phasor(strip * step));
-            for (m, &f) in self.band.iter().enumerate() {
-                let x = strip * f;
-                let directivity = if x.abs() < 1e-6 { 1.0 } else { sine.im / x };
-                let now = wave * directivity;
-                waves[m * elements + i] = [now.re as f32, now.im as f32];
-                wave = wave * advance;
-                sine = sine * turn;
-            }
-        }
-        let mut node = NodeSpectra {
-            re: Vec::with_capacity(self.band.len() * self.lanes),
-            im: Vec::with_capacity(self.band.len() * self.lanes),
-        };
-        let groups = self.lanes / GROUP;
-        let per_frequency = self.phasors.chunks_exact(groups * elements);
-        for (waves, phasors) in waves.chunks_exact(elements).zip(per_frequency) {
-            for phasors in phasors.chunks_exact(elements) {
+        let waves = element_waves(&paths, self.aperture, &self.band);
+        let (frequencies, whole_fours) = (self.band.len(), 2 * elements.next_multiple_of(FOUR));
+        let [re, im] = [re, im].map(|part| part.as_chunks_mut::<HALF>().0);
+        let of_group = self.phasors.chunks_exact(frequencies * elements);
+        for (phasors, group) in of_group.zip((0..).step_by(2 * frequencies)) {
+            let per_frequency = waves.chunks_exact(whole_fours).zip(phasors.chunks_exact(elements));
+            for ((waves, phasors), at) in per_frequency.zip(group..) {
+                let (wave_re, wave_im) = waves.split_at(whole_fours / 2);
                 let mut sum = [f32x8::ZERO; 2];
-                for (&[re, im], law) in waves.iter().zip(phasors) {
+                for ((&re, &im), law) in wave_re.iter().zip(wave_im).zip(phasors) {
                     let [law_re, law_im] = law.map(f32x8::new);
                     sum[0] += law_re * re - law_im * im;
                     sum[1] += law_im * re + law_re * im;
                 }
-                node.re.extend(sum[0].to_array());
-                node.im.extend(sum[1].to_array());
+                for (part, sum) in [&mut *re, &mut *im].into_iter().zip(sum) {
+                    for (half, &sum) in sum.to_array().as_chunks::<HALF>().0.iter().enumerate() {
+                        part[at + half * frequencies] = sum;
+                    }
+                }
             }
         }
-        node
     }
 }

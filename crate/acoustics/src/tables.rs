@@ -8,12 +8,19 @@ use core::ops::Range;
 use crate::aperture::Aperture;
 use crate::axes::{Axes, ZONE};
 use crate::beam_table::BeamTable;
+use crate::field::Elements;
 use crate::law::DelayLaw;
 use crate::leg_factors::LegFactors;
 use crate::material::Solid;
 use crate::mirror_table::MirrorTable;
 use crate::one_way_table::TimeNodes;
 use crate::pulse::Pulse;
+use crate::spectra;
+use crate::summed_nodes::SummedNodes;
+
+/// What a time node costs beside its sums, and a zone, in sums over one element (as measured).
+const FIT: f64 = 20.0;
+const ZONE_FIT: f64 = 70.0;
 
 /// Tables of a run of zones.
 #[derive(Debug)]
@@ -52,13 +59,20 @@ impl<'a> TableMaker<'a> {
         Self { aperture, solid, laws, pulse, axes, mirrors }
     }
 
-    /// What a zone costs, against other zones of the same array and metal: time nodes, sines, elements and groups of beams.
-    pub fn cost(&self, zone: usize) -> f64 {
+    /// What the zones cost, against those of other apertures of the same array and metal: sums over elements at some time nodes and
+    /// once for the legs, fits at every node and in every block.
+    pub fn costs(&self) -> Vec<f64> {
         let nodes = TimeNodes::new(&self.axes);
+        let sources = Elements::new(self.aperture, self.solid);
+        let summed = SummedNodes::new(&sources, self.aperture, &self.axes, &nodes);
+        let per_node = (self.axes.sines * spectra::lanes(self.laws.len())) as f64;
         let place = |zone: usize| nodes.place((0.5 * self.axes.time_us((zone * ZONE) as f64)) as f32);
-        let lanes = crate::spectra::lanes(self.laws.len());
-        let per_node = self.axes.sines * self.aperture.count as usize * lanes;
-        f64::from(place(zone + 1) - place(zone)) * per_node as f64
+        let cost = |zone: usize| {
+            let (from, to) = (place(zone), place(zone + 1));
+            let sums = f64::from(summed.up_to(to) - summed.up_to(from)) + 1.0;
+            per_node * (f64::from(self.aperture.count) * sums + FIT * f64::from(to - from) + ZONE_FIT)
+        };
+        (0..self.axes.zones()).map(cost).collect()
     }
 
     /// Makes the tables of some zones.

@@ -1,12 +1,10 @@
 //! Two-way spectra at a time, and the terms that beams hear between two of them.
 
-use core::f64::consts::TAU;
-
-use crate::complex::Complex;
-use crate::lanes::{f32x8, load8};
+use crate::complex::Complex32;
+use crate::lanes::{Wide, f32x4, load8, wide_times};
 use crate::one_way_table::Fit;
-use crate::pulse::{SAMPLING_MHZ, TERMS};
-use crate::spectra::{GROUP, NodeSpectra};
+use crate::pulse::TERMS;
+use crate::spectra::{GROUP, HALF, SpectraRow};
 use crate::spline;
 
 /// Largest whole-sample delay of a beam against the centre ray.
@@ -23,7 +21,7 @@ pub fn energy(terms: &Terms) -> f32 {
 /// Two-way spectra of all sines at one time, spline-filtered along the sine (before shift and fit, or the filter would see the
 /// steps of the shift).
 pub struct TwoWay {
-    /// `[sine][frequency][beam lane]`
+    /// `[sine][half group][frequency][beam of the half]`
     re: Vec<f32>,
     im: Vec<f32>,
     /// As much energy as the terms fitted to a spectrum can have, `[sine][beam lane]`.
@@ -31,29 +29,31 @@ pub struct TwoWay {
 }
 
 impl TwoWay {
-    /// From one-way spectra, sine by sine.
-    pub fn new(row: &[NodeSpectra], fit: &Fit, lanes: usize) -> Self {
+    /// From one-way spectra, at whole steps of the sine.
+    pub fn new(row: &SpectraRow, fit: &Fit, lanes: usize) -> Self {
         let width = fit.energy.len() * lanes;
-        let (mut re, mut im) = (vec![0.0; row.len() * width], vec![0.0; row.len() * width]);
-        for (spectra, at) in row.iter().zip((0..).step_by(width)) {
-            for k in 0..width {
-                let (one_re, one_im) = (spectra.re[k], spectra.im[k]);
-                re[at + k] = one_re * one_re - one_im * one_im;
-                im[at + k] = 2.0 * one_re * one_im;
+        let sines = row.re.len().div_ceil(2 * width);
+        let (mut re, mut im) = (vec![0.0; sines * width], vec![0.0; sines * width]);
+        for (sine, (re, im)) in re.chunks_exact_mut(width).zip(im.chunks_exact_mut(width)).enumerate() {
+            let squares = re.as_chunks_mut::<GROUP>().0.iter_mut().zip(im.as_chunks_mut::<GROUP>().0);
+            for ((re, im), at) in squares.zip((2 * sine * width..).step_by(GROUP)) {
+                let (one_re, one_im) = (load8(&row.re, at), load8(&row.im, at));
+                *re = (one_re * one_re - one_im * one_im).to_array();
+                *im = (one_re * one_im * 2.0).to_array();
             }
         }
-        spline::prefilter(&mut re, width, row.len(), width);
-        spline::prefilter(&mut im, width, row.len(), width);
-        let mut limits = Vec::with_capacity(row.len() * lanes);
-        for sine in (0..re.len()).step_by(width) {
-            for beam in (sine..sine + lanes).step_by(GROUP) {
-                let mut limit = f32x8::ZERO;
-                for (&energy, at) in fit.energy.iter().zip((beam..).step_by(lanes)) {
-                    let (re, im) = (load8(&re, at), load8(&im, at));
-                    limit += (re * re + im * im) * energy;
-                }
-                limits.extend((limit * fit.gain).to_array());
+        spline::prefilter(&mut re, width, sines, width);
+        spline::prefilter(&mut im, width, sines, width);
+        let mut limits = Vec::with_capacity(sines * lanes);
+        let halves = |part| <[f32]>::chunks_exact(part, fit.energy.len() * HALF);
+        for (re, im) in halves(&re).zip(halves(&im)) {
+            let mut limit = f32x4::ZERO;
+            let spectrum = re.as_chunks().0.iter().zip(im.as_chunks().0);
+            for ((&re, &im), &energy) in spectrum.zip(&fit.energy) {
+                let (re, im) = (f32x4::new(re), f32x4::new(im));
+                limit += (re * re + im * im) * energy;
             }
+            limits.extend((limit * fit.gain).to_array());
         }
         Self { re, im, limits }
     }
@@ -73,85 +73,76 @@ pub struct Between<'a> {
     pub lanes: usize,
 }
 
-/// Phasors that take whole-sample delays out of spectra, `[sine][frequency][beam lane]`. The carrier's phase stays with the
-/// coefficient: only the envelope is delayed.
+/// Phasors that take whole-sample delays out of spectra, `[sine][half group][frequency][beam of the half]`. The carrier's phase stays
+/// with the coefficient: only the envelope is delayed.
 pub struct Unshift([Vec<f32>; 2]);
 
 impl Unshift {
     /// By the delays `[sine][beam lane]`.
-    pub fn new(shifts: &[i8], fit: &Fit, lanes: usize) -> Self {
-        let shifted: Vec<Vec<Complex>> =
-            (-LARGEST_SHIFT..=LARGEST_SHIFT).map(|n| fit.undelay(f64::from(n)).collect()).collect();
-        let of_frequency = |m: usize| shifted.iter().map(|turns| turns[m]).collect();
-        let turns: Vec<Vec<Complex>> = (0..fit.energy.len()).map(of_frequency).collect();
-        let room = || Vec::with_capacity(shifts.len() * turns.len());
+    pub fn new(shifts: &[i8], fit: &Fit) -> Self {
+        let shifted: Vec<Vec<Complex32>> =
+            (-LARGEST_SHIFT..=LARGEST_SHIFT).map(|n| fit.undelay(n as f32).collect()).collect();
+        let room = || Vec::with_capacity(shifts.len() * fit.energy.len());
         let mut out = [room(), room()];
-        for row in shifts.chunks_exact(lanes) {
-            for turns in &turns {
-                let of = |&shift: &i8| turns[(i32::from(shift) + LARGEST_SHIFT) as usize];
-                out[0].extend(row.iter().map(|shift| of(shift).re as f32));
-                out[1].extend(row.iter().map(|shift| of(shift).im as f32));
+        for half in shifts.as_chunks::<HALF>().0 {
+            let turns = half.map(|shift| &shifted[(i32::from(shift) + LARGEST_SHIFT) as usize]);
+            for m in 0..fit.energy.len() {
+                for (part, out) in out.iter_mut().enumerate() {
+                    out.extend(turns.map(|turns| turns[m][part]));
+                }
             }
         }
         Self(out)
     }
+
+    /// Of a half group, counted through all sines, frequency by frequency.
+    #[inline(always)]
+    fn turns(&self, half: usize, fit: &Fit) -> impl Iterator<Item = Wide> {
+        let from = half * fit.energy.len();
+        fours(&self.0[0], from).zip(fours(&self.0[1], from)).map(|(re, im)| [re, im])
+    }
+}
+
+/// Values in fours from the one of a number on.
+#[inline(always)]
+fn fours(values: &[f32], from: usize) -> impl Iterator<Item = f32x4> {
+    values.as_chunks().0[from..].iter().map(|&four| f32x4::new(four))
 }
 
 impl Between<'_> {
-    /// Spectra of eight beams.
+    /// Spectra of a half group, counted through all sines, frequency by frequency.
     #[inline(always)]
-    fn at(&self, at: usize) -> [f32x8; 2] {
-        let mix = |near: &[f32], far: &[f32]| {
-            let (a, b) = (load8(near, at), load8(far, at));
-            a + (b - a) * self.fraction
-        };
-        [mix(&self.near.re, &self.far.re), mix(&self.near.im, &self.far.im)]
-    }
-
-    fn sines(&self) -> usize {
-        self.near.limits.len() / self.lanes
+    fn spectra(&self, half: usize) -> impl Iterator<Item = Wide> {
+        let from = half * self.fit.energy.len();
+        let near = fours(&self.near.re, from).zip(fours(&self.near.im, from));
+        let far = fours(&self.far.re, from).zip(fours(&self.far.im, from));
+        near.zip(far).map(|((near_re, near_im), (far_re, far_im))| {
+            [near_re + (far_re - near_re) * self.fraction, near_im + (far_im - near_im) * self.fraction]
+        })
     }
 
     /// Group delays in samples, `[sine][beam lane]`: the phase between neighbouring frequencies, weighted with energy.
     pub fn shifts(&self) -> Vec<i8> {
         let mut shifts = Vec::with_capacity(self.near.limits.len());
-        for sine in 0..self.sines() {
-            for beam in (0..self.lanes).step_by(GROUP) {
-                let at = |m: usize| (sine * self.fit.energy.len() + m) * self.lanes + beam;
-                let mut before = self.at(at(0));
-                let mut turn = [f32x8::ZERO; 2];
-                for (m, &energy) in self.fit.energy.iter().enumerate().skip(1) {
-                    let now = self.at(at(m));
-                    turn[0] += (now[0] * before[0] + now[1] * before[1]) * energy;
-                    turn[1] += (now[1] * before[0] - now[0] * before[1]) * energy;
-                    before = now;
-                }
-                let [re, im] = turn.map(f32x8::to_array);
-                shifts.extend(re.iter().zip(im).map(|(&re, im)| {
-                    let samples =
-                        libm::atan2f(im, re) / (TAU * self.fit.step_mhz) as f32 * SAMPLING_MHZ as f32;
-                    (libm::roundf(samples) as i32).clamp(-LARGEST_SHIFT, LARGEST_SHIFT) as i8
-                }));
-            }
+        for half in 0..self.near.limits.len() / HALF {
+            let [re, im] = self.fit.turn(self.spectra(half)).map(f32x4::to_array);
+            shifts.extend(re.iter().zip(im).map(|(&re, im)| {
+                let samples = libm::roundf(self.fit.delay(re, im)) as i32;
+                samples.clamp(-LARGEST_SHIFT, LARGEST_SHIFT) as i8
+            }));
         }
         shifts
     }
 
     /// Terms of the group of beams from `beam` on at a sine.
-    fn terms(&self, sine: usize, beam: usize, Unshift(unshift): &Unshift) -> [Terms; GROUP] {
-        let mut terms = [[f32x8::ZERO; 2]; TERMS];
-        for m in 0..self.fit.energy.len() {
-            let at = (sine * self.fit.energy.len() + m) * self.lanes + beam;
-            let [re, im] = self.at(at);
-            let [turn_re, turn_im] = [0, 1].map(|part: usize| load8(&unshift[part], at));
-            let (re, im) = (re * turn_re - im * turn_im, im * turn_re + re * turn_im);
-            for (term, weights) in terms.iter_mut().zip(&self.fit.projection) {
-                term[0] += re * weights[m];
-                term[1] += im * weights[m];
-            }
-        }
-        let terms = terms.map(|term| term.map(f32x8::to_array));
-        core::array::from_fn(|lane| terms.map(|term| term.map(|part| part[lane])))
+    fn terms(&self, sine: usize, beam: usize, unshift: &Unshift) -> [Terms; GROUP] {
+        let first = (sine * self.lanes + beam) / HALF;
+        let halves = [first, first + 1].map(|half| {
+            let turned = self.spectra(half).zip(unshift.turns(half, self.fit));
+            let turned = turned.map(|(spectrum, turn)| wide_times(&spectrum, &turn));
+            self.fit.terms(turned).map(|term| term.map(f32x4::to_array))
+        });
+        core::array::from_fn(|lane| halves[lane / HALF].map(|term| term.map(|part| part[lane % HALF])))
     }
 
     /// Terms of the group of beams from `beam` on, at the run of sines from which one of them may hear the share `cut` of what it
@@ -209,13 +200,11 @@ mod tests {
         let pulse = Pulse::of(&aperture);
         let spectra = Spectra::new(&aperture, &solid, &axes, &laws, pulse.band(true));
         let fit = Fit::new(&pulse, &spectra.band);
-        let at = |sine: usize| axes.sine_start + sine as f64 * axes.sine_step;
-        let [near, far] = [20.0, 21.0].map(|time_us| {
-            let row: Vec<_> = (0..axes.sines).map(|sine| spectra.node(at(sine), time_us)).collect();
-            TwoWay::new(&row, &fit, spectra.lanes)
-        });
+        let halves: Vec<usize> = (0..2 * axes.sines - 1).collect();
+        let [near, far] =
+            [20.0, 21.0].map(|time_us| TwoWay::new(&spectra.at(&halves, time_us), &fit, spectra.lanes));
         let place = Between { near: &near, far: &far, fraction: 0.3, fit: &fit, lanes: spectra.lanes };
-        let unshift = Unshift::new(&place.shifts(), &fit, spectra.lanes);
+        let unshift = Unshift::new(&place.shifts(), &fit);
         let cut = 3e-5;
         for beam in (0..spectra.lanes).step_by(GROUP) {
             let all: Vec<[Terms; GROUP]> =
