@@ -2,7 +2,7 @@
 export const SAID_MARKS = Object.freeze({
   'said.mark.passed': 'Passed: {got_points} of {of_points} points, {got_mark}; {pass_mark} is needed.',
   'said.mark.failed': 'Not passed: {got_points} of {of_points} points, {got_mark}; {pass_mark} is needed.',
-  'said.mark.sheet': 'Detection and report: {got_points} of {of_points} points for {sheet_points} of {whole_points} on the sheet. Application of the method: {method_points} of {most_points} points.',
+  'said.mark.sheet': 'Detection and report: {got_points} of {of_points} points, as the sheet itself earned {sheet_points} of {whole_points}. Application of the method: {method_points} of {most_points} points.',
   'said.mark.apparatus': 'Knowledge of the apparatus: {got_points} of {of_points} points (scheme.apparatus).',
   'said.mark.mandatory.one': 'Mandatory flaw {flaws} not called: this fails the plate whatever the points.',
   'said.mark.mandatory.more': 'Mandatory flaws {flaws} not called: this fails the plate whatever the points.',

@@ -2,7 +2,7 @@
 export const SAID_MARKS = Object.freeze({
   'said.mark.passed': 'Aprobado: {got_points} de {of_points} puntos, {got_mark}; hace falta {pass_mark}.',
   'said.mark.failed': 'No aprobado: {got_points} de {of_points} puntos, {got_mark}; hace falta {pass_mark}.',
-  'said.mark.sheet': 'Detección e informe: {got_points} de {of_points} puntos por {sheet_points} de {whole_points} en la hoja. Aplicación del método: {method_points} de {most_points} puntos.',
+  'said.mark.sheet': 'Detección e informe: {got_points} de {of_points} puntos, pues la hoja obtuvo {sheet_points} de {whole_points}. Aplicación del método: {method_points} de {most_points} puntos.',
   'said.mark.apparatus': 'Conocimiento del equipo: {got_points} de {of_points} puntos (scheme.apparatus).',
   'said.mark.mandatory.one': 'Imperfección obligatoria {flaws} sin anotar: con eso la chapa queda suspensa, sean cuales sean los puntos.',
   'said.mark.mandatory.more': 'Imperfecciones obligatorias {flaws} sin anotar: con eso la chapa queda suspensa, sean cuales sean los puntos.',

@@ -7,7 +7,8 @@
 //! 2. `kernel` (facets), `half_plane` (rims) and `cavity` (round voids) say what comes back.
 //! 3. `deposit` and `cavity_deposit` lay that on the grid with spline weights (`planes`).
 //! 4. `beam_table` says what each beam hears of each node of the grid: a whole-sample delay for 64 samples at a time (a *zone*),
-//!    and for 8 at a time (a *block*) three coefficients over frequency (*terms* of Hermite's polynomials).
+//!    and for 8 at a time (a *block*) three coefficients over frequency (*terms* of Hermite's polynomials). They are fitted to
+//!    spectra (`spectra_rows`), which are summed from elements (`spectra`) at as few times as do (`summed_nodes`).
 //! 5. `synthesis` sums the nodes for every beam, term by term, and lays the pulse by one short filter for each term.
 //!
 //! Echoes that go out and come home on different legs, and Rayleigh waves, have no one ray: `mixed_legs` multiplies the one-way

@@ -9,7 +9,7 @@ pub(super) const SENTENCES: &[(&str, &str)] = &[
     ),
     (
         "said.mark.sheet",
-        "Detection and report: {got_points} of {of_points} points for {sheet_points} of {whole_points} on the sheet. \
+        "Detection and report: {got_points} of {of_points} points, as the sheet itself earned {sheet_points} of {whole_points}. \
          Application of the method: {method_points} of {most_points} points.",
     ),
     (
