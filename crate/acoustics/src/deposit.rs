@@ -56,8 +56,8 @@ pub struct Common {
 }
 
 impl Common {
-    /// For a metal and a kind of elements, up to a largest reach (metal path plus wedge path times c_w/c_T), mm. What can be
-    /// is taken from `before`.
+    /// For a metal and a kind of elements, up to a largest reach (metal path plus wedge path times c_w/c_T), mm. What would
+    /// be the same is taken from `before`.
     pub fn new(
         solid: &Solid,
         aperture: &Aperture,

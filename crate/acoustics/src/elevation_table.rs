@@ -102,9 +102,10 @@ impl ElevationTable {
         Self { values, reaches, strip }
     }
 
-    /// Whether it is for such elements, up to that reach at least: further on it says nothing of what a frame shows.
+    /// Whether it is the one for such elements and that reach. A longer one is another: longitudinal ways reach beyond the end, where
+    /// its last entry holds.
     pub fn is_for(&self, strip: &Strip, largest_reach_mm: f64) -> bool {
-        self.strip == *strip && self.reaches >= reaches(largest_reach_mm)
+        self.strip == *strip && self.reaches == reaches(largest_reach_mm)
     }
 
     fn entry(spectrum: &[Complex], band: &[f64], basis: &[Vec<Complex>], weight: &[f64]) -> [f32; VALUES] {
@@ -150,9 +151,9 @@ impl ElevationTable {
     }
 }
 
-/// Entries that a look-up at a reach needs.
+/// Entries up to a reach.
 fn reaches(largest_reach_mm: f64) -> usize {
-    (largest_reach_mm / REACH_STEP_MM) as usize + 3
+    (largest_reach_mm / REACH_STEP_MM) as usize + 2
 }
 
 #[cfg(test)]
@@ -160,17 +161,20 @@ mod tests {
     use super::{ElevationTable, Strip};
     use crate::pulse::Pulse;
 
-    /// A frame may use a table that was made for a longer range.
+    /// One that is kept says what a new one would.
     #[test]
-    fn a_longer_table_says_the_same() {
+    fn only_the_same_is_kept() {
         let strip = |elevation_mm| Strip { elevation_mm, speed: 3.23, pulse: Pulse::new(5.0, 60.0, 2) };
-        let table = |reach_mm| ElevationTable::new(strip(Some(10.0)), reach_mm);
-        let (short, long) = (table(31.0), table(80.0));
-        assert!(long.is_for(&strip(Some(10.0)), 31.0) && !short.is_for(&strip(Some(10.0)), 80.0));
-        assert!(!long.is_for(&strip(Some(8.0)), 31.0) && !long.is_for(&strip(None), 31.0));
-        for (off_mm, reach_mm) in [(0.0, 1.0), (3.3, 17.4), (7.9, 31.0)] {
-            let [short, long] = [&short, &long].map(|table| table.at(off_mm, reach_mm));
-            assert_eq!((short.delay, short.factors), (long.delay, long.factors));
+        let table = ElevationTable::new(strip(Some(10.0)), 80.0);
+        assert!(table.is_for(&strip(Some(10.0)), 80.0) && table.is_for(&strip(Some(10.0)), 81.9));
+        assert!(!table.is_for(&strip(Some(10.0)), 31.0) && !table.is_for(&strip(Some(10.0)), 82.1));
+        assert!(!table.is_for(&strip(Some(8.0)), 80.0) && !table.is_for(&strip(None), 80.0));
+        let other = Strip { pulse: Pulse::new(4.0, 60.0, 2), ..strip(Some(10.0)) };
+        assert!(!table.is_for(&other, 80.0));
+        let again = ElevationTable::new(strip(Some(10.0)), 81.9);
+        for (off_mm, reach_mm) in [(0.0, 1.0), (3.3, 17.4), (7.9, 80.9), (2.0, 200.0)] {
+            let [kept, new] = [&table, &again].map(|table| table.at(off_mm, reach_mm));
+            assert_eq!((kept.delay, kept.factors), (new.delay, new.factors));
         }
     }
 }

@@ -73,7 +73,7 @@ impl FrameMaker {
         Self::following(None, made)
     }
 
-    /// The same in place of another, of which is kept what hangs on the metal and the pulse alone, if they are the same.
+    /// The same in place of another, of which is kept what would be the same: how faces move, and the beam out of its plane.
     ///
     /// # Panics
     /// As [`FrameMaker::new`].

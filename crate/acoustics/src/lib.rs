@@ -7,7 +7,7 @@
 
 pub mod aperture;
 pub mod complex;
-mod elevation;
+pub mod elevation;
 pub mod interface;
 pub mod kernel;
 pub mod law;

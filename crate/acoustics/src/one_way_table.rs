@@ -71,7 +71,7 @@ pub struct Fit {
     lowest_mhz: f64,
     /// From one frequency to the next, MHz.
     pub step_mhz: f64,
-    /// Weights of the frequencies.
+    /// Weights, `[frequency][term]`.
     projection: Vec<[f32; TERMS]>,
     /// Energy of the pulse, per frequency.
     pub energy: Vec<f32>,

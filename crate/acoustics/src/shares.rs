@@ -219,6 +219,10 @@ mod tests {
             write(&tables, &mut bytes);
             bytes
         };
+        for maker in &makers {
+            let costs = maker.costs();
+            assert!(costs.len() == maker.axes.zones() && costs.iter().all(|cost| *cost > 0.0), "{costs:?}");
+        }
         let whole: Vec<Vec<u8>> = makers.iter().map(|maker| told(maker.whole(Vec::new()))).collect();
         for count in [2, 3, 5] {
             let mut shares = Shares::new(order.clone());

@@ -18,8 +18,9 @@ use crate::pulse::Pulse;
 use crate::spectra;
 use crate::summed_nodes::SummedNodes;
 
-/// What a time node costs beside its sums, and a zone, in sums over one element (as measured).
+/// What fits at a time node cost, in sums over one element (as measured).
 const FIT: f64 = 20.0;
+/// What fits in the blocks of a zone cost, likewise.
 const ZONE_FIT: f64 = 70.0;
 
 /// Tables of a run of zones.
@@ -59,8 +60,9 @@ impl<'a> TableMaker<'a> {
         Self { aperture, solid, laws, pulse, axes, mirrors }
     }
 
-    /// What the zones cost, against those of other apertures of the same array and metal: sums over elements at some time nodes and
-    /// once for the legs, fits at every node and in every block.
+    /// What the zones cost, against those of other apertures of the same array and metal: sums over elements at some time nodes, and
+    /// about one for the legs, fits at every node and in every block. The few sums that a share takes from beyond its ends are not
+    /// counted.
     pub fn costs(&self) -> Vec<f64> {
         let nodes = TimeNodes::new(&self.axes);
         let sources = Elements::new(self.aperture, self.solid);

@@ -29,7 +29,7 @@ pub struct TwoWay {
 }
 
 impl TwoWay {
-    /// From one-way spectra, at whole steps of the sine.
+    /// From one-way spectra of all half steps of the sine, of which every other is taken.
     pub fn new(row: &SpectraRow, fit: &Fit, lanes: usize) -> Self {
         let width = fit.energy.len() * lanes;
         let sines = row.re.len().div_ceil(2 * width);

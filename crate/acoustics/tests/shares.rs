@@ -142,14 +142,25 @@ fn a_share_that_does_not_fit_is_passed_over() {
     }
 }
 
-/// What hangs on metal and pulse is kept for the same ones and for no others.
+/// What hangs on metal, pulse, range and the length of the elements is kept for the same ones and for no others.
 #[test]
 fn a_maker_that_follows_another_is_as_one_made_anew() {
     let narrow = |mut shot: Shot| {
         shot.aperture.bandwidth_percent = 30.0;
         vec![shot]
     };
-    let orders = [order(sector()), order(linear()), order(narrow(sector().remove(0))), order(sector())];
+    let flat = |mut shot: Shot| {
+        shot.aperture.elevation_mm = Some(6.0);
+        vec![shot]
+    };
+    let orders = [
+        order(sector()),
+        order(linear()),
+        order(narrow(sector().remove(0))),
+        order(sector()),
+        TableOrder { range_mm: 0.5 * RANGE_MM, ..order(sector()) },
+        order(flat(sector().remove(0))),
+    ];
     let other_metal = Solid { longitudinal_mm_per_us: 6.2, ..STEEL };
     let mut before = FrameMaker::new(&STEEL, sector(), RANGE_MM);
     for order in

@@ -34,7 +34,8 @@ pub fn wasm(file: &Path) -> Result<()> {
         command
             .arg(program)
             .args(FEATURES)
-            // Nothing lies in the first kilobyte but the end of the stack: constants can be added to addresses where they are used.
+            // The stack comes first (.cargo/config.toml), so nothing lies in the first kilobyte but its end: constants can be added
+            // to addresses where they are used.
             .arg("--low-memory-unused")
             // Last of all the most called functions get the shortest numbers: 9 kB.
             .args(["--merge-similar-functions", "-Oz", "--reorder-functions"])
