@@ -9,7 +9,7 @@ use crate::placement::Placement;
 use crate::scene::{FaceRun, RimPoint, Scene, Sides, Surface, SurfacePoint};
 
 /// The digest on a machine that computes rightly.
-pub const RIGHT: u64 = 0x7ba0_2d9c_fb7d_203d;
+pub const RIGHT: u64 = 0xae55_3175_8335_3a45;
 
 const THICKNESS_MM: f64 = 12.0;
 const STEP_MM: f64 = 0.3;
