@@ -93,3 +93,22 @@ impl Aperture {
         [-2.0, -1.0, 1.0, 2.0].iter().map(|m| steer + m * step).filter(|sine| sine.abs() <= 1.0).collect()
     }
 }
+
+#[cfg(test)]
+impl Aperture {
+    /// Elements of 5 MHz on a shear-wave wedge, as unit tests use them.
+    pub fn on_a_wedge(count: u32) -> Self {
+        Self {
+            coupling: Coupling::Wedge(WedgeMaterial::POLYSTYRENE),
+            wedge_angle: 36.0_f64.to_radians(),
+            first_height_mm: 5.0,
+            pitch_mm: 0.5,
+            element_width_mm: 0.4,
+            elevation_mm: Some(10.0),
+            first: 0,
+            count,
+            frequency_mhz: 5.0,
+            bandwidth_percent: 60.0,
+        }
+    }
+}

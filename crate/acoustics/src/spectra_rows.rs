@@ -75,10 +75,10 @@ impl<'a> SpectraRows<'a> {
 #[cfg(test)]
 mod tests {
     use super::SpectraRows;
-    use crate::aperture::{Aperture, Coupling};
+    use crate::aperture::Aperture;
     use crate::axes::Axes;
     use crate::law::DelayLaw;
-    use crate::material::{Solid, WedgeMaterial};
+    use crate::material::Solid;
     use crate::one_way_table::TimeNodes;
     use crate::pulse::Pulse;
     use crate::spectra::Spectra;
@@ -86,18 +86,7 @@ mod tests {
     /// Whatever node one begins at, the spectra are the same, no sum is made twice, and they follow sums at every node and half step.
     #[test]
     fn spectra_follow_sums_everywhere() {
-        let aperture = Aperture {
-            coupling: Coupling::Wedge(WedgeMaterial::POLYSTYRENE),
-            wedge_angle: 36.0_f64.to_radians(),
-            first_height_mm: 5.0,
-            pitch_mm: 0.5,
-            element_width_mm: 0.4,
-            elevation_mm: Some(10.0),
-            first: 0,
-            count: 16,
-            frequency_mhz: 5.0,
-            bandwidth_percent: 60.0,
-        };
+        let aperture = Aperture::on_a_wedge(16);
         let solid = Solid::STEEL;
         let law = |degrees: f64| DelayLaw::new(&aperture, &solid, degrees.to_radians(), None);
         let laws: Vec<DelayLaw> = (0..9).filter_map(|i| law(45.0 + 2.0 * f64::from(i)).ok()).collect();

@@ -136,23 +136,8 @@ mod tests {
     use crate::axes::Axes;
     use crate::field::Elements;
     use crate::law::DelayLaw;
-    use crate::material::{Solid, WedgeMaterial};
+    use crate::material::Solid;
     use crate::one_way_table::TimeNodes;
-
-    fn aperture(count: u32) -> Aperture {
-        Aperture {
-            coupling: Coupling::Wedge(WedgeMaterial::POLYSTYRENE),
-            wedge_angle: 36.0_f64.to_radians(),
-            first_height_mm: 5.0,
-            pitch_mm: 0.5,
-            element_width_mm: 0.4,
-            elevation_mm: Some(10.0),
-            first: 0,
-            count,
-            frequency_mhz: 5.0,
-            bandwidth_percent: 60.0,
-        }
-    }
 
     fn grid(aperture: &Aperture, solid: &Solid, range_mm: f64) -> (Axes, TimeNodes, SummedNodes) {
         let law = |angle: f64| DelayLaw::new(aperture, solid, angle.to_radians(), None).expect("a law");
@@ -166,11 +151,16 @@ mod tests {
     /// first and last are among them, and every node has what it is told from, its weights adding up to 1.
     #[test]
     fn fewer_where_the_field_changes_slowly() {
-        let bare =
-            Aperture { coupling: Coupling::Bare, wedge_angle: 0.0, first_height_mm: 0.0, ..aperture(16) };
+        let bare = Aperture {
+            coupling: Coupling::Bare,
+            wedge_angle: 0.0,
+            first_height_mm: 0.0,
+            ..Aperture::on_a_wedge(16)
+        };
         let titanium = Solid { longitudinal_mm_per_us: 6.1, shear_mm_per_us: 3.125, ..Solid::STEEL };
-        let [one, short, middle, long, longest] = [1, 16, 32, 64, 128].map(aperture);
-        let [low, high] = [1.0, 15.0].map(|frequency_mhz| Aperture { frequency_mhz, ..aperture(32) });
+        let [one, short, middle, long, longest] = [1, 16, 32, 64, 128].map(Aperture::on_a_wedge);
+        let [low, high] =
+            [1.0, 15.0].map(|frequency_mhz| Aperture { frequency_mhz, ..Aperture::on_a_wedge(32) });
         let mut counts = Vec::new();
         for (aperture, solid, range_mm) in [
             (&short, Solid::STEEL, 120.0),
@@ -208,7 +198,7 @@ mod tests {
     /// The weights hit a cubic wherever they are.
     #[test]
     fn a_cubic_is_told_exactly() {
-        let (_, nodes, summed) = grid(&aperture(32), &Solid::STEEL, 120.0);
+        let (_, nodes, summed) = grid(&Aperture::on_a_wedge(32), &Solid::STEEL, 120.0);
         for node in 0..nodes.count {
             let around = summed.around(node, &nodes);
             let cubic = |node: usize| {

@@ -169,10 +169,10 @@ impl Between<'_> {
 #[cfg(test)]
 mod tests {
     use super::{Between, Terms, TwoWay, Unshift, energy};
-    use crate::aperture::{Aperture, Coupling};
+    use crate::aperture::Aperture;
     use crate::axes::Axes;
     use crate::law::DelayLaw;
-    use crate::material::{Solid, WedgeMaterial};
+    use crate::material::Solid;
     use crate::one_way_table::Fit;
     use crate::pulse::Pulse;
     use crate::spectra::{GROUP, Spectra};
@@ -180,18 +180,7 @@ mod tests {
     /// What is not worked out of a beam is weaker than the cut against its strongest: worked out all the same.
     #[test]
     fn nothing_that_is_heard_is_left_out() {
-        let aperture = Aperture {
-            coupling: Coupling::Wedge(WedgeMaterial::POLYSTYRENE),
-            wedge_angle: 36.0_f64.to_radians(),
-            first_height_mm: 5.0,
-            pitch_mm: 0.5,
-            element_width_mm: 0.4,
-            elevation_mm: Some(10.0),
-            first: 0,
-            count: 64,
-            frequency_mhz: 5.0,
-            bandwidth_percent: 60.0,
-        };
+        let aperture = Aperture::on_a_wedge(64);
         let solid = Solid::STEEL;
         let law = |degrees: f64| DelayLaw::new(&aperture, &solid, degrees.to_radians(), Some(50.0));
         let laws: Vec<DelayLaw> = (0..20).filter_map(|i| law(40.0 + 1.5 * f64::from(i)).ok()).collect();
