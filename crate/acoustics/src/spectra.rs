@@ -125,13 +125,13 @@ impl<'a> Spectra<'a> {
         let paths = self.paths(wedge_sine, one_way_us);
         let elements = paths.elements.len();
         let waves = element_waves(&paths, self.aperture, &self.band);
-        let (frequencies, whole_fours) = (self.band.len(), 2 * elements.next_multiple_of(FOUR));
+        let (frequencies, whole_fours) = (self.band.len(), elements.next_multiple_of(FOUR));
         let [re, im] = [re, im].map(|part| part.as_chunks_mut::<HALF>().0);
         let of_group = self.phasors.chunks_exact(frequencies * elements);
         for (phasors, group) in of_group.zip((0..).step_by(2 * frequencies)) {
-            let per_frequency = waves.chunks_exact(whole_fours).zip(phasors.chunks_exact(elements));
+            let per_frequency = waves.chunks_exact(2 * whole_fours).zip(phasors.chunks_exact(elements));
             for ((waves, phasors), at) in per_frequency.zip(group..) {
-                let (wave_re, wave_im) = waves.split_at(whole_fours / 2);
+                let (wave_re, wave_im) = waves.split_at(whole_fours);
                 let mut sum = [f32x8::ZERO; 2];
                 for ((&re, &im), law) in wave_re.iter().zip(wave_im).zip(phasors) {
                     let [law_re, law_im] = law.map(f32x8::new);
